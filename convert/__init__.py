@@ -1,0 +1,1 @@
+"""From a picture to a pattern: the steps, the writers and the command line."""

@@ -1,0 +1,1 @@
+"""Drawing a design as a chart."""

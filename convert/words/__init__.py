@@ -1,0 +1,1 @@
+"""Word rows: a design as text, and back."""

@@ -1,0 +1,1 @@
+"""Which beads exist and what their colours are called; imports ``shared`` only."""

@@ -1,0 +1,1 @@
+"""The vocabulary that every part of Hummock speaks; imports nothing else of the project."""

@@ -1,0 +1,171 @@
+"""Bead sizes and the ladder of rungs that a design steps through."""
+
+import math
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cached_property
+from importlib.resources import files
+from itertools import pairwise
+from typing import Any
+
+from shared.errors import BadFileError
+
+LARGEST_MM = 50.0
+"""No bead of a ladder may measure more; a larger figure is a slip of the unit."""
+
+_NAME = re.compile(r"(?P<shape>cylinder|round) (?P<number>\d{1,2})/0")
+_MEASURES = ("length_mm", "diameter_mm", "hole_mm", "per_gram")
+
+
+@dataclass(frozen=True, slots=True)
+class BeadSize:
+    """One size of bead, with its hole along the row.
+
+    Parameters
+    ----------
+    name
+        Shape and trade size, for instance ``"round 8/0"``.
+    length_mm
+        Along the hole, in millimetres.
+    diameter_mm
+        Across the hole, in millimetres.
+    hole_mm
+        Diameter of the hole, in millimetres.
+    per_gram
+        How many of them weigh one gram.
+
+    Raises
+    ------
+    BadFileError
+        When the name has another form or a measure cannot be that of a bead.
+    """
+
+    name: str
+    length_mm: float
+    diameter_mm: float
+    hole_mm: float
+    per_gram: float
+
+    def __post_init__(self) -> None:
+        if not _NAME.fullmatch(self.name):
+            raise BadFileError(f"'{self.name}' is no bead size; write it like cylinder 11/0 or round 8/0")
+        for measure in _MEASURES:
+            value = getattr(self, measure)
+            if not 0 < value < math.inf:
+                raise BadFileError(f"{measure} of {self.name} is {value}; it must be above zero")
+        if max(self.length_mm, self.diameter_mm) > LARGEST_MM:
+            raise BadFileError(f"{self.name} measures over {LARGEST_MM:g} mm; give bead measures in mm")
+        if self.hole_mm >= self.diameter_mm:
+            raise BadFileError(f"the hole of {self.name} is wider than the bead; give both in mm")
+
+    @property
+    def shape(self) -> str:
+        """``"cylinder"`` or ``"round"``."""
+        return self.name.split()[0]
+
+    @property
+    def number(self) -> str:
+        """The trade size without its ``/0``: ``"8"`` for 8/0."""
+        return self.name.split()[1].removesuffix("/0")
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """Bead sizes in rising order; beads in contact differ by at most one rung.
+
+    Parameters
+    ----------
+    sizes
+        From the base size (level 0, flat work) upwards.
+
+    Raises
+    ------
+    BadFileError
+        When there is no size, two would have the same key, or a size is thinner than the one before.
+    """
+
+    sizes: tuple[BeadSize, ...]
+
+    def __post_init__(self) -> None:
+        if not self.sizes:
+            raise BadFileError("a ladder needs at least one bead size; add a [[size]] table")
+        if len({size.number for size in self.sizes[1:]}) < len(self.sizes) - 1:
+            raise BadFileError("two raised sizes have the same number, so their keys would be equal; keep one")
+        for lower, upper in pairwise(self.sizes):
+            if upper.diameter_mm < lower.diameter_mm:
+                raise BadFileError(f"{upper.name} is thinner than {lower.name} before it; list sizes in rising order")
+
+    @property
+    def base(self) -> BeadSize:
+        """The size of flat work."""
+        return self.sizes[0]
+
+    @cached_property
+    def rung_of(self) -> dict[str, int]:
+        """The level of each size name, 0 for the base."""
+        return {size.name: rung for rung, size in enumerate(self.sizes)}
+
+    @cached_property
+    def marks(self) -> tuple[str, ...]:
+        """What a key of each rung carries behind its letter: nothing for the base, else the size number."""
+        return ("", *(size.number for size in self.sizes[1:]))
+
+
+def ladder_from_values(values: Any) -> Ladder:
+    """Make a ladder from a list of tables, as TOML and JSON give them.
+
+    Raises
+    ------
+    BadFileError
+        When a table lacks a measure, has one too many, or the measures are not those of beads.
+    """
+    if not isinstance(values, list):
+        raise BadFileError("a ladder is a list of [[size]] tables; add one for each bead size")
+    return Ladder(tuple(_size_from_values(table, place) for place, table in enumerate(values, start=1)))
+
+
+def ladder_to_values(ladder: Ladder) -> list[dict[str, Any]]:
+    """Write a ladder as a list of tables; the inverse of `ladder_from_values`."""
+    return [{"name": size.name} | {m: getattr(size, m) for m in _MEASURES} for size in ladder.sizes]
+
+
+def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
+    """Read a ladder from TOML text.
+
+    Parameters
+    ----------
+    text
+        ``[[size]]`` tables in rising order, each with name, length_mm, diameter_mm, hole_mm, per_gram.
+    source
+        What the text is called in errors.
+
+    Raises
+    ------
+    BadFileError
+        When it is no TOML or no ladder.
+    """
+    try:
+        return ladder_from_values(tomllib.loads(text).get("size"))
+    except tomllib.TOMLDecodeError as error:
+        raise BadFileError(f"is not TOML: {error}; mend that place", where=[source]) from error
+    except BadFileError as error:
+        raise BadFileError(error.message, where=[source, *error.where]) from error
+
+
+def default_ladder() -> Ladder:
+    """Return the ladder of ``shared/ladder.toml``: cylinder 11/0, round 11/0, 8/0, 6/0."""
+    return parse_ladder(files("shared").joinpath("ladder.toml").read_text("utf-8"))
+
+
+def _size_from_values(table: Any, place: int) -> BeadSize:
+    where = [f"size {place}"]
+    expected = {"name", *_MEASURES}
+    if not isinstance(table, dict) or set(table) != expected:
+        raise BadFileError(f"needs exactly {', '.join(sorted(expected))}", where=where)
+    if not isinstance(table["name"], str):
+        raise BadFileError("its name must be text, like round 8/0", where=where)
+    for measure in _MEASURES:
+        if isinstance(table[measure], bool) or not isinstance(table[measure], int | float):
+            raise BadFileError(f"{measure} must be a number", where=where)
+    return BeadSize(table["name"], *(float(table[m]) for m in _MEASURES))

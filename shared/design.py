@@ -1,0 +1,160 @@
+"""The finished design: a grid, the beads that it uses, and which bead lies in each cell."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shared.beads import Ladder
+from shared.errors import BadFileError
+from shared.grid import Grid
+
+Ints = NDArray[np.int64]
+
+_KEY = re.compile(r"(?P<letters>[A-Z]+)(?P<mark>\d*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Bead:
+    """A colour in a size, as it stands on the shopping list.
+
+    Parameters
+    ----------
+    key
+        Letters for the colour, and the size number unless it is of the base size: ``"A"``, ``"A11"``.
+    size
+        Name of a size of the ladder.
+    srgb
+        Colour as ``#rrggbb``.
+    lab
+        The same in CIELAB.
+    name
+        Colour in words.
+    source
+        The palette it was taken from; empty for a colour worked out from the picture.
+    """
+
+    key: str
+    size: str
+    srgb: str
+    lab: tuple[float, float, float]
+    name: str
+    source: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Design:
+    """A pattern, complete: every output can be made again from it alone.
+
+    Parameters
+    ----------
+    title
+        One line of text.
+    grid
+        Columns, rows, hand, start.
+    ladder
+        The sizes, with their measures.
+    beads
+        What the work is made of, colour by colour and size by size.
+    cells
+        For each bead of the grid its place in ``beads``, shape (beads,).
+    provenance
+        What the design was made from: values that JSON can hold.
+
+    Raises
+    ------
+    BadFileError
+        When the parts do not fit together.
+    """
+
+    title: str
+    grid: Grid
+    ladder: Ladder
+    beads: tuple[Bead, ...]
+    cells: Ints
+    provenance: Mapping[str, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        check_line(self.title, "the title")
+        _check_beads(self.beads, self.ladder)
+        cells = np.array(self.cells, dtype=np.int64)
+        if cells.shape != (self.grid.count,):
+            raise BadFileError(f"the design has {cells.size} cells where {self.grid.count} belong; make it anew")
+        if cells.size and (cells.min() < 0 or cells.max() >= len(self.beads)):
+            raise BadFileError("a cell names a bead that is not in the list; make the design anew")
+        cells.flags.writeable = False
+        object.__setattr__(self, "cells", cells)
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Design):
+            return NotImplemented
+        same = (self.title, self.grid, self.ladder, self.beads) == (
+            other.title,
+            other.grid,
+            other.ladder,
+            other.beads,
+        )
+        return same and self.provenance == other.provenance and np.array_equal(self.cells, other.cells)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @cached_property
+    def counts(self) -> Ints:
+        """How many of each entry of ``beads`` the work takes."""
+        return np.bincount(self.cells, minlength=len(self.beads)).astype(np.int64)
+
+    @cached_property
+    def levels(self) -> Ints:
+        """The rung of each cell, 0 for the base size, shape (beads,)."""
+        rungs = np.array([self.ladder.rung_of[bead.size] for bead in self.beads], dtype=np.int64)
+        return rungs[self.cells]
+
+    @property
+    def extent_mm(self) -> tuple[float, float]:
+        """Width and length that the work would have if all of it were of the base size, lying flat, in mm."""
+        return self.grid.extent_mm(self.ladder.base.length_mm, self.ladder.base.diameter_mm)
+
+
+def letters(place: int) -> str:
+    """Return the letters of the colour at a place from 0: A … Z, AA, AB …
+
+    Examples
+    --------
+    >>> letters(0), letters(25), letters(26), letters(701), letters(702)
+    ('A', 'Z', 'AA', 'ZZ', 'AAA')
+    """
+    text = ""
+    place += 1
+    while place:
+        place, digit = divmod(place - 1, 26)
+        text = chr(ord("A") + digit) + text
+    return text
+
+
+def check_line(text: str, what: str) -> None:
+    """Refuse text that is empty, padded, or holds a line break or other control character.
+
+    Raises
+    ------
+    BadFileError
+        With ``what`` named.
+    """
+    if not text or text != text.strip() or not text.isprintable():
+        raise BadFileError(f"{what} must be one line of plain text, without blanks at its ends: {text[:60]!r}")
+
+
+def _check_beads(beads: tuple[Bead, ...], ladder: Ladder) -> None:
+    if len({bead.key for bead in beads}) < len(beads):
+        raise BadFileError("two beads have the same key; give each its own")
+    for bead in beads:
+        check_line(bead.name, f"the name of {bead.key}")
+        if bead.size not in ladder.rung_of:
+            raise BadFileError(f"{bead.key} is a {bead.size}, which the ladder lacks; use one of its sizes")
+        found = _KEY.fullmatch(bead.key)
+        mark = ladder.marks[ladder.rung_of[bead.size]]
+        if found is None or found["mark"] != mark:
+            raise BadFileError(f"the key {bead.key} of a {bead.size} must be letters A to Z, then '{mark}'")

@@ -1,0 +1,149 @@
+"""The design file: a design as JSON text, and back."""
+
+import json
+from importlib.resources import files
+from typing import Any, NoReturn
+
+import numpy as np
+
+from shared.beads import ladder_from_values, ladder_to_values
+from shared.design import Bead, Design
+from shared.errors import BadFileError
+from shared.grid import Grid, Ints
+
+FORMAT = "hummock-design"
+VERSION = 1
+
+_LONGEST_MESSAGE = 160
+
+
+def design_text(design: Design) -> str:
+    """Write a design as JSON, one row of cells on a line; the same design gives the same text."""
+    values = {
+        "format": FORMAT,
+        "version": VERSION,
+        "title": design.title,
+        "columns": design.grid.columns,
+        "rows": design.grid.rows,
+        "hand": design.grid.hand,
+        "start": design.grid.start,
+    }
+    parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
+    parts.append(f'"ladder": {_json_lines([_json(size) for size in ladder_to_values(design.ladder)])}')
+    parts.append(f'"beads": {_json_lines([_json(_bead_to_values(bead)) for bead in design.beads])}')
+    parts.append(f'"cells": {_json_lines(_cell_lines(design))}')
+    parts.append(f'"provenance": {json.dumps(dict(design.provenance), ensure_ascii=False, indent=2)}')
+    return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def parse_design(text: str, *, source: str = "the design") -> Design:
+    """Read a design from JSON text.
+
+    Parameters
+    ----------
+    text
+        What `design_text` wrote, or another wrote to the same schema.
+    source
+        What the text is called in errors.
+
+    Raises
+    ------
+    BadFileError
+        When it is not JSON, not a design, from a newer version, or damaged; the message says where.
+    """
+    try:
+        return _design_from_values(_checked_values(text))
+    except BadFileError as error:
+        raise BadFileError(error.message, where=[source, *error.where]) from error
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _json_lines(items: list[str]) -> str:
+    return "[\n  " + ",\n  ".join(items) + "\n]"
+
+
+def _bead_to_values(bead: Bead) -> dict[str, Any]:
+    return {
+        "key": bead.key,
+        "size": bead.size,
+        "srgb": bead.srgb,
+        "lab": list(bead.lab),
+        "name": bead.name,
+        "source": bead.source,
+    }
+
+
+def _cell_lines(design: Design) -> list[str]:
+    quoted = np.array([_json(bead.key) for bead in design.beads], dtype=object)[design.cells]
+    rows = range(1, design.grid.rows + 1)
+    return ["[" + ", ".join(quoted[design.grid.row_slice(row)]) + "]" for row in rows]
+
+
+def _checked_values(text: str) -> dict[str, Any]:
+    try:
+        values = json.loads(text, parse_constant=_refuse_constant)
+    except (ValueError, RecursionError) as error:
+        raise BadFileError(f"is not a whole JSON file ({error}); make the design anew") from error
+    if not isinstance(values, dict) or values.get("format") != FORMAT:
+        raise BadFileError("is no Hummock design; give a design.json or the folder that holds one")
+    version = values.get("version")
+    if isinstance(version, int) and version > VERSION:
+        raise BadFileError(f"was made by a newer Hummock (design version {version}); update Hummock to read it")
+    _check_schema(values)
+    return values
+
+
+def _refuse_constant(name: str) -> NoReturn:
+    raise ValueError(f"{name} is no number")
+
+
+def _check_schema(values: dict[str, Any]) -> None:
+    from jsonschema import Draft202012Validator
+    from jsonschema.exceptions import best_match
+
+    schema = json.loads(files("shared").joinpath("design.schema.json").read_text("utf-8"))
+    error = best_match(Draft202012Validator(schema).iter_errors(values))
+    if error is not None:
+        message = error.message if len(error.message) <= _LONGEST_MESSAGE else f"breaks the rule '{error.validator}'"
+        raise BadFileError(f"{message}; mend it or make the design anew", where=[_place(list(error.absolute_path))])
+
+
+def _place(path: list[Any]) -> str:
+    """Say where in the file a value is, counting from 1 as people do."""
+    steps = [str(step + 1) if isinstance(step, int) else step for step in path]
+    return " ".join(steps) or "at the top"
+
+
+def _design_from_values(values: dict[str, Any]) -> Design:
+    grid = Grid(values["columns"], values["rows"], values["hand"], values["start"])
+    beads = tuple(Bead(**(entry | {"lab": tuple(entry["lab"])})) for entry in values["beads"])
+    return Design(
+        title=values["title"],
+        grid=grid,
+        ladder=ladder_from_values(values["ladder"]),
+        beads=beads,
+        cells=_cells_from_rows(values["cells"], grid, beads),
+        provenance=values["provenance"],
+    )
+
+
+def _cells_from_rows(rows: list[list[str]], grid: Grid, beads: tuple[Bead, ...]) -> Ints:
+    if len(rows) != grid.rows:
+        raise BadFileError(f"there are {len(rows)} rows of cells where {grid.rows} belong; mend cells or rows")
+    for row, cells in enumerate(rows, start=1):
+        if len(cells) != grid.beads_in_row(row):
+            raise BadFileError(
+                f"has {len(cells)} beads where {grid.beads_in_row(row)} belong; mend that row",
+                where=[f"row {row}"],
+            )
+    place_of = {bead.key: place for place, bead in enumerate(beads)}
+    for row, cells in enumerate(rows, start=1):
+        for key in cells:
+            if key not in place_of:
+                raise BadFileError(
+                    f"the key {key[:20]!r} is not among the beads; add it or mend it", where=[f"row {row}"]
+                )
+    return np.array([place_of[key] for cells in rows for key in cells], dtype=np.int64)

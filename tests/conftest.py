@@ -1,0 +1,9 @@
+import sys
+from pathlib import Path
+
+from hypothesis import settings
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+settings.register_profile("hummock", deadline=None, derandomize=True, max_examples=100)
+settings.load_profile("hummock")
