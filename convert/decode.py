@@ -157,15 +157,16 @@ def _recognised(source: Source) -> Image.Image:
 def _codes(image: Image.Image, name: str) -> tuple[Codes, Codes | None, tuple[str, ...]]:
     """Bring any mode to grey or RGB codes with separate opacity."""
     if image.mode.startswith("I"):
-        return *_deep_grey(image, name), ()
+        return _deep_grey(image, name)
     if image.mode == "F":
         raise BadFileError("holds floating point numbers; save it with 8 or 16 bits a channel", where=[name])
     alpha = None
     if image.has_transparency_data:
+        colours = "L" if image.mode in {"L", "LA", "La"} else "RGB"
+        profile = image.info.get("icc_profile")
         image = image.convert("RGBA")
         alpha = np.asarray(image.getchannel("A"))
-        profile = image.info.get("icc_profile")
-        image = image.convert("RGB")
+        image = image.convert(colours)
         image.info["icc_profile"] = profile
     if image.mode in {"1", "P"}:
         image = image.convert("L" if image.mode == "1" else "RGB")
@@ -174,7 +175,7 @@ def _codes(image: Image.Image, name: str) -> tuple[Codes, Codes | None, tuple[st
     return codes.reshape(*codes.shape[:2], -1), alpha, notices
 
 
-def _deep_grey(image: Image.Image, name: str) -> tuple[Codes, Codes | None]:
+def _deep_grey(image: Image.Image, name: str) -> tuple[Codes, Codes | None, tuple[str, ...]]:
     """Read 16-bit grey as it is: Pillow's own conversion would clip it to white."""
     values = np.asarray(image)
     if values.min() < 0 or values.max() > 65535:
@@ -182,7 +183,8 @@ def _deep_grey(image: Image.Image, name: str) -> tuple[Codes, Codes | None]:
     grey = values.astype(np.uint16)
     clear = image.info.get("transparency")
     alpha = np.where(grey == clear, 0, 65535).astype(np.uint16) if isinstance(clear, int) else None
-    return grey[..., None], alpha
+    ignored = f"the colour profile in {name} is not used with 16 bits of grey; its codes were taken as sRGB"
+    return grey[..., None], alpha, (ignored,) if image.info.get("icc_profile") else ()
 
 
 def _in_srgb(image: Image.Image, name: str) -> tuple[Image.Image, tuple[str, ...]]:

@@ -1,10 +1,11 @@
 """The only module that touches the disk: whole files in, and outputs that appear together or not at all."""
 
+import errno
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from shared.errors import BadFileError, OutputExistsError
@@ -46,8 +47,15 @@ def check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
     OutputExistsError
         When a file is there and ``force`` is not set.
     BadFileError
-        When the folder is a file, or a target is a folder.
+        When the folder is a file, a target is a folder, or neither can be looked at.
     """
+    try:
+        _check_targets(folder, names, force=force)
+    except OSError as error:
+        raise BadFileError(f"cannot be used: {_reason(error)}", where=[str(folder)]) from error
+
+
+def _check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
     if folder.exists() and not folder.is_dir():
         raise BadFileError("is a file; give a folder with --out", where=[str(folder)])
     for name in names:
@@ -55,9 +63,11 @@ def check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
         if target.is_dir():
             raise BadFileError("is a folder where a file should go; move it or give another --out", where=[str(target)])
         if not force and os.path.lexists(target):
-            raise OutputExistsError(
-                "is there already; say --force to replace it, or give another --out", where=[str(target)]
-            )
+            raise _there_already(target)
+
+
+def _there_already(target: Path) -> OutputExistsError:
+    return OutputExistsError("is there already; say --force to replace it, or give another --out", where=[str(target)])
 
 
 def place(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
@@ -93,18 +103,20 @@ def place(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
 
 
 def _place_folder(outputs: Mapping[str, bytes], folder: Path) -> None:
-    """Make a new folder whole: one rename brings all files at once."""
-    folder.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix=".hummock-", dir=folder.parent, ignore_cleanup_errors=True) as room:
-        draft = Path(room) / "draft"
-        draft.mkdir()
-        _write_all(outputs, draft)
-        draft.rename(folder)
+    """Make a new folder whole, with those above it that are missing: one rename brings all at once."""
+    place = Path(os.path.realpath(folder))
+    top = next(path for path in (*reversed(place.parents), place) if not path.exists())
+    with _room(top.parent) as room:
+        draft = room / "draft"
+        inner = draft / place.relative_to(top)
+        inner.mkdir(parents=True)
+        _write_all(outputs, inner)
+        draft.rename(top)
 
 
 def _place_files(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
-    with tempfile.TemporaryDirectory(prefix=".hummock-", dir=folder, ignore_cleanup_errors=True) as room:
-        draft, old = Path(room) / "draft", Path(room) / "old"
+    with _room(folder) as room:
+        draft, old = room / "draft", room / "old"
         draft.mkdir()
         old.mkdir()
         _write_all(outputs, draft)
@@ -117,6 +129,13 @@ def _place_files(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> 
             for name in done:
                 _undo(draft / name, folder / name, old / name)
             raise
+
+
+@contextmanager
+def _room(folder: Path) -> Iterator[Path]:
+    """Make a hidden folder for drafts in another, so that moves from it stay on one file system."""
+    with tempfile.TemporaryDirectory(prefix=".hummock-", dir=folder, ignore_cleanup_errors=True) as room:
+        yield Path(room)
 
 
 def _write_all(outputs: Mapping[str, bytes], draft: Path) -> None:
@@ -139,30 +158,51 @@ def _move_in(draft: Path, target: Path, old: Path, *, force: bool) -> None:
             os.link(place, old)
         if not old.exists():
             shutil.copy2(place, old)
-    draft.replace(place)
+    _shift(draft, place)
 
 
 def _move_new(draft: Path, target: Path) -> None:
     """Move a file to where none may be, even one that somebody made this moment."""
     try:
         os.link(draft, target)
-    except FileExistsError:
-        raise
-    except OSError:
-        with target.open("xb"):
-            pass
-        draft.replace(target)
-    else:
-        draft.unlink()
+    except FileExistsError as error:
+        raise _there_already(target) from error
+    except OSError:  # hard links do not exist here
+        _claim(target)
+        try:
+            draft.replace(target)
+        except BaseException:
+            target.unlink()
+            raise
+
+
+def _claim(target: Path) -> None:
+    try:
+        target.open("xb").close()
+    except FileExistsError as error:
+        raise _there_already(target) from error
+
+
+def _shift(source: Path, place: Path) -> None:
+    """Move a file over another; where that is on another file system, by way of a copy beside it."""
+    try:
+        source.replace(place)
+    except OSError as error:
+        if error.errno != errno.EXDEV:
+            raise
+        with _room(place.parent) as room:
+            shutil.copy2(source, room / "draft")
+            (room / "draft").replace(place)
+        source.unlink()
 
 
 def _undo(draft: Path, target: Path, old: Path) -> None:
-    """Bring back what was there before a file was moved in."""
-    if draft.exists():
-        return
+    """Bring back what was there before a file was moved in, or linked."""
     place = target.resolve()
+    if draft.exists() and not (place.exists() and place.samefile(draft)):
+        return
     if old.exists():
-        old.replace(place)
+        _shift(old, place)
     else:
         place.unlink(missing_ok=True)
 

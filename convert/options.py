@@ -10,7 +10,10 @@ from shared.ways import Hand, Start
 
 Fit = Literal["cover", "contain", "stretch"]
 Policy = Literal["ground", "peak"]
+Ink = Literal["colour", "black"]
 Turn = Literal["auto", "0", "90", "180", "270"]
+
+DEFAULT_INK: Ink = "colour"
 
 DEFAULT_COLUMNS = 25
 """Width of the work when nothing is said of its size."""

@@ -25,7 +25,7 @@ from shared.grid import Grid, Ints
 SAMPLES_PER_CELL = 16
 """A JPEG may be reduced while it is read as long as a column, and a half-row, keeps this many pixels."""
 
-PIXELS_KEPT = 4_000_000
+PIXELS_KEPT = 2_500_000
 """And as long as so many remain in all. Reading averages codes, not light, which darkens what is sharp to the
 pixel (mean CIEDE2000 up to 1.5 on small photographs, under 0.1 on large ones, which are soft)."""
 

@@ -64,13 +64,13 @@ def sampled_means(values, grid, *, window=None, bounds=None, outside=0.0, sample
     west, north, east, south = bounds or (0, 0, width, height)
     column, half_row = (right - left) / grid.columns, (bottom - top) / (grid.rows + 1)
     share = (np.arange(samples) + 0.5) / samples
-    across = [_hits(left + (i + share) * column, west, east, width) for i in range(grid.columns)]
-    down = [_hits(top + (i + 2 * share) * half_row, north, south, height) for i in range(grid.rows)]
-    means = []
-    for half_rows_down, columns_across in places(grid.columns, grid.rows, hand=grid.hand, start=grid.start):
-        weights = np.outer(down[half_rows_down], across[columns_across]) / samples**2
-        means.append(np.tensordot(weights, values, 2) + (1 - weights.sum()) * outside)
-    return np.array(means)
+    across = np.array([_hits(left + (i + share) * column, west, east, width) for i in range(grid.columns)]) / samples
+    down = np.array([_hits(top + (i + 2 * share) * half_row, north, south, height) for i in range(grid.rows)]) / samples
+    flat = values.reshape(height, width, -1)
+    means = np.einsum("iw,jwc->jic", across, np.einsum("jh,hwc->jwc", down, flat))
+    means += (1 - np.outer(down.sum(axis=1), across.sum(axis=1)))[..., None] * outside
+    half_rows, columns = np.array(places(grid.columns, grid.rows, hand=grid.hand, start=grid.start)).T
+    return means[half_rows, columns].reshape(-1, *values.shape[2:])
 
 
 def _hits(points, low, high, pixels):

@@ -8,11 +8,12 @@ grows evenly with the rung up to `LARGEST_AREA` slots: it bulges, yet every bead
 from dataclasses import dataclass
 from math import pi, sqrt
 
-from convert.draw.inks import DARK, LIGHT, Ink, contrasting, luminance, mixed
+from convert.draw.inks import DARK, LIGHT, contrasting, luminance, mixed
 from convert.draw.lettering import DIGIT_HEIGHT, text_width
 from convert.draw.shapes import Box, Mark, Oval, Paint, Text, all_moved
 from convert.draw.symbols import symbol
-from shared.beads import BeadSize, Ladder
+from convert.options import Ink
+from shared.beads import Ladder
 from shared.design import Bead, Design
 
 LARGEST_AREA = 1.2
@@ -75,21 +76,19 @@ def drawn_size_mm(ladder: Ladder, rung: int) -> tuple[float, float]:
 
 def _kind(bead: Bead, place: int, ladder: Ladder, ink: Ink) -> Kind:
     rung = ladder.rung_of[bead.size]
-    draw = _in_colour if ink == "colour" else _in_black
-    return Kind(bead.key, f"{bead.key}: {bead.size} {bead.name}", rung, draw(bead, place, ladder, rung))
+    marks = _in_colour(bead.srgb, ladder, rung) if ink == "colour" else _in_black(place, ladder, rung)
+    return Kind(bead.key, f"{bead.key}: {bead.size} {bead.name}", rung, marks)
 
 
-def _in_colour(bead: Bead, place: int, ladder: Ladder, rung: int) -> tuple[Mark, ...]:
-    del place
+def _in_colour(srgb: str, ladder: Ladder, rung: int) -> tuple[Mark, ...]:
     line = (0.055 if rung == 0 else 0.085) * _fineness(ladder)
-    shade = DARK if luminance(bead.srgb) > DARKEST_WITH_DARK_OUTLINE else LIGHT
-    outline = mixed(bead.srgb, shade, 0.45 if rung == 0 else 0.75)
-    body = _body(ladder, rung, Paint(bead.srgb, outline, line))
-    return (body, *_size_number(ladder, rung, contrasting(bead.srgb)))
+    shade = DARK if luminance(srgb) > DARKEST_WITH_DARK_OUTLINE else LIGHT
+    outline = mixed(srgb, shade, 0.45 if rung == 0 else 0.75)
+    body = _body(ladder, rung, Paint(srgb, outline, line))
+    return (body, *_size_number(ladder, rung, contrasting(srgb)))
 
 
-def _in_black(bead: Bead, place: int, ladder: Ladder, rung: int) -> tuple[Mark, ...]:
-    del bead
+def _in_black(place: int, ladder: Ladder, rung: int) -> tuple[Mark, ...]:
     line = (0.05 + 0.04 * min(rung, 3)) * _fineness(ladder)
     body = _body(ladder, rung, Paint(LIGHT, DARK, line))
     radius = (0.36 if rung == 0 else 0.32) * _fineness(ladder)
@@ -100,7 +99,7 @@ def _body(ladder: Ladder, rung: int, paint: Paint) -> Mark:
     length, diameter = drawn_size_mm(ladder, rung)
     inset = paint.width_mm / 2 if rung == 0 else 0.0
     rx, ry = length / 2 - inset, diameter / 2 - inset
-    if _is_round(ladder.sizes[rung]):
+    if ladder.sizes[rung].shape == "round":
         return Oval(0.0, 0.0, rx, ry, paint)
     return Box(-rx, -ry, 2 * rx, 2 * ry, 0.3 * min(rx, ry), paint)
 
@@ -108,10 +107,6 @@ def _body(ladder: Ladder, rung: int, paint: Paint) -> Mark:
 def _fineness(ladder: Ladder) -> float:
     """Return the shorter side of a slot, which lines and signs are measured by."""
     return min(ladder.base.length_mm, ladder.base.diameter_mm)
-
-
-def _is_round(size: BeadSize) -> bool:
-    return size.shape == "round"
 
 
 def _size_number(ladder: Ladder, rung: int, colour: str) -> tuple[Mark, ...]:

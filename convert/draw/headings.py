@@ -1,8 +1,9 @@
 """The head of the page and its foot: title and measures, scale bars, and what the drawing means."""
 
-from convert.draw.inks import Ink, Inks
+from convert.draw.inks import Inks
 from convert.draw.lettering import text_width, wrap
 from convert.draw.shapes import Block, Box, Mark, Paint, Text
+from convert.options import Ink
 from shared.design import Design
 
 INCH_MM = 25.4

@@ -1,13 +1,11 @@
 """What the chart is printed with: inks for paper, lines and lettering, in colour or in black alone."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
+from convert.options import Ink
 from shared.colour import SRGB_TO_XYZ, codes_from_hex, hex_from_codes, linear_from_srgb
-
-Ink = Literal["colour", "black"]
 
 DARK, LIGHT = "#000000", "#ffffff"
 
@@ -30,6 +28,8 @@ class Inks:
         The front of every tenth row.
     accent
         The strand and its tail.
+    front_edge
+        What edges the fronts, None for nothing.
     front_line
         Width of the fronts, in diameters of a slot; heavier where it must stand out from black outlines.
     front_on_domes
@@ -42,13 +42,14 @@ class Inks:
     seam: str
     guide: str
     accent: str
+    front_edge: str | None
     front_line: float
     front_on_domes: float
 
 
 INKS: dict[Ink, Inks] = {
-    "colour": Inks("#ffffff", "#26323a", "#5d6b74", "#9aa3a8", "#26323a", "#0b6e78", 0.075, 0.045),
-    "black": Inks("#ffffff", "#000000", "#000000", "#ffffff", "#000000", "#000000", 0.13, 0.035),
+    "colour": Inks("#ffffff", "#26323a", "#5d6b74", "#9aa3a8", "#26323a", "#0b6e78", "#ffffff", 0.075, 0.045),
+    "black": Inks("#ffffff", "#000000", "#000000", "#ffffff", "#000000", "#000000", None, 0.13, 0.035),
 }
 
 

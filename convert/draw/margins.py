@@ -75,7 +75,7 @@ def margins_of(design: Design, inks: Inks) -> Margins:
 
 
 def row_numbers(margins: Margins) -> tuple[Mark, ...]:
-    """Number each row once, at the side where the needle begins it: odd rows far from the tail, even rows near."""
+    """Return the number of each row, where the needle begins it: odd rows far from the tail, even rows near."""
     marks: list[Mark] = []
     for row in range(1, margins.grid.rows + 1):
         tail_side = row % 2 == 0
@@ -87,24 +87,26 @@ def row_numbers(margins: Margins) -> tuple[Mark, ...]:
 
 def _plain_number(margins: Margins, row: int, edge: float, outward: int) -> list[Mark]:
     d = margins.diameter_mm
-    return [_number(row, edge + outward * 0.35 * d, margins.row_y(row), outward, 0.66 * d, margins.inks.quiet)]
+    place = (edge + outward * 0.35 * d, margins.row_y(row))
+    return [_beside(str(row), place, outward, 0.66 * d, margins.inks.quiet)]
 
 
 def _tenth(margins: Margins, row: int, edge: float, outward: int) -> list[Mark]:
     d, y = margins.diameter_mm, margins.row_y(row)
     near, far = sorted((edge + outward * 0.2 * d, edge + outward * 0.9 * d))
     tick = Box(near, y - 0.05 * d, far - near, 0.1 * d, 0.0, Paint(margins.inks.text))
-    number = _number(row, edge + outward * 1.1 * d, y, outward, 0.9 * d, margins.inks.text, bold=True)
+    number = _beside(str(row), (edge + outward * 1.1 * d, y), outward, 0.9 * d, margins.inks.text, bold=True)
     return [tick, number]
 
 
-def _number(number: int, x: float, y: float, outward: int, size: float, colour: str, *, bold: bool = False) -> Text:
+def _beside(text: str, place: Point, outward: int, size: float, colour: str, *, bold: bool = False) -> Text:
+    """Set text that begins at a place and runs to the right (outward 1), or ends there (-1)."""
     anchor: Anchor = "start" if outward > 0 else "end"
-    return Text(x, y + size * DIGIT_HEIGHT / 2, str(number), size, colour, anchor, bold)
+    return Text(place[0], place[1] + size * DIGIT_HEIGHT / 2, text, size, colour, anchor, bold)
 
 
 def column_numbers(margins: Margins) -> tuple[Mark, ...]:
-    """Number columns 1, 5, 10 … from the tail side, along the top."""
+    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top."""
     d, columns = margins.diameter_mm, margins.grid.columns
     y = -1.9 * d if margins.grid.start == "top" else -0.75 * d
     marks: list[Mark] = []
@@ -133,10 +135,10 @@ def strand_front(margins: Margins) -> tuple[Mark, ...]:
 
 
 def _traced(margins: Margins, row: int, colour: str, line: float) -> tuple[Mark, ...]:
-    """Draw the front of a row, edged with paper so that it shows on dark beads as well."""
+    """Draw the front of a row; on colours it is edged with paper, so that it shows on dark beads as well."""
     points = _front(margins, row)
-    paints = (Paint(None, margins.inks.paper, 2 * line * margins.diameter_mm), _pen(margins, colour, line))
-    return tuple(Path(points, closed=False, paint=paint) for paint in paints)
+    edge = [] if margins.inks.front_edge is None else [_pen(margins, margins.inks.front_edge, 2 * line)]
+    return tuple(Path(points, closed=False, paint=paint) for paint in [*edge, _pen(margins, colour, line)])
 
 
 def _pen(margins: Margins, colour: str, line: float) -> Paint:
@@ -164,15 +166,9 @@ def strand_tail(margins: Margins) -> tuple[Mark, ...]:
     tip = m.tail_edge + m.inward * min(max(m.width, 2 * d), 9 * d)
     marks: list[Mark] = [Path(_thread(m, start, y), closed=False, paint=paint)]
     marks += _arrow(start, tip, y, d, paint)
-    words = start - m.inward * 3.3 * d
-    marks.append(_beside("tail", words, y, -m.inward, 0.72 * d, m.inks.accent))
-    marks.append(_beside("rows 1 + 2: the strand", tip + m.inward * 0.5 * d, y, m.inward, 0.66 * d, m.inks.accent))
-    return tuple(marks)
-
-
-def _beside(text: str, x: float, y: float, outward: int, size: float, colour: str) -> Text:
-    anchor: Anchor = "start" if outward > 0 else "end"
-    return Text(x, y + 0.26 * size, text, size, colour, anchor, bold=False)
+    marks.append(_beside("tail", (start - m.inward * 3.3 * d, y), -m.inward, 0.72 * d, m.inks.accent))
+    words = _beside("rows 1 + 2: the strand", (tip + m.inward * 0.5 * d, y), m.inward, 0.66 * d, m.inks.accent)
+    return (*marks, words)
 
 
 def _thread(margins: Margins, start: float, y: float) -> tuple[Point, ...]:

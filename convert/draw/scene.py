@@ -6,18 +6,17 @@ margins lie at negative places or past the work. Painters (SVG, PNG) draw this a
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import hypot, log, sqrt
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from convert.draw.bead_shapes import Kind, bead_kinds
-from convert.draw.headings import heading, notes, scale_bars
-from convert.draw.inks import INKS, Ink, Inks
-from convert.draw.legend import Table, legend, legend_table
+from convert.draw.inks import INKS
 from convert.draw.margins import Margins, column_numbers, margins_of, row_fronts, row_numbers, strand_front, strand_tail
-from convert.draw.shapes import Block, Box, Extent, Mark, Paint, all_moved, extent_of, union
+from convert.draw.page import arranged
+from convert.draw.shapes import Box, Extent, Mark, Paint, extent_of, union
+from convert.options import DEFAULT_INK, Ink
 from shared.design import Design
 
 _T = TypeVar("_T", bound=np.generic)
@@ -86,7 +85,7 @@ class Scene:
         return _frozen(np.array([kind.rung for kind in self.kinds], dtype=np.int64)[self.kind_of])
 
 
-def chart_scene(design: Design, *, ink: Ink = "colour") -> Scene:
+def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
     """Lay out the chart of a design.
 
     Parameters
@@ -105,12 +104,12 @@ def chart_scene(design: Design, *, ink: Ink = "colour") -> Scene:
     kinds = bead_kinds(design, ink)
     margins = margins_of(design, inks)
     work = _work_groups(margins, raised=bool(design.levels.any()))
-    extent, page = _page(design, kinds, _work_extent(margins, kinds, work), ink)
+    page = arranged(design, kinds, _work_extent(margins, kinds, work), ink, ENLARGEMENT)
     order = _painting_order(design)
     return Scene(
         title=design.title,
         description=_description(design),
-        extent=extent,
+        extent=page.extent,
         paper=inks.paper,
         enlargement=ENLARGEMENT,
         slot_mm=(margins.length_mm, margins.diameter_mm),
@@ -119,7 +118,7 @@ def chart_scene(design: Design, *, ink: Ink = "colour") -> Scene:
         kind_of=_frozen(design.cells[order]),
         centres_mm=_frozen(design.grid.centres_mm(margins.length_mm, margins.diameter_mm)[order]),
         between=_fronts(margins),
-        over=(*work, *page),
+        over=(*work, Group("heading", page.heading), Group("legend", page.legend)),
     )
 
 
@@ -141,7 +140,7 @@ def _work_groups(margins: Margins, *, raised: bool) -> tuple[Group, ...]:
 
 
 def _seams(margins: Margins) -> Group:
-    """What shows between the beads; the half slots at both ends of the work stay paper."""
+    """Fill what shows between the beads; the half slots at both ends of the work stay paper."""
     half = margins.diameter_mm / 2
     height = margins.height - 2 * half
     return Group("seams", (Box(0.0, half, margins.width, height, 0.0, Paint(margins.inks.seam)),))
@@ -157,59 +156,6 @@ def _work_extent(margins: Margins, kinds: tuple[Kind, ...], groups: tuple[Group,
         margins.height + max(0.0, bulge.bottom - half_diameter),
     )
     return union([beads, *(extent_of(mark) for group in groups for mark in group.marks)])
-
-
-def _page(design: Design, kinds: tuple[Kind, ...], work: Extent, ink: Ink) -> tuple[Extent, tuple[Group, ...]]:
-    """Put heading and legend about the work; the legend beside it or below, whichever is nearer to a sheet."""
-    text = _text_size(design)
-    inks = INKS[ink]
-    table = legend_table(design, kinds, text)
-    beside = _foot(design, kinds, table, table.columns_for(work.height), ink)
-    below = _foot(design, kinds, table, table.columns_within(work.width), ink)
-    places = (
-        (work.right + 2.5 * text, max(work.top, 0.0), beside),
-        (work.left, work.bottom + 2 * text, below),
-    )
-    x, y, foot = min(places, key=lambda place: _unlike_a_sheet(_with(work, *place)))
-    body = _with(work, x, y, foot)
-    head = heading(design, body.width, text, ENLARGEMENT, inks)
-    top = body.top - head.height - text
-    margin = 1.5 * text
-    extent = Extent(body.left - margin, top - margin, body.right + margin, body.bottom + margin)
-    groups = (Group("heading", all_moved(head.marks, body.left, top)), Group("legend", all_moved(foot.marks, x, y)))
-    return extent, groups
-
-
-def _with(work: Extent, x: float, y: float, foot: Block) -> Extent:
-    return union([work, Extent(x, y, x + foot.width, y + foot.height)])
-
-
-def _unlike_a_sheet(extent: Extent) -> float:
-    """How far the page is from the sides of a sheet of paper, 1 to √2 (ISO 216), either way up."""
-    longer, shorter = max(extent.width, extent.height), min(extent.width, extent.height)
-    return abs(log(longer / shorter / sqrt(2)))
-
-
-def _text_size(design: Design) -> float:
-    """Font size of legend and heading: it grows with large work, which is looked at from farther off."""
-    diagonal = hypot(*design.extent_mm)
-    return 0.75 * design.ladder.base.diameter_mm * max(1.0, sqrt(diagonal / 200))
-
-
-def _foot(design: Design, kinds: tuple[Kind, ...], table: Table, columns: int, ink: Ink) -> Block:
-    """Stack legend, scale bars and notes."""
-    inks: Inks = INKS[ink]
-    text = table.text
-    keys = legend(design, kinds, table, columns, inks)
-    bars = scale_bars(keys.width - 4 * text, text, inks)
-    width = max(keys.width, bars.width)
-    words = notes(design, ink, width, text, inks)
-    marks: list[Mark] = []
-    y = 0.0
-    for block in (keys, bars, words):
-        marks += all_moved(block.marks, 0.0, y)
-        y += block.height + text
-    return Block(tuple(marks), width, y - text)
 
 
 def _painting_order(design: Design) -> NDArray[np.int64]:

@@ -1,6 +1,9 @@
 """Painting a chart as SVG: one symbol for each kind of bead, one use of it for each bead."""
 
+import re
 from collections.abc import Iterable
+from functools import lru_cache
+from itertools import pairwise
 from xml.sax.saxutils import escape, quoteattr
 
 import numpy as np
@@ -9,6 +12,7 @@ from convert.draw.scene import Group, Scene
 from convert.draw.shapes import Box, Mark, Oval, Paint, Path, Text
 
 _FAMILY = "sans-serif"
+_LEADING_ZERO = re.compile(r"^(-?)0\.")
 
 
 def chart_svg(scene: Scene) -> str:
@@ -62,18 +66,13 @@ def _group(group: Group) -> str:
 
 
 def _uses(scene: Scene) -> list[str]:
-    """Write one element for each bead; each place along an axis is written as text only once."""
+    """Write one element for each bead."""
     heads = [f'<use href="#{kind.key}"' for kind in scene.kinds]
-    xs, ys = (_texts(axis) for axis in scene.centres_mm.T)
+    xs, ys = ([number(value) for value in axis.tolist()] for axis in scene.centres_mm.T)
     return [f'{heads[kind]} x="{x}" y="{y}"/>' for kind, x, y in zip(scene.kind_of.tolist(), xs, ys, strict=True)]
 
 
-def _texts(values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> list[str]:
-    distinct, place = np.unique(values, return_inverse=True)
-    written = [number(value) for value in distinct.tolist()]
-    return [written[index] for index in place.tolist()]
-
-
+@lru_cache(maxsize=1 << 16)
 def number(value: float) -> str:
     """Write a length to a thousandth of a mm, as short as can be.
 
@@ -83,8 +82,7 @@ def number(value: float) -> str:
     ('.65', '0', '12')
     """
     text = f"{value:.3f}".rstrip("0").rstrip(".")
-    text = text.replace("-0.", "-.") if text.startswith("-0.") else text.removeprefix("0") if "." in text[:2] else text
-    return "0" if text in ("", "-0", "-") else text
+    return "0" if text == "-0" else _LEADING_ZERO.sub(r"\1.", text)
 
 
 def _marks(marks: Iterable[Mark]) -> str:
@@ -104,8 +102,16 @@ def _shape(mark: Mark) -> str:
 
 
 def _path_data(path: Path) -> str:
-    first, *others = (f"{number(x)} {number(y)}" for x, y in path.points)
-    return f"M{first}L{' '.join(others)}{'Z' if path.closed else ''}"
+    """Write the points; level and upright lines, of which row fronts are made, name one coordinate only."""
+    points = [(number(x), number(y)) for x, y in path.points]
+    steps = [_step(before, here) for before, here in pairwise(points)]
+    return f"M{' '.join(points[0])}{''.join(steps)}{'Z' if path.closed else ''}"
+
+
+def _step(before: tuple[str, str], here: tuple[str, str]) -> str:
+    if before[1] == here[1]:
+        return f"H{here[0]}"
+    return f"V{here[1]}" if before[0] == here[0] else f"L{' '.join(here)}"
 
 
 def _text(mark: Text) -> str:

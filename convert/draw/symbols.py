@@ -30,7 +30,7 @@ def symbol(place: int) -> Figure:
     if rounds >= 2 ** len(_CORNERS):
         most = len(_FIGURES) * 2 ** len(_CORNERS)
         raise BadChoiceError(f"black ink has signs for {most} keys and the design has more; use fewer colours")
-    dots = [_disc(x, y, 0.2) for bit, (x, y) in enumerate(_CORNERS) if rounds >> bit & 1]
+    dots = [_disc(x, y, 0.24) for bit, (x, y) in enumerate(_CORNERS) if rounds >> bit & 1]
     return (*_FIGURES[figure], *dots)
 
 

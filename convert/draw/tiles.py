@@ -1,5 +1,6 @@
 """Small pictures of shapes: how much of each pixel a shape covers, drawn finer and averaged."""
 
+from dataclasses import dataclass
 from functools import partial
 from importlib.resources import files
 from io import BytesIO
@@ -9,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.draw.shapes import Box, Extent, Mark, Oval, Path, Point, Text
+from shared.colour import codes_from_hex
 
 Bytes = NDArray[np.uint8]
 
@@ -41,6 +43,7 @@ class Lettering:
         return self._opened[size, bold]
 
 
+@dataclass(frozen=True, slots=True)
 class Frame:
     """A window of whole pixels on the drawing.
 
@@ -54,22 +57,24 @@ class Frame:
         The scale of the drawing, whose origin is that of the shapes.
     """
 
-    def __init__(self, left: float, top: float, width: int, height: int, px_per_mm: float) -> None:
-        self.left, self.top = left, top
-        self.width, self.height = width, height
-        self._scale = px_per_mm * FINER
+    left: float
+    top: float
+    width: int
+    height: int
+    px_per_mm: float
 
     def length(self, mm: float) -> float:
         """Return a length in samples."""
-        return mm * self._scale
+        return mm * self.px_per_mm * FINER
 
     def point(self, x: float, y: float) -> tuple[float, float]:
         """Return a place in samples from the corner of the window."""
-        return x * self._scale - self.left * FINER, y * self._scale - self.top * FINER
+        return (x * self.px_per_mm - self.left) * FINER, (y * self.px_per_mm - self.top) * FINER
 
     def places(self, points: tuple[Point, ...]) -> NDArray[np.float64]:
         """Return many places at once, shape (points, 2)."""
-        return np.array(points) * self._scale - np.array([self.left, self.top]) * FINER
+        corner = np.array([self.left, self.top], dtype=np.float64) * FINER
+        return np.array(points, dtype=np.float64) * (self.px_per_mm * FINER) - corner
 
 
 def coverage(mark: Mark, frame: Frame, lettering: Lettering) -> list[tuple[str, Bytes]]:
@@ -83,11 +88,10 @@ def coverage(mark: Mark, frame: Frame, lettering: Lettering) -> list[tuple[str, 
     if isinstance(mark, Text):
         return [(mark.colour, _sampled(frame, partial(_draw_text, mark, frame, lettering)))]
     layers: list[tuple[str, Bytes]] = []
-    draw = {Box: _draw_box, Oval: _draw_oval, Path: _draw_path}[type(mark)]
     if mark.paint.fill is not None:
-        layers.append((mark.paint.fill, _sampled(frame, partial(draw, mark, frame, stroke=False))))
+        layers.append((mark.paint.fill, _sampled(frame, partial(_draw_shape, mark, frame, stroke=False))))
     if mark.paint.stroke is not None:
-        layers.append((mark.paint.stroke, _sampled(frame, partial(draw, mark, frame, stroke=True))))
+        layers.append((mark.paint.stroke, _sampled(frame, partial(_draw_shape, mark, frame, stroke=True))))
     return layers
 
 
@@ -98,12 +102,32 @@ def pixels_of(extent: Extent, px_per_mm: float) -> tuple[int, int, int, int]:
     return left, top, right - left, bottom - top
 
 
+def laid_over(below: Bytes, above: Bytes, cover: Bytes) -> Bytes:
+    """Return colours laid over others; ``cover``, 0 … 255, says how much of each pixel they cover."""
+    mixed = above.astype(np.uint16) * cover + below * (255 - cover).astype(np.uint16)
+    return ((mixed + 127) // 255).astype(np.uint8)
+
+
+def rgba(colour: str) -> Bytes:
+    """Return ``#rrggbb`` as four codes, opaque."""
+    return np.append(codes_from_hex(colour), np.uint8(255))
+
+
 def _sampled(frame: Frame, draw: Any) -> Bytes:
     from PIL import Image, ImageDraw
 
     fine = Image.new("L", (frame.width * FINER, frame.height * FINER))
     draw(ImageDraw.Draw(fine))
     return np.asarray(fine.reduce(FINER))
+
+
+def _draw_shape(mark: Box | Oval | Path, frame: Frame, pen: Any, *, stroke: bool) -> None:
+    if isinstance(mark, Box):
+        _draw_box(mark, frame, pen, stroke=stroke)
+    elif isinstance(mark, Oval):
+        _draw_oval(mark, frame, pen, stroke=stroke)
+    else:
+        _draw_path(mark, frame, pen, stroke=stroke)
 
 
 def _draw_box(box: Box, frame: Frame, pen: Any, *, stroke: bool) -> None:

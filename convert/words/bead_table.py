@@ -63,7 +63,7 @@ def find_beads(lines: Sequence[BeadLine | UnreadLine], ladder: Ladder) -> BeadTa
 def unknown_keys(rows: Sequence[RowLine], table: BeadTable) -> Iterator[Mistake]:
     """Name each key that has no bead line once, with the lines of the rows that use it.
 
-    No more unknown keys than lost ones are taken for those, and not named.
+    If no more keys are unknown than bead lines have lost theirs, they are taken for those and not named.
     """
     lines_of: dict[str, list[int]] = {}
     for row in rows:

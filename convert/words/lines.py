@@ -13,12 +13,11 @@ LARGEST_ROW = 2 * MOST_BEADS
 
 _QUOTED = 40
 _NUMBER = "[0-9]{1,15}"
-_BLANK = re.compile(r"[^\S\n]")
+_BLANK = re.compile(r"[^\S\n ]")
 _BEAD = re.compile(
     r"bead *(?P<key>[A-Za-z]+[0-9]*) *=(?P<size>[^#]*)(?P<colour>\S*)(?P<name>.*)", re.ASCII | re.IGNORECASE
 )
-_BEAD_LIKE = re.compile(r"[^:;#=]*[A-Za-z][^:;#=]*=")
-_BEAD_KEY = re.compile(r"\b([A-Za-z]+[0-9]*) *=|^\S+ +([A-Za-z]+[0-9]*) ")
+_BEAD_KEY = re.compile(r"(?<= )([A-Za-z]+[0-9]*) *=|^\S+ +([A-Za-z]+[0-9]*) ")
 _HEAD = re.compile(rf"({_NUMBER})(?: ?\+ ?({_NUMBER}))? ?([<>]?) ?({_NUMBER})? ?")
 _HEAD_START = re.compile(rf"({_NUMBER})(?: ?\+ ?({_NUMBER}))?(?= ?[<>:])")
 _PIECE = re.compile(rf" ?({_NUMBER})? ?([A-Za-z]+[0-9]*) ?(?:,|$)|([^,]*)(?:,|$)")
@@ -60,7 +59,7 @@ def read_line(line: int, text: str) -> Statement:
     if text[0] == "#":
         return CommentLine(line, text[1:].strip())
     word = text.split(maxsplit=1)[0].lower()
-    if word == "bead" or _BEAD_LIKE.match(text):
+    if word == "bead" or (word != "start" and _is_like_bead(text)):
         return _bead_line(line, text)
     body, _, note = text.partition("#")[0].partition(";")
     body, note = " ".join(body.split()), " ".join(note.split())
@@ -74,6 +73,12 @@ def read_line(line: int, text: str) -> Statement:
     return UnreadLine(
         line, f"cannot read {_quoted(body or ';')}; write a row like 4 > 10: 9 A, 1 B, or put # before a comment"
     )
+
+
+def _is_like_bead(text: str) -> bool:
+    """Tell whether a key seems to be given, under whatever misspelt word."""
+    head, equals, _ = text.partition("=")
+    return bool(equals) and not re.search("[:;#]", head) and re.search("[A-Za-z]", head) is not None
 
 
 def _bead_line(line: int, text: str) -> BeadLine | UnreadLine:

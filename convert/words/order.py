@@ -184,14 +184,16 @@ def _misplaced(stray: Span, before: Span | None, after: Span | None, kept: Seque
 
 def _gaps(covered: Sequence[Span], unclear: Sequence[int]) -> Iterator[Mistake]:
     """Name the rows that no line gives, unless a line that nobody understands stands there."""
-    last, line = 2, 0
-    for place, span in enumerate(covered):
+    last, line = 0, 0
+    for span in covered:
+        if span.last <= last:
+            continue
         low, high = sorted((line, span.line))
         clear = bisect_right(unclear, low) == bisect_left(unclear, high)
-        if clear and place == 0 and span.first > 2:
+        if clear and last == 0 and span.first > 2:
             yield Mistake(span.line, f"the strand is missing; add it before {span.name}, like 1+2 > 21: 21 A")
-        if clear and span.first > last + 1:
-            missing = Span(last + 1, span.first - 1, span.line)
+        missing = Span(max(last, 2) + 1, span.first - 1, span.line)
+        if clear and missing.length > 0:
             verb, them = ("is", "it") if missing.length == 1 else ("are", "them")
             yield Mistake(span.line, f"{missing.name} {verb} missing; add {them} before {span.name}")
-        last, line = max(last, span.last), span.line
+        last, line = span.last, span.line

@@ -1,7 +1,7 @@
 """A repeat is written once and referred to."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from independent_reader import stitch
 from strategies import LADDER, designs
@@ -63,6 +63,7 @@ def test_a_foundation_of_3_rows_and_a_repeat_of_16() -> None:
     assert rows[20 - 2 : 36 - 2] == rows[4 - 2 : 20 - 2] == rows[36 - 2 : 52 - 2] == rows[52 - 2 :]
 
 
+@settings(max_examples=40)
 @given(designs(most_rows=10).filter(lambda design: design.grid.rows >= 4), st.data())
 def test_any_repeat_is_what_an_independent_stitcher_makes(design: Design, data: st.DataObject) -> None:
     rows = design.grid.rows

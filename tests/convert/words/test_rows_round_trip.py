@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from independent_reader import stitch
 from strategies import LADDER, bead_of, designs
@@ -48,6 +48,7 @@ def test_any_design_comes_back(design: Design) -> None:
     assert parse_rows(rows_text(design), LADDER) == design
 
 
+@settings(max_examples=60)
 @given(named_designs())
 def test_an_independent_stitcher_makes_the_same_piece(design: Design) -> None:
     piece = stitch(rows_text(design))
@@ -78,6 +79,7 @@ def test_more_colours_than_letters() -> None:
     assert parse_rows(rows_text(design), LADDER) == design
 
 
+@settings(max_examples=20)
 @given(designs())
 def test_source_palette_and_provenance_stay_behind(design: Design) -> None:
     beads = tuple(replace(bead, source="stash.csv") for bead in design.beads)
@@ -85,6 +87,7 @@ def test_source_palette_and_provenance_stay_behind(design: Design) -> None:
     assert rows_text(rich) == rows_text(design)
 
 
+@settings(max_examples=20)
 @given(designs())
 def test_the_line_of_each_row_is_known(design: Design) -> None:
     text = rows_text(design)
