@@ -20,6 +20,9 @@ Codes = NDArray[np.uint8] | NDArray[np.uint16]
 SMALLEST_SIDE = 2
 """A picture must have this many pixels a side to show anything."""
 
+FORMATS = ("PNG", "JPEG", "TIFF", "WEBP", "GIF", "BMP", "PPM", "TGA", "JPEG2000")
+"""Only these are opened: Pillow knows others that run a further program on the file."""
+
 _QUARTER_TURN_ORIENTATIONS = range(5, 9)
 _ORIENTATION_TAG, _WIDTH_TAG, _HEIGHT_TAG = 0x0112, 0x0100, 0x0101
 _PNG_ORIENTATION_CHUNKS = (b"eXIf", b"Raw profile type exif", b"XML:com.adobe.xmp")
@@ -78,7 +81,7 @@ def read_header(source: Source, *, max_pixels: int) -> Header:
     return Header(height, width) if turned else Header(width, height)
 
 
-def decode(source: Source, *, reduction: int = 1) -> Decoded:
+def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decoded:
     """Read the pixels of an image as sRGB codes, upright, first frame only.
 
     Parameters
@@ -87,6 +90,8 @@ def decode(source: Source, *, reduction: int = 1) -> Decoded:
         An image for which `read_header` had no complaint.
     reduction
         1, 2, 4 or 8: how many pixels a side a JPEG may average into one while it is read.
+    managed
+        Whether codes are colours, to be brought to sRGB by an embedded profile, or plain numbers.
 
     Raises
     ------
@@ -100,6 +105,8 @@ def decode(source: Source, *, reduction: int = 1) -> Decoded:
                 image.draft(None, (image.width // reduction, image.height // reduction))
             image.load()
             upright = ImageOps.exif_transpose(image)
+        if not managed:
+            upright.info.pop("icc_profile", None)
         notices = () if frames == 1 else (f"{source.name} has {frames} frames; the first was taken",)
         codes, alpha, more = _codes(upright, source.name)
     if alpha is not None and not alpha.any():
@@ -145,7 +152,7 @@ def _quarter_turned(image: Image.Image, data: bytes) -> bool:
 
 def _recognised(source: Source) -> Image.Image:
     try:
-        return Image.open(io.BytesIO(source.data))
+        return Image.open(io.BytesIO(source.data), formats=FORMATS)
     except UnidentifiedImageError as error:
         raise BadFileError(
             "is no picture that can be read; give a PNG, JPEG, TIFF, WebP or GIF", where=[source.name]

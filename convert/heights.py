@@ -43,7 +43,7 @@ def bead_heights(
     header = read_header(heights, max_pixels=options.max_pixels)
     if not options.stretch_heights:
         _check_proportions(header, read_header(picture, max_pixels=options.max_pixels), heights.name)
-    decoded = decode(heights)
+    decoded = decode(heights, managed=False)
     field, coloured = heights_from(decoded, turn=plan.turn, mirror=options.mirror, invert=options.invert_heights)
     across, down = field.shape[1] / plan.seen_width, field.shape[0] / plan.seen_height
     window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)

@@ -1,7 +1,7 @@
 """The options of the main job, once, for every command that takes a picture."""
 
 from collections.abc import Callable
-from functools import wraps
+from functools import partial, wraps
 from inspect import Parameter, signature
 from pathlib import Path
 from typing import Annotated, Any
@@ -70,7 +70,13 @@ def _options(
         typer.Option(**one_of(Policy), help="Slopes are cut out of the domes (ground) or added around them (peak)."),
     ] = _DEFAULT.policy,
     blur: Annotated[
-        float, typer.Option(**_LENGTH, show_default=False, help="Smooth the height map, like 1.5mm.")
+        float,
+        typer.Option(
+            parser=said(partial(parse_length_mm, zero=True)),
+            metavar="LENGTH",
+            show_default=False,
+            help="Smooth the height map, like 1.5mm.",
+        ),
     ] = _DEFAULT.blur_mm,
     invert_heights: Annotated[
         bool, typer.Option("--invert-heights", help="White is flat, black is highest.")

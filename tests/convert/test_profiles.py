@@ -189,3 +189,11 @@ def test_inks_of_a_press_are_read_through_its_profile(kind):
     for band in range(5):
         seen = cells[(grid.row_of == 4 * band + 1) | (grid.row_of == 4 * band + 2)]
         assert difference(seen, np.broadcast_to(wanted[band], seen.shape)).max() < 1.5
+
+
+def test_a_profile_does_not_bend_the_codes_of_a_height_map():
+    slope = Image.fromarray(np.repeat(np.arange(256, dtype=np.uint8)[:, None], 40, axis=1))
+    file = encoded(slope, icc_profile=grey_profile(1.0))
+    heights, colours = decode(Source("map.png", file), managed=False), decode(Source("map.png", file))
+    assert np.array_equal(heights.codes[..., 0], np.asarray(slope))
+    assert not np.array_equal(colours.codes[..., 0], np.asarray(slope))

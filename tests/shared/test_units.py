@@ -43,3 +43,9 @@ def test_a_bad_length_says_how_to_write_it(text, words):
 
 def test_lengths_are_written_in_both_units():
     assert length_text(176.8) == "176.8 mm (6.96 in)"
+
+
+def test_nothing_is_a_length_only_where_it_may_be():
+    assert parse_length_mm("0mm", zero=True) == 0
+    with pytest.raises(BadChoiceError, match="above zero"):
+        parse_length_mm("-1mm", zero=True)
