@@ -1,0 +1,44 @@
+"""The bytes of a palette file as text."""
+
+import codecs
+
+from shared.errors import BadFileError
+
+LARGEST_MEGABYTES = 8
+"""No palette is larger; the file is something else."""
+
+_MARKS = (
+    (codecs.BOM_UTF32_LE, "UTF-32"),
+    (codecs.BOM_UTF32_BE, "UTF-32"),
+    (codecs.BOM_UTF16_LE, "UTF-16"),
+    (codecs.BOM_UTF16_BE, "UTF-16"),
+)
+_BINARY = (
+    (b"PK\x03\x04", "a spreadsheet file"),
+    (b"\xd0\xcf\x11\xe0", "a spreadsheet file"),
+    (b"\x89PNG", "a picture"),
+)
+_REMEDY = "save it as UTF-8 text (in a spreadsheet: CSV UTF-8)"
+
+
+def decoded(data: bytes) -> str:
+    """Decode UTF-8, with or without a byte order mark, which is dropped.
+
+    Raises
+    ------
+    BadFileError
+        When it is anything else; the message says what, where that can be told.
+    """
+    if len(data) > LARGEST_MEGABYTES * 1_000_000:
+        raise BadFileError(f"is larger than {LARGEST_MEGABYTES} MB, so it is no palette; give a CSV or .gpl file")
+    for beginning, kind in (*_MARKS, *_BINARY):
+        if data.startswith(beginning):
+            raise BadFileError(f"is {kind}{' text' if kind.startswith('UTF') else ''}; {_REMEDY}")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        raise BadFileError(f"is not UTF-8: line {line} has a character in another encoding; {_REMEDY}") from error
+    if "\0" in text:
+        raise BadFileError(f"holds null characters, as UTF-16 text and binary files do; {_REMEDY}")
+    return text

@@ -1,0 +1,108 @@
+"""A palette or stash: the colours that exist, and the sizes in which each is made."""
+
+import unicodedata
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palettes.colours import Colour
+from shared.beads import Ladder
+from shared.colour import codes_from_hex
+from shared.design import check_line
+from shared.errors import BadChoiceError, BadFileError
+
+_MOST_NAMES_SHOWN = 3
+
+
+@dataclass(frozen=True)
+class Palette:
+    """Colours by name.
+
+    Parameters
+    ----------
+    name
+        What the palette is called, one line.
+    entries
+        At least one colour; no two names are the same, letter case and width of blanks aside.
+
+    Raises
+    ------
+    BadFileError
+        When there is none, or two have one name.
+    """
+
+    name: str
+    entries: tuple[Colour, ...]
+
+    def __post_init__(self) -> None:
+        check_line(self.name, "the name of a palette")
+        if not self.entries:
+            raise BadFileError(f"{self.name} holds no colour; give at least one")
+        if len(self._places) < len(self.entries):
+            raise BadFileError(f"two colours of {self.name} have the same name; give each its own")
+
+    @cached_property
+    def lab(self) -> NDArray[np.float64]:
+        """CIELAB of the entries, shape (entries, 3)."""
+        lab = np.array([entry.lab for entry in self.entries], dtype=np.float64)
+        lab.flags.writeable = False
+        return lab
+
+    @cached_property
+    def codes(self) -> NDArray[np.uint8]:
+        """8-bit sRGB of the entries, shape (entries, 3)."""
+        codes = np.stack([codes_from_hex(entry.srgb) for entry in self.entries])
+        codes.flags.writeable = False
+        return codes
+
+    def exists(self, ladder: Ladder) -> NDArray[np.bool_]:
+        """Tell which entry is made in which size of a ladder, shape (entries, rungs)."""
+        return np.array([[entry.is_made_in(size.name) for size in ladder.sizes] for entry in self.entries])
+
+    def place_of(self, name: str) -> int:
+        """Return the place in ``entries`` of a colour, letter case and width of blanks aside.
+
+        Raises
+        ------
+        BadChoiceError
+            When the palette has no such name; the message gives the nearest ones.
+        """
+        place = self._places.get(folded(name))
+        if place is None:
+            raise BadChoiceError(f"{self.name} has no colour called '{name}'; {self._nearest_names(name)}")
+        return place
+
+    def find(self, name: str) -> Colour:
+        """Return the colour of a name; errors as in `place_of`."""
+        return self.entries[self.place_of(name)]
+
+    def with_entry(self, colour: Colour) -> "Palette":
+        """Return the palette with one colour more at its end, in place of one of the same name."""
+        others = tuple(entry for entry in self.entries if folded(entry.name) != folded(colour.name))
+        return replace(self, entries=(*others, colour))
+
+    @cached_property
+    def _places(self) -> dict[str, int]:
+        return {folded(entry.name): place for place, entry in enumerate(self.entries)}
+
+    def _nearest_names(self, name: str) -> str:
+        folded_names = get_close_matches(folded(name), self._places, n=_MOST_NAMES_SHOWN, cutoff=0.5)
+        near = [self.entries[self._places[found]].name for found in folded_names]
+        if near:
+            return f"did you mean {' or '.join(near)}?"
+        some = ", ".join(entry.name for entry in self.entries[:_MOST_NAMES_SHOWN])
+        return f"its names are {some} and so on" if len(self.entries) > _MOST_NAMES_SHOWN else f"it has {some}"
+
+
+def folded(name: str) -> str:
+    """Return what two spellings of one name have in common.
+
+    Examples
+    --------
+    >>> folded(" Wet  Slate") == folded("wet slate")
+    True
+    """
+    return " ".join(unicodedata.normalize("NFKC", name).split()).casefold()

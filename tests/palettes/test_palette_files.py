@@ -1,0 +1,165 @@
+import csv
+import io
+from contextlib import suppress
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL.GimpPaletteFile import GimpPaletteFile
+from strategies import palettes, words
+
+from palettes.formats.gimp import palette_gpl
+from palettes.formats.read import read_palette
+from palettes.formats.read_csv import parse_csv
+from palettes.formats.write_csv import palette_csv
+from shared.colour import lab_from_codes
+from shared.errors import BadFileError
+from shared.spreadsheet import inert, restored
+
+STASH = """name,colour,size,code,finish,grams,pack_grams,price
+wet slate,#2f4a5a,11c 11,S1,matte,4.5,10,3.25
+sand,#d8c7a0,all,,,,,
+"""
+
+FORMULAS = ("=", "+", "-", "@", "\t", "\r", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+"""What a spreadsheet takes for the beginning of a formula: OWASP, "CSV Injection"."""
+
+
+def read(text, source="stash.csv"):
+    return read_palette(text.encode() if isinstance(text, str) else text, source)
+
+
+def test_the_columns_of_a_stash():
+    found = read(STASH)
+    slate, sand = found.palette.entries
+    assert found.palette.name == "stash"
+    assert (slate.name, slate.srgb, slate.finish) == ("wet slate", "#2f4a5a", "matte")
+    assert slate.sizes == ("cylinder 11/0", "round 11/0")
+    supply = slate.supply("round 11/0")
+    assert (supply.code, supply.grams, supply.pack_grams, supply.price) == ("S1", 4.5, 10, 3.25)
+    assert slate.lab == pytest.approx(lab_from_codes(found.palette.codes[0]), abs=1e-4)
+    assert sand.supplies[0].grams is None
+    (notice,) = found.notices
+    assert notice.startswith(
+        "line 2: 4.5 g of wet slate are taken to be at hand in each of the sizes 11c 11; give each"
+    )
+
+
+@given(palettes())
+def test_any_palette_comes_back_from_its_table(palette):
+    """RFC 4180, section 2: lines end in CRLF and all have as many cells as the header. No cell is a formula."""
+    text = palette_csv(palette)
+    assert parse_csv(text, palette.name).palette == palette
+    assert text.endswith("\r\n")
+    rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+    assert {len(row) for row in rows} == {len(rows[0])}
+    figures = {place for place, column in enumerate(rows[0]) if column in {"L", "a", "b"}}
+    for row in rows[1:]:
+        assert not any(cell.startswith(FORMULAS) for place, cell in enumerate(row) if place not in figures)
+
+
+@given(st.one_of(words(), st.text(st.sampled_from("'=+-@a\t"), max_size=6)))
+def test_an_inert_cell_comes_back(cell):
+    assert restored(inert(cell)) == cell
+
+
+@given(palettes())
+def test_a_gimp_palette_keeps_screen_colours_and_names(palette):
+    """Read by Pillow's own reader of the format, and by ours."""
+    data = palette_gpl(palette).encode()
+    assert GimpPaletteFile.frombytes(data).palette == palette.codes.tobytes()
+    back = read(data, "x.gpl").palette
+    assert [(e.srgb, e.name) for e in back.entries] == [(e.srgb, e.name) for e in palette.entries]
+    assert back.name == palette.name
+    assert all(entry.is_made_in("round 6/0") for entry in back.entries)
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"], ids=["plain", "byte order mark"])
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"], ids=["LF", "CRLF", "CR"])
+@pytest.mark.parametrize(("separator", "comma"), [(",", "."), (";", ","), (";", "."), ("\t", ",")])
+def test_a_table_in_every_dress_gives_the_same(mark, end, separator, comma):
+    rows = [line.split(",") for line in STASH.splitlines()]
+    rows[1][5:] = [cell.replace(".", comma) for cell in rows[1][5:]]
+    text = mark + end.join(separator.join(row) for row in rows) + end
+    assert read(text) == read(STASH)
+
+
+def test_a_table_in_any_order_and_letter_case():
+    text = """
+Size; NAME ;Color;finish;Pack-Grams;PRICE;Code;grams
+11c 11;wet slate;2F4A5A;matte;10;3,25;S1;4.5
+
+ all;sand;#D8C7A0"""
+    assert read(text) == read(STASH.replace("\n", "\n\n", 1))
+
+
+def test_a_table_as_a_spreadsheet_writes_it():
+    text = """sep=;
+"name";"colour";"size";"code";"finish";"grams";"pack grams";"price"
+"wet  slate ";#2f4a5a;"11c; 11";S1;matte;4.5;10;3.25
+;;;;;;;
+ sand;#d8c7a0;all;;;;;
+"""
+    assert read(text).palette == read(STASH).palette
+
+
+def test_quoted_cells_keep_separators_and_quotes():
+    entries = read(
+        'name,colour,size,notes\n"slate, ""wet""",#2f4a5a,"11c, 11","two\nlines"\nsand,#d8c7a0,8,\n'
+    ).palette.entries
+    assert [entry.name for entry in entries] == ['slate, "wet"', "sand"]
+    assert entries[0].sizes == ("cylinder 11/0", "round 11/0")
+
+
+def test_lines_of_one_name_are_one_colour_in_several_sizes():
+    (entry,) = read(
+        "name,colour,size,grams,price,finish\nslate,#2f4a5a,11c,5,3,\nSlate,#2f4a5a,8 6,,2,matte\n"
+    ).palette.entries
+    assert entry.name == "slate"
+    assert entry.finish == "matte"
+    assert [(s.size, s.grams, s.price) for s in entry.supplies] == [
+        ("cylinder 11/0", 5, 3),
+        ("round 8/0", None, 2),
+        ("round 6/0", None, 2),
+    ]
+
+
+def test_colours_may_be_given_in_lab():
+    """CIELAB of sRGB red (D65), as published by colour-science 0.4.7: 53.2329, 80.1112, 67.2237."""
+    palette = read("name;L*;a*;b*;colour;size\nred;53,2329;80,1112;67,2237;#ff0000;all\nsand;;;;#d8c7a0;8\n").palette
+    assert palette.entries[0].srgb == "#ff0000"
+    assert palette.entries[0].lab == (53.2329, 80.1112, 67.2237)
+    assert palette.entries[1].srgb == "#d8c7a0"
+
+
+def test_columns_that_are_not_used_are_told():
+    notices = read("name,colour,size,grms,shelf\nslate,#2f4a5a,8,4,top\n").notices
+    assert notices == ("the column 'grms' is not used (did you mean grams?)", "the column 'shelf' is not used")
+
+
+def test_a_gimp_palette_as_it_is_found():
+    found = read(
+        "GIMP Palette\r\nName: Rock pool\r\nColumns: 4\r\n# made by hand\r\n 47  74  90 wet slate\r\n"
+        "255 127 80\tUntitled\r\n112 128 144\r\n47 74 90 wet slate\r\n1 2 3 WET slate\r\n",
+        "other.gpl",
+    )
+    assert found.palette.name == "Rock pool"
+    assert [entry.name for entry in found.palette.entries] == ["wet slate", "coral", "slate grey", "WET slate 2"]
+    assert found.notices == (
+        "1 colour that came again under the same name left out",
+        "2 colours without a name described by one",
+        "1 colour whose name came again numbered",
+    )
+
+
+def test_a_gimp_palette_without_a_name_takes_the_files():
+    assert read("GIMP Palette\n#\n0 0 0\tink\n", "shelf/Rock pool.gpl").palette.name == "Rock pool"
+
+
+@given(
+    st.binary(max_size=80),
+    st.sampled_from(["", "GIMP Palette\n", "name,colour,size\n", "name;colour;size\nx;#000000;8;"]),
+)
+def test_any_bytes_give_a_palette_or_a_clear_refusal(data, beginning):
+    with suppress(BadFileError):
+        assert read(beginning.encode() + data).palette.entries
