@@ -13,6 +13,8 @@ Ints = NDArray[np.int64]
 _MOST_ROUNDS = 30
 _WORTH_KEEPING = 1 - 1e-4
 _MOST_EXCHANGES = 12
+_TRIAL_ROUNDS = 5
+_WORTH_A_LONGER_TRIAL = 1 + 3e-3
 _WORTH_AN_EXCHANGE = 1 - 5e-4
 _NEWCOMERS = 64
 
@@ -41,7 +43,7 @@ def weighted_means(points: Floats, weights: Floats, labels: Ints, groups: int) -
         return np.asarray(sums / total[:, None])
 
 
-def moved_to_medians(points: Floats, weights: Floats, centres: Floats) -> Centres:
+def moved_to_medians(points: Floats, weights: Floats, centres: Floats, *, most_rounds: int = _MOST_ROUNDS) -> Centres:
     """Move centres to medians under CIEDE2000, assigning anew in each round, and keep the best state seen.
 
     Weiszfeld's iteration for the point of least summed distance (E. Weiszfeld, Tohoku Mathematical
@@ -55,9 +57,11 @@ def moved_to_medians(points: Floats, weights: Floats, centres: Floats) -> Centre
         How many cells each stands for, shape (points,).
     centres
         Where to begin, shape (colours, 3).
+    most_rounds
+        When to stop at the latest.
     """
     best, idle = Centres(centres, np.inf), 0
-    for _ in range(_MOST_ROUNDS):
+    for _ in range(most_rounds):
         labels, errors = nearest(points, centres)
         total = float((errors * weights).sum())
         idle = 0 if total < best.total * _WORTH_KEEPING else idle + 1
@@ -72,7 +76,8 @@ def moved_to_medians(points: Floats, weights: Floats, centres: Floats) -> Centre
 def exchanged(points: Floats, weights: Floats, start: Centres) -> Centres:
     """Take out the colour that is missed least, put one in where it helps most, as long as the sum falls.
 
-    K-means and medians only find the nearest valley; this steps over to better ones.
+    K-means and medians only find the nearest valley; this steps over to better ones. A trial that has not come
+    close to the state before it within a few rounds is given up.
     """
     for _ in range(_MOST_EXCHANGES):
         found = _one_exchange(points, weights, start)
@@ -90,7 +95,9 @@ def _one_exchange(points: Floats, weights: Floats, start: Centres) -> Centres | 
         rest = np.delete(table, leaving, axis=1).min(axis=1)
         centres = start.lab.copy()
         centres[leaving] = _newcomer(points, weights, rest)
-        found = moved_to_medians(points, weights, centres)
+        found = moved_to_medians(points, weights, centres, most_rounds=_TRIAL_ROUNDS)
+        if found.total < start.total * _WORTH_A_LONGER_TRIAL:
+            found = moved_to_medians(points, weights, found.lab)
         if found.total < start.total * _WORTH_AN_EXCHANGE:
             return found
     return None

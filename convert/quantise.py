@@ -1,12 +1,15 @@
 """Few colours for many cells: k-means in Lab, then medians under CIEDE2000."""
 
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from convert.medians import exchanged, moved_to_medians, nearest, weighted_means
-from shared.colour import codes_from_linear, lab_from_codes, linear_from_lab
+from convert.swaps import swapped
+from shared.colour import lab_from_codes, linear_from_lab, srgb_from_linear
+from shared.difference import difference_table
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -14,8 +17,13 @@ Ints = NDArray[np.int64]
 GRAINS = (0.01, 0.5, 1.0, 2.0, 4.0)
 """Lab units within which equal or near colours are merged before the search: the first that leaves few enough."""
 
+_COARSE_GRAINS = (1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0)
+
 MOST_POINTS = 3000
 """So many merged colours at the most go into the search (with the coarsest grain: more)."""
+
+MOST_CANDIDATES = 128
+"""So many merged colours at the most are tried as newcomers to the palette."""
 
 _STARTS = 4
 
@@ -34,8 +42,8 @@ class Chosen(NamedTuple):
 def few_colours(cells_lab: Floats, colours: int, *, seed: int = 0) -> Chosen:
     """Choose at most so many colours that the mean CIEDE2000 over the cells is small.
 
-    Plain k-means minimises squared Lab distances; its centres are then moved to medians under CIEDE2000 and
-    exchanged as long as that helps. Cells are assigned by CIEDE2000 to the colours as 8-bit sRGB holds them.
+    Plain k-means minimises squared Lab distances; its centres are then swapped, moved to medians under CIEDE2000
+    and exchanged as long as that helps. Cells are assigned by CIEDE2000 to the colours as 8-bit sRGB holds them.
     The result does not depend on the order of the cells.
 
     Parameters
@@ -51,9 +59,9 @@ def few_colours(cells_lab: Floats, colours: int, *, seed: int = 0) -> Chosen:
     if len(points) <= colours:
         centres = points
     else:
-        start = moved_to_medians(points, weights, _k_means(points, weights, colours, seed))
-        centres = exchanged(points, weights, start).lab
-    codes = np.unique(codes_from_linear(linear_from_lab(centres)), axis=0)
+        start = swapped(points, weights, _k_means(points, weights, colours, seed), _candidates(points, weights))
+        centres = exchanged(points, weights, moved_to_medians(points, weights, start)).lab
+    codes = np.unique(_rounded(points, weights, centres), axis=0)
     labels, errors = nearest(cells_lab, lab_from_codes(codes))
     return _by_count(codes, labels, errors)
 
@@ -77,6 +85,15 @@ def merged(cells_lab: Floats) -> tuple[Floats, Floats]:
     return points, weights
 
 
+def _candidates(points: Floats, weights: Floats) -> Floats:
+    """Return colours that stand for all points, shape (candidates, 3)."""
+    for grain in _COARSE_GRAINS:
+        if len(points) <= MOST_CANDIDATES:
+            break
+        points, weights = _grouped(points, weights, grain)
+    return points
+
+
 def _grouped(points: Floats, weights: Floats, grain: float) -> tuple[Floats, Floats]:
     _, group = np.unique(np.round(points / grain), axis=0, return_inverse=True)
     group = group.reshape(-1)
@@ -92,6 +109,23 @@ def _k_means(points: Floats, weights: Floats, colours: int, seed: int) -> Floats
     with threadpool_limits(limits=1):
         fitted = KMeans(colours, n_init=_STARTS, random_state=seed).fit(points, sample_weight=weights)
     return np.asarray(fitted.cluster_centers_, dtype=np.float64)
+
+
+def _rounded(points: Floats, weights: Floats, centres: Floats) -> NDArray[np.uint8]:
+    """Return the 8-bit codes around each centre that serve its points best: up or down in each channel."""
+    exact = np.clip(srgb_from_linear(linear_from_lab(centres)) * 255, 0, 255)
+    steps = np.array(list(product((0, 1), repeat=3)))
+    corners = np.minimum(np.floor(exact)[:, None] + steps, 255).astype(np.uint8)
+    labels, _ = nearest(points, centres)
+    chosen = [_best_corner(points[labels == c], weights[labels == c], corners[c], exact[c]) for c in range(len(exact))]
+    return np.array(chosen, dtype=np.uint8)
+
+
+def _best_corner(points: Floats, weights: Floats, corners: NDArray[np.uint8], exact: Floats) -> NDArray[np.uint8]:
+    costs = (weights[:, None] * difference_table(points, lab_from_codes(corners))).sum(axis=0)
+    off = np.abs(corners - exact).sum(axis=1)
+    best = np.lexsort((off, costs.round(3)))[0]
+    return np.asarray(corners[best])
 
 
 def _by_count(codes: NDArray[np.uint8], labels: Ints, errors: Floats) -> Chosen:

@@ -2,8 +2,11 @@ import io
 
 import numpy as np
 import pytest
+from bundled import PICTURES, bundled
+from pictures import cells_of
 from PIL import Image
 from sklearn.cluster import KMeans
+from threadpoolctl import threadpool_limits
 
 from convert.decode import Source
 from convert.options import Options
@@ -72,6 +75,29 @@ def test_colours_are_no_worse_than_those_of_other_libraries(name):
         for method in (Image.Quantize.MEDIANCUT, Image.Quantize.MAXCOVERAGE, Image.Quantize.FASTOCTREE):
             theirs = Image.fromarray(cells[None]).quantize(colours, method, dither=Image.Dither.NONE).convert("RGB")
             assert ours <= mean_error(cells_lab, np.asarray(theirs).reshape(-1, 3))
+
+
+def test_mean_error_is_at_most_94_per_cent_of_plain_k_means():
+    """Geometric mean over the bundled pictures; each below Pillow's quantisers too (more in bench_quantise.py)."""
+    ratios = []
+    for name in PICTURES:
+        linear = cells_of(bundled(name).data, columns=31, max_pixels=10**9)[2]
+        cells_lab, cells = lab_from_linear(linear), codes_from_linear(linear)
+        ours = few_colours(cells_lab, 8).errors.mean()
+        with threadpool_limits(limits=1):
+            plain = KMeans(8, n_init=4, random_state=0).fit(cells_lab)
+        ratios.append(ours / ciede2000(cells_lab, plain.cluster_centers_[plain.labels_]).mean())
+        for method in (Image.Quantize.MEDIANCUT, Image.Quantize.MAXCOVERAGE, Image.Quantize.FASTOCTREE):
+            theirs = Image.fromarray(cells[None]).quantize(8, method, dither=Image.Dither.NONE).convert("RGB")
+            assert ours < mean_error(cells_lab, np.asarray(theirs).reshape(-1, 3)), (name, method)
+    assert np.exp(np.mean(np.log(ratios))) <= 0.94
+
+
+def test_the_8_bit_codes_around_a_centre_are_weighed():
+    """Cells of two neighbouring greys, one in four of the other: 8-bit rounding must land on the commoner one."""
+    codes = np.array([[181, 181, 181], [182, 182, 182], [20, 60, 90]], dtype=np.uint8)
+    chosen = few_colours(lab_from_codes(codes[np.repeat([0, 1, 2], [30, 10, 20])]), 2)
+    assert chosen.codes.tolist() == [[181, 181, 181], [20, 60, 90]]
 
 
 def test_flat_colours_come_back_exactly_and_by_count():

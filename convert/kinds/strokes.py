@@ -1,0 +1,72 @@
+"""Which beads a drawn line takes: enough ink, no thicker than need be, and no gap where the line goes on."""
+
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shared.grid import Grid
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+ENOUGH_INK = 0.08
+"""Share of its footprint that ink must cover to make a bead ink by itself."""
+
+NEXT_TO_LARGEST = 0.6
+"""And as a share of the cover of the bead beside it that has most: the others only see a line's edge."""
+
+TRACE_OF_INK = 0.02
+"""Less than this does not even link."""
+
+_RING = (0, 3, 5, 1, 4, 2)
+"""Places in `Grid.neighbours` that go once round the bead; each touches the next."""
+
+
+def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> Bools:
+    """Return which beads become ink, shape (beads,).
+
+    Beads with enough ink do. Of the others that have a trace, those go that are not needed, the faintest first; a
+    bead is needed while it is the only link between parts of its stroke, or all that is left of a stroke that is
+    large enough to be seen.
+
+    Parameters
+    ----------
+    cover
+        Share of each footprint that is ink, shape (beads,).
+    joined
+        Whether the stroke that has most of a bead also has part of each bead that it touches, shape (beads, 6) in the
+        order of `Grid.neighbours`.
+    stroke_area
+        Size of that stroke in beads, shape (beads,).
+    grid
+        The lattice.
+    """
+    largest = np.append(cover, 0.0)[grid.neighbours].max(axis=1)
+    strong = (cover >= ENOUGH_INK) & (cover >= NEXT_TO_LARGEST * largest)
+    weak = np.flatnonzero((cover >= TRACE_OF_INK) & ~strong)
+    ink = [*(cover >= TRACE_OF_INK).tolist(), False]
+    weak = weak[np.argsort(cover[weak], kind="stable")]
+    around = grid.neighbours[weak][:, _RING].tolist()
+    same = joined[weak][:, _RING].tolist()
+    seen = (stroke_area[weak] >= ENOUGH_INK).tolist()
+    for bead, ring, stroke, large in zip(weak.tolist(), around, same, seen, strict=True):
+        parts = _parts(tuple(ink[other] for other in ring), tuple(stroke))
+        ink[bead] = parts > 1 or (parts == 0 and large)
+    return np.array(ink[:-1])
+
+
+@cache
+def _parts(ink: tuple[bool, ...], stroke: tuple[bool, ...]) -> int:
+    """Count the runs of ink round a bead that hold part of its stroke."""
+    if all(ink):
+        return int(any(stroke))
+    begin = ink.index(False)
+    runs, within = 0, False
+    for place in range(begin, begin + len(ink)):
+        here = place % len(ink)
+        if not ink[here]:
+            within = False
+        elif stroke[here] and not within:
+            runs, within = runs + 1, True
+    return runs
