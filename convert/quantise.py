@@ -53,6 +53,19 @@ def few_colours(cells_lab: Floats, colours: int, *, seed: int = 0) -> Chosen:
     else:
         start = moved_to_medians(points, weights, _k_means(points, weights, colours, seed))
         centres = exchanged(points, weights, start).lab
+    return settled(cells_lab, centres)
+
+
+def settled(cells_lab: Floats, centres: Floats) -> Chosen:
+    """Round colours to 8-bit sRGB, give each cell the nearest by CIEDE2000, and put them in falling order of count.
+
+    Parameters
+    ----------
+    cells_lab
+        Shape (cells, 3).
+    centres
+        CIELAB of the colours, shape (colours, 3); those that fall together in 8 bits or serve no cell are dropped.
+    """
     codes = np.unique(codes_from_linear(linear_from_lab(centres)), axis=0)
     labels, errors = nearest(cells_lab, lab_from_codes(codes))
     return _by_count(codes, labels, errors)
