@@ -10,6 +10,7 @@ Point = tuple[float, float]
 
 _STEPS = (1, 2, 5, 10, 20, 50)
 _MOST_LINES = 8
+_MOST_NUMBERS = 20
 
 
 class Tick(NamedTuple):
@@ -29,7 +30,7 @@ class Curve(NamedTuple):
     p95: tuple[Point, ...]
     """Error that 95 % of the beads stay under."""
     across: tuple[Tick, ...]
-    """Numbers of colours."""
+    """Numbers of colours, as many as have room; the suggested one is among them."""
     up: tuple[Tick, ...]
     """CIEDE2000."""
     knee: int
@@ -59,10 +60,15 @@ def curve_of(spreads: Sequence[Spread], knee_k: int, *, width: float, height: fl
     return Curve(
         mean=tuple(at(spread.k, spread.mean) for spread in spreads),
         p95=tuple(at(spread.k, spread.p95) for spread in spreads),
-        across=tuple(Tick(at(k, 0)[0], str(k)) for k in numbers),
+        across=tuple(Tick(at(k, 0)[0], str(k)) for k in _shown(numbers, knee_k)),
         up=tuple(Tick(at(numbers[0], error)[1], str(error)) for error in range(0, top + 1, step)),
         knee=numbers.index(knee_k),
     )
+
+
+def _shown(numbers: list[int], knee_k: int) -> list[int]:
+    every = ceil(len(numbers) / _MOST_NUMBERS)
+    return [k for place, k in enumerate(numbers) if place % every == 0 or k == knee_k]
 
 
 def _step(most: float) -> int:

@@ -22,8 +22,8 @@ def work_line(design: Design) -> str:
     grid = design.grid
     width_mm, length_mm = design.extent_mm
     return (
-        f"{grid.columns:,} columns × {grid.rows:,} rows of flat peyote, {grid.count:,} beads,"
-        f" {width_mm:.1f} × {length_mm:.1f} mm flat (estimate)"
+        f"{grid.columns:,} columns x {grid.rows:,} rows of flat peyote, {grid.count:,} beads,"
+        f" {width_mm:.1f} x {length_mm:.1f} mm flat (estimate)"
     )
 
 
