@@ -21,6 +21,9 @@ DEFAULT_COLUMNS = 25
 
 MOST_COLOURS = 256
 
+FEWEST_REVIEWED, MOST_REVIEWED = 2, 16
+"""Numbers of colours that are tried where their number is to be found."""
+
 
 @dataclass(frozen=True)
 class Crop:

@@ -1,6 +1,8 @@
 """The main job: a picture and a height map become a design. This page is the composition of the steps."""
 
 import hashlib
+from collections.abc import Sequence
+from functools import partial
 from importlib.metadata import version
 from pathlib import PurePath
 from typing import Any, NamedTuple
@@ -17,7 +19,8 @@ from convert.quantise import few_colours
 from convert.raster import picture_from
 from convert.resample import footprint_means
 from convert.review.auto import counted
-from convert.review.sweep import free_choice
+from convert.review.review import Review, review
+from convert.review.sweep import free_choice, sweep
 from convert.size import Plan, plan_work
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
 from shared.beads import Ladder
@@ -79,6 +82,17 @@ def convert(picture: Source, heights: Source | None, options: Options, *, progre
     progress("choosing colours")
     coloured, more = _coloured(prepared, options.colours)
     return Pattern(design_of(prepared, coloured), coloured.errors, prepared.levels_cut, prepared.notices + more)
+
+
+def review_colours(
+    picture: Source, heights: Source | None, options: Options, numbers: Sequence[int], *, progress: Progress = silent
+) -> Review:
+    """Make the design with each of several numbers of colours, rising by one; errors as in `convert`."""
+    prepared = prepare(picture, heights, options, progress=progress)
+    progress("choosing colours")
+    choose = free_choice(prepared.cells_lab, prepared.levels, prepared.ladder)
+    candidates = sweep(numbers, choose, partial(design_of, prepared))
+    return review(candidates, spare_percent=options.spare_percent, notices=prepared.notices)
 
 
 def prepare(picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent) -> Prepared:

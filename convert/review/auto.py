@@ -3,7 +3,8 @@
 from typing import NamedTuple
 
 from convert.assemble import Coloured
-from convert.review.knee import FEWEST, MOST, knee, spread_of
+from convert.options import FEWEST_REVIEWED, MOST_REVIEWED
+from convert.review.knee import knee, spread_of
 from convert.review.sweep import Choose
 
 
@@ -17,11 +18,11 @@ class Counted(NamedTuple):
 
 
 def counted(choose: Choose) -> Counted:
-    """Try `FEWEST` to `MOST` colours and take as many as `convert.review.knee.knee` says."""
-    numbers = range(FEWEST, MOST + 1)
+    """Try `FEWEST_REVIEWED` to `MOST_REVIEWED` colours and take as many as `convert.review.knee.knee` says."""
+    numbers = range(FEWEST_REVIEWED, MOST_REVIEWED + 1)
     found = tuple(choose(numbers))
     taken = knee([spread_of(k, coloured.errors) for k, coloured in zip(numbers, found, strict=True)])
-    coloured = found[taken.k - FEWEST]
+    coloured = found[taken.k - FEWEST_REVIEWED]
     return Counted(coloured, f"{colours_in_words(coloured.colours)} by --colours auto: {taken.reason}")
 
 

@@ -6,9 +6,6 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-FEWEST, MOST = 2, 16
-"""The rule takes no fewer colours and no more."""
-
 GOOD_MEAN, GOOD_P95 = 4.0, 10.0
 """CIEDE2000 that is good enough on average, and for 95 % of the beads."""
 

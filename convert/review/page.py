@@ -8,10 +8,11 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from convert.draw.bead_shapes import drawn_size_mm
+from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Colours
 from convert.review.colouring import colour_of_beads
 from convert.review.confusable import TOO_CLOSE
 from convert.review.curve import curve_of
-from convert.review.knee import FEWEST, GOOD_MEAN, GOOD_P95, MOST, WORTH_A_COLOUR
+from convert.review.knee import GOOD_MEAN, GOOD_P95, WORTH_A_COLOUR
 from convert.review.review import Colour, Review, Reviewed
 from convert.review.vision import VISIONS, Vision
 from convert.review.words import figure_words, pair_sentences, suggestion, work_line
@@ -43,7 +44,7 @@ class _Item(NamedTuple):
     suggested: bool
 
 
-def review_page(review: Review, *, beside: int, spare_percent: float) -> str:
+def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str:
     """Write the page.
 
     Parameters
@@ -91,8 +92,8 @@ def review_page(review: Review, *, beside: int, spare_percent: float) -> str:
         too_close=f"{TOO_CLOSE:g}",
         good_mean=f"{GOOD_MEAN:g}",
         good_p95=f"{GOOD_P95:g}",
-        fewest=str(FEWEST),
-        most=str(MOST),
+        fewest=str(FEWEST_REVIEWED),
+        most=str(MOST_REVIEWED),
         worth=f"{WORTH_A_COLOUR:g}",
         data=_data(review, sides),
     )
@@ -109,10 +110,10 @@ def _policy(style: str, script: str) -> str:
     return f"default-src 'none'; {allowed}; base-uri 'none'; form-action 'none'"
 
 
-def _other_side(review: Review, beside: int) -> int:
+def _other_side(review: Review, beside: Colours) -> int:
     numbers = [choice.figures.k for choice in review.choices]
     place = numbers.index(review.knee.k)
-    if beside in numbers and beside != review.knee.k:
+    if beside != "auto" and beside in numbers and beside != review.knee.k:
         return beside
     return numbers[place - 1] if place else numbers[min(1, len(numbers) - 1)]
 

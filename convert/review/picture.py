@@ -92,10 +92,12 @@ def _title(review: Review, width: float) -> tuple[list[Mark], float]:
 def _choice_cell(choice: Reviewed, plan: ChartPlan, wide: float, *, suggested: bool) -> Cell:
     figures = figure_words(choice.figures)
     lines = [
-        f"colour error {figures['mean']} on average,",
-        f"under {figures['p95']} for 95 % of the beads",
-        f"{figures['to_buy']} beads to buy, {figures['grams']} g with spare",
-        f"rarest colour {figures['rarest_colour']}, rarest bead {figures['rarest_bead']}",
+        f"mean colour error {figures['mean']}",
+        f"95 % of beads under {figures['p95']}",
+        f"beads to buy {figures['to_buy']}",
+        f"grams with spare {figures['grams']}",
+        f"rarest colour {figures['rarest_colour']}",
+        f"rarest bead {figures['rarest_bead']}",
     ]
     if figures["packs"] != UNKNOWN:
         lines.append(f"packs {figures['packs']}, cost {figures['cost']}")

@@ -5,11 +5,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from convert.medians import Centres, Floats, moved_to_medians, newcomer
+from convert.options import MOST_REVIEWED
 from convert.quantise import Chosen, merged, settled
 from shared.difference import difference_table
-
-REACH = 16
-"""The search goes one colour beyond this at least, so that a shorter range finds the same palettes."""
 
 
 def free_palettes(cells_lab: Floats, numbers: Sequence[int]) -> tuple[Chosen, ...]:
@@ -28,7 +26,8 @@ def free_palettes(cells_lab: Floats, numbers: Sequence[int]) -> tuple[Chosen, ..
         How many colours at the most; fewer come back when the cells have fewer, or two fall together in 8 bits.
     """
     points, weights = merged(cells_lab)
-    most = min(max(*numbers, REACH) + 1, len(points))
+    # As far as the usual range at least, so that a shorter one finds the same palettes.
+    most = min(max(*numbers, MOST_REVIEWED) + 1, len(points))
     found = _falling(points, weights, _rising(points, weights, most))
     return tuple(settled(cells_lab, points if number >= len(points) else found[number - 1].lab) for number in numbers)
 

@@ -11,6 +11,19 @@ from shared.design import Design
 
 UNKNOWN = "not known"
 
+HEADS = {
+    "k": "colours",
+    "mean": "mean error",
+    "p95": "95 % under",
+    "to_buy": "beads to buy",
+    "rarest_colour": "rarest colour",
+    "rarest_bead": "rarest bead",
+    "grams": "grams",
+    "packs": "packs",
+    "cost": "cost",
+}
+"""What the figures are called on the terminal."""
+
 
 def suggestion(review: Review) -> str:
     """Say which number is suggested, and why."""
@@ -59,6 +72,25 @@ def pair_sentences(reviewed: Reviewed) -> tuple[tuple[Vision, str], ...]:
     """Name the pairs that are hard to tell apart, one sentence for each kind of vision that has some."""
     grouped = [(vision, [pair for pair in reviewed.pairs if pair.vision == vision]) for vision in VISIONS]
     return tuple((vision, _pairs(vision, pairs)) for vision, pairs in grouped if pairs)
+
+
+def review_summary(review: Review) -> str:
+    """Write what the terminal shows: the work, the figures, the suggestion, notices."""
+    design = review.suggested.design
+    parts = [design.title, work_line(design), "", figures_table(review), "", suggestion(review)]
+    pairs = [sentence for _, sentence in pair_sentences(review.suggested)]
+    return "\n".join([*parts, *pairs, *(f"note: {notice}" for notice in review.notices)])
+
+
+def figures_table(review: Review) -> str:
+    """Write the figures as a table for the terminal, the suggested number marked."""
+    rows = [figure_words(choice.figures) for choice in review.choices]
+    names = [name for name in HEADS if any(row[name] != UNKNOWN for row in rows)]
+    cells = [tuple(HEADS[name] for name in names), *(tuple(row[name] for name in names) for row in rows)]
+    widths = [max(len(row[place]) for row in cells) for place in range(len(names))]
+    lines = ["  ".join(word.rjust(width) for word, width in zip(row, widths, strict=True)) for row in cells]
+    marks = ["", *("  <- suggested" if choice is review.suggested else "" for choice in review.choices)]
+    return "\n".join(f"{line}{mark}" for line, mark in zip(lines, marks, strict=True))
 
 
 def _pairs(vision: Vision, pairs: list[Pair]) -> str:
