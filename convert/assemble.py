@@ -1,5 +1,7 @@
 """Colours and levels of the cells become beads with keys."""
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -8,6 +10,22 @@ from shared.beads import Ladder
 from shared.colour import hex_from_codes, lab_from_codes
 from shared.design import Bead, letters
 from shared.grid import Ints
+
+
+class Coloured(NamedTuple):
+    """Beads for the cells of a work: a design without its lattice."""
+
+    beads: tuple[Bead, ...]
+    """What the work is made of."""
+    cells: Ints
+    """The place of each cell in ``beads``, shape (cells,)."""
+    errors: NDArray[np.float64]
+    """CIEDE2000 of each cell to its bead, shape (cells,)."""
+
+    @property
+    def colours(self) -> int:
+        """How many different colours the beads have."""
+        return len({bead.srgb for bead in self.beads})
 
 
 def assemble_beads(

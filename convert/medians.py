@@ -87,6 +87,26 @@ def exchanged(points: Floats, weights: Floats, start: Centres) -> Centres:
     return start
 
 
+def newcomer(points: Floats, weights: Floats, served: Floats) -> Floats:
+    """Return the point, among those served worst, that lowers the sum most as a colour of its own.
+
+    Parameters
+    ----------
+    points, weights
+        As for `moved_to_medians`.
+    served
+        CIEDE2000 of each point to the nearest colour there is, shape (points,).
+
+    Returns
+    -------
+    ndarray
+        Shape (3,).
+    """
+    candidates = points[np.argsort(-(weights * served), kind="stable")[:_NEWCOMERS]]
+    spared = np.maximum(served[:, None] - difference_table(points, candidates), 0)
+    return np.asarray(candidates[(weights[:, None] * spared).sum(axis=0).argmax()])
+
+
 def _one_exchange(points: Floats, weights: Floats, start: Centres) -> Centres | None:
     table = difference_table(points, start.lab).astype(np.float64)
     closest = np.partition(table, 1, axis=1) if len(start.lab) > 1 else np.repeat(table, 2, axis=1)
@@ -94,20 +114,13 @@ def _one_exchange(points: Floats, weights: Floats, start: Centres) -> Centres | 
     for leaving in np.argsort(missed, kind="stable")[: min(3, len(start.lab) - 1)]:
         rest = np.delete(table, leaving, axis=1).min(axis=1)
         centres = start.lab.copy()
-        centres[leaving] = _newcomer(points, weights, rest)
+        centres[leaving] = newcomer(points, weights, rest)
         found = moved_to_medians(points, weights, centres, most_rounds=_TRIAL_ROUNDS)
         if found.total < start.total * _WORTH_A_LONGER_TRIAL:
             found = moved_to_medians(points, weights, found.lab)
         if found.total < start.total * _WORTH_AN_EXCHANGE:
             return found
     return None
-
-
-def _newcomer(points: Floats, weights: Floats, served: Floats) -> Floats:
-    """Return the point, among those served worst, that lowers the sum most as a colour of its own."""
-    candidates = points[np.argsort(-(weights * served), kind="stable")[:_NEWCOMERS]]
-    spared = np.maximum(served[:, None] - difference_table(points, candidates), 0)
-    return np.asarray(candidates[(weights[:, None] * spared).sum(axis=0).argmax()])
 
 
 def _towards_medians(points: Floats, weights: Floats, labels: Ints, centres: Floats) -> Floats:

@@ -12,6 +12,7 @@ Fit = Literal["cover", "contain", "stretch"]
 Policy = Literal["ground", "peak"]
 Ink = Literal["colour", "black"]
 Turn = Literal["auto", "0", "90", "180", "270"]
+Colours = int | Literal["auto"]
 
 DEFAULT_INK: Ink = "colour"
 
@@ -19,6 +20,9 @@ DEFAULT_COLUMNS = 25
 """Width of the work when nothing is said of its size."""
 
 MOST_COLOURS = 256
+
+FEWEST_REVIEWED, MOST_REVIEWED = 2, 16
+"""Numbers of colours that are tried where their number is to be found."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +47,7 @@ class Options:
     rows, length_mm
         Length of the flat work; at most one of them. What is not given follows from the picture.
     colours
-        How many colours at the most.
+        How many colours at the most; ``auto`` for as many as the rule of `convert.review.knee` takes.
     fit
         When the proportions differ: ``cover`` fills the work and cuts what hangs over, ``contain`` shows
         the whole picture on the ground colour, ``stretch`` distorts it.
@@ -86,7 +90,7 @@ class Options:
     width_mm: float | None = None
     rows: int | None = None
     length_mm: float | None = None
-    colours: int = 6
+    colours: Colours = 6
     fit: Fit = "cover"
     crop: Crop | None = None
     turn: Turn = "auto"
@@ -106,7 +110,7 @@ class Options:
 
     def __post_init__(self) -> None:
         self._check_size()
-        if not 1 <= self.colours <= MOST_COLOURS:
+        if self.colours != "auto" and not 1 <= self.colours <= MOST_COLOURS:
             raise BadChoiceError(f"{self.colours} colours cannot be had; give 1 to {MOST_COLOURS}")
         if not 0 <= self.spare_percent <= 1000:
             raise BadChoiceError(f"{self.spare_percent:g} per cent spare cannot be meant; give 0 to 1000")

@@ -1,6 +1,8 @@
 """The main job: a picture and a height map become a design. This page is the composition of the steps."""
 
 import hashlib
+from collections.abc import Sequence
+from functools import partial
 from importlib.metadata import version
 from pathlib import PurePath
 from typing import Any, NamedTuple
@@ -8,16 +10,20 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.assemble import assemble_beads
+from convert.assemble import Coloured, assemble_beads
 from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights
-from convert.options import Options
+from convert.options import Colours, Options
 from convert.progress import Progress, silent
 from convert.quantise import few_colours
 from convert.raster import picture_from
 from convert.resample import footprint_means
+from convert.review.auto import counted
+from convert.review.review import Review, review
+from convert.review.sweep import free_choice, sweep
 from convert.size import Plan, plan_work
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
+from shared.beads import Ladder
 from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
 from shared.design import Design
 from shared.grid import Grid, Ints
@@ -43,6 +49,27 @@ class Pattern(NamedTuple):
     """What a person should know."""
 
 
+class Prepared(NamedTuple):
+    """A picture and its height map laid on the beads, before any colour is chosen."""
+
+    title: str
+    """One line."""
+    grid: Grid
+    """The lattice."""
+    ladder: Ladder
+    """The sizes."""
+    cells_lab: NDArray[np.float64]
+    """CIELAB of the picture's mean over the footprint of each bead, shape (beads, 3)."""
+    levels: Ints
+    """The rung of each bead, shape (beads,)."""
+    levels_cut: Ints
+    """See `Pattern`."""
+    provenance: dict[str, Any]
+    """What the work is made from."""
+    notices: tuple[str, ...]
+    """What a person should know."""
+
+
 def convert(picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent) -> Pattern:
     """Make a design from a picture, and a height map if there is one.
 
@@ -51,21 +78,49 @@ def convert(picture: Source, heights: Source | None, options: Options, *, progre
     HummockError
         For every input that cannot be used, saying what is wrong and how to mend it.
     """
+    prepared = prepare(picture, heights, options, progress=progress)
+    progress("choosing colours")
+    coloured, more = _coloured(prepared, options.colours)
+    return Pattern(design_of(prepared, coloured), coloured.errors, prepared.levels_cut, prepared.notices + more)
+
+
+def review_colours(
+    picture: Source, heights: Source | None, options: Options, numbers: Sequence[int], *, progress: Progress = silent
+) -> Review:
+    """Make the design with each of several numbers of colours, rising by one; errors as in `convert`."""
+    prepared = prepare(picture, heights, options, progress=progress)
+    progress("choosing colours")
+    choose = free_choice(prepared.cells_lab, prepared.levels, prepared.ladder)
+    candidates = sweep(numbers, choose, partial(design_of, prepared))
+    return review(candidates, spare_percent=options.spare_percent, notices=prepared.notices)
+
+
+def prepare(picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent) -> Prepared:
+    """Take all steps that do not depend on the number of colours; errors as in `convert`."""
     progress("reading the picture")
     header = read_header(picture, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start)
     cells_linear, notices = _cell_colours(picture, plan, grid, options)
-    progress("choosing colours")
-    chosen = few_colours(lab_from_linear(cells_linear), options.colours)
     progress("raising the zones")
     wanted, more = _wanted_levels(heights, picture, plan, grid, options)
     levels = keep_ladder_rule(wanted, grid, policy=options.policy)
-    beads, cells = assemble_beads(chosen.codes, chosen.labels, levels, options.ladder)
-    title = options.title or title_from(picture.name)
-    design = Design(title, grid, options.ladder, beads, cells, _provenance(picture, heights, options))
-    fewer = _fewer_colours(len(chosen.codes), options.colours)
-    return Pattern(design, chosen.errors, levels - wanted, plan.notices + notices + more + fewer)
+    return Prepared(
+        title=options.title or title_from(picture.name),
+        grid=grid,
+        ladder=options.ladder,
+        cells_lab=lab_from_linear(cells_linear),
+        levels=levels,
+        levels_cut=levels - wanted,
+        provenance=_provenance(picture, heights, options),
+        notices=plan.notices + notices + more,
+    )
+
+
+def design_of(prepared: Prepared, coloured: Coloured) -> Design:
+    """Put beads on the lattice."""
+    title, grid, ladder = prepared.title, prepared.grid, prepared.ladder
+    return Design(title, grid, ladder, coloured.beads, coloured.cells, prepared.provenance)
 
 
 def title_from(name: str) -> str:
@@ -79,6 +134,16 @@ def title_from(name: str) -> str:
     words = " ".join(PurePath(name).stem.replace("-", " ").replace("_", " ").split())
     printable = "".join(letter for letter in words if letter.isprintable()).strip()
     return printable[:1].upper() + printable[1:] or "Untitled"
+
+
+def _coloured(prepared: Prepared, colours: Colours) -> tuple[Coloured, tuple[str, ...]]:
+    """Give the cells at most so many colours, or as many as the rule of the colour count takes."""
+    if colours == "auto":
+        found = counted(free_choice(prepared.cells_lab, prepared.levels, prepared.ladder))
+        return found.coloured, (found.reason,)
+    chosen = few_colours(prepared.cells_lab, colours)
+    beads, cells = assemble_beads(chosen.codes, chosen.labels, prepared.levels, prepared.ladder)
+    return Coloured(beads, cells, chosen.errors), _fewer_colours(len(chosen.codes), colours)
 
 
 def _cell_colours(

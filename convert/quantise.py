@@ -61,6 +61,21 @@ def few_colours(cells_lab: Floats, colours: int, *, seed: int = 0) -> Chosen:
     else:
         start = swapped(points, weights, _k_means(points, weights, colours, seed), _candidates(points, weights))
         centres = exchanged(points, weights, moved_to_medians(points, weights, start)).lab
+    return settled(cells_lab, points, weights, centres)
+
+
+def settled(cells_lab: Floats, points: Floats, weights: Floats, centres: Floats) -> Chosen:
+    """Round colours to 8-bit sRGB, give each cell the nearest by CIEDE2000, and put them in falling order of count.
+
+    Parameters
+    ----------
+    cells_lab
+        Shape (cells, 3).
+    points, weights
+        The cells merged, see `merged`.
+    centres
+        CIELAB of the colours, shape (colours, 3); those that fall together in 8 bits or serve no cell are dropped.
+    """
     codes = np.unique(_rounded(points, weights, centres), axis=0)
     labels, errors = nearest(cells_lab, lab_from_codes(codes))
     return by_count(codes, labels, errors)

@@ -11,6 +11,7 @@ import typer
 from convert.commands.parameters import (
     Cuts,
     one_of,
+    parse_colours,
     parse_count,
     parse_crop,
     parse_cuts,
@@ -54,7 +55,14 @@ def _options(
     ] = _DEFAULT.turn,
     mirror: Annotated[bool, typer.Option("--mirror", help="Swap left and right.")] = _DEFAULT.mirror,
     colours: Annotated[
-        int, typer.Option("--colours", "--colors", **_COUNT, help="At most so many.")
+        Any,
+        typer.Option(
+            "--colours",
+            "--colors",
+            parser=said(parse_colours),
+            metavar="NUMBER|auto",
+            help="At most so many; auto takes as many as the picture needs.",
+        ),
     ] = _DEFAULT.colours,
     ground: Annotated[
         str, typer.Option(metavar="COLOUR", help="Colour behind transparent parts, #rrggbb.")

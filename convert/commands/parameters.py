@@ -6,7 +6,7 @@ from typing import Any, TypeVar, get_args
 
 import typer
 
-from convert.options import Crop
+from convert.options import Colours, Crop
 from shared.errors import BadChoiceError, HummockError
 
 Value = TypeVar("Value")
@@ -74,6 +74,16 @@ def parse_count(words: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) < 10 and int(text) > 0):
         raise BadChoiceError(f"'{words}' is no whole number above zero; write it like 25")
     return int(text)
+
+
+def parse_colours(words: str) -> Colours:
+    """Read a whole number above zero, or ``auto``."""
+    if words.strip() == "auto":
+        return "auto"
+    try:
+        return parse_count(words)
+    except BadChoiceError as error:
+        raise BadChoiceError(f"{error}, or auto") from error
 
 
 def parse_percent(words: str) -> float:

@@ -1,5 +1,6 @@
 """Painting a chart as PNG: on an array of pixels, without any renderer but Pillow's pens and letters."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from io import BytesIO
 from math import ceil, floor, sqrt
@@ -7,7 +8,7 @@ from math import ceil, floor, sqrt
 import numpy as np
 
 from convert.draw.scene import Group, Scene
-from convert.draw.shapes import Box, Mark, extent_of
+from convert.draw.shapes import Box, Extent, Mark, extent_of
 from convert.draw.stamps import stamp_beads
 from convert.draw.tiles import Bytes, Frame, Lettering, coverage, laid_over, pixels_of, rgba
 
@@ -43,7 +44,7 @@ def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
         A PNG file whose resolution gives the print the same size as the SVG.
     """
     scale = picture_scale(scene, px_per_mm)
-    canvas = _Canvas.of(scene, scale)
+    canvas = Canvas.of(scene.extent, scene.paper, scale)
     lettering = Lettering()
     canvas.draw_groups(scene.under, lettering)
     corner, raised = (canvas.left, canvas.top), scene.rung_of > 0
@@ -51,7 +52,7 @@ def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
     canvas.draw_groups(scene.between, lettering)
     stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(raised))
     canvas.draw_groups(scene.over, lettering)
-    return _png_bytes(canvas.pixels, dots_per_inch=25.4 * scale / scene.enlargement)
+    return png_bytes(canvas.pixels, dots_per_inch=25.4 * scale / scene.enlargement)
 
 
 def picture_scale(scene: Scene, px_per_mm: float = PX_PER_MM) -> float:
@@ -64,7 +65,8 @@ def picture_scale(scene: Scene, px_per_mm: float = PX_PER_MM) -> float:
     return scale
 
 
-def _png_bytes(pixels: Bytes, *, dots_per_inch: float) -> bytes:
+def png_bytes(pixels: Bytes, *, dots_per_inch: float) -> bytes:
+    """Return pixels, shape (height, width, 3 or 4), as an RGB PNG file."""
     from PIL import Image
 
     file = BytesIO()
@@ -74,7 +76,7 @@ def _png_bytes(pixels: Bytes, *, dots_per_inch: float) -> bytes:
 
 
 @dataclass(frozen=True, slots=True)
-class _Canvas:
+class Canvas:
     """The picture while it is painted.
 
     Parameters
@@ -93,20 +95,26 @@ class _Canvas:
     scale: float
 
     @staticmethod
-    def of(scene: Scene, scale: float) -> "_Canvas":
-        left, top = floor(scene.extent.left * scale), floor(scene.extent.top * scale)
-        width = ceil(scene.extent.right * scale) - left
-        height = ceil(scene.extent.bottom * scale) - top
-        pixels = np.full((height, width), rgba(scene.paper).view(np.uint32)[0])
-        return _Canvas(pixels.view(np.uint8).reshape(height, width, 4), left, top, scale)
+    def of(extent: Extent, paper: str, scale: float) -> "Canvas":
+        """Return an empty picture of a part of the drawing, ``paper`` as ``#rrggbb``."""
+        left, top = floor(extent.left * scale), floor(extent.top * scale)
+        width = ceil(extent.right * scale) - left
+        height = ceil(extent.bottom * scale) - top
+        pixels = np.full((height, width), rgba(paper).view(np.uint32)[0])
+        return Canvas(pixels.view(np.uint8).reshape(height, width, 4), left, top, scale)
 
     def draw_groups(self, groups: tuple[Group, ...], lettering: Lettering) -> None:
+        """Paint groups of shapes in their order."""
         for group in groups:
-            for mark in group.marks:
-                if isinstance(mark, Box) and mark.radius == 0 and mark.paint.stroke is None:
-                    self._fill(mark)
-                else:
-                    self._draw(mark, lettering)
+            self.draw(group.marks, lettering)
+
+    def draw(self, marks: Iterable[Mark], lettering: Lettering) -> None:
+        """Paint shapes in their order."""
+        for mark in marks:
+            if isinstance(mark, Box) and mark.radius == 0 and mark.paint.stroke is None:
+                self._fill(mark)
+            else:
+                self._draw(mark, lettering)
 
     def _fill(self, box: Box) -> None:
         """Fill a plain rectangle, to whole pixels and at least one."""

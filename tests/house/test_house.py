@@ -11,7 +11,7 @@ import pytest
 
 TOP = Path(__file__).parents[2]
 BELOW = {"shared": set(), "palettes": {"shared"}, "convert": {"shared", "palettes"}}
-SLOW = ("sklearn", "scipy", "skimage", "jsonschema", "webcolors", "rich", "PIL", "numpy")
+SLOW = ("jinja2", "sklearn", "scipy", "skimage", "jsonschema", "webcolors", "rich", "PIL", "numpy")
 
 
 def imported(path):
@@ -47,7 +47,9 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
             assert not any(name.split(".")[0] == "PIL" for name in imported(path)), path
 
 
-@pytest.mark.parametrize("words", [["--help"], ["--version"], ["convert", "--help"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "words", [["--help"], ["--version"], ["convert", "--help"], ["colours", "--help"]], ids=" ".join
+)
 def test_help_loads_nothing_slow(words):
     script = (
         "import sys\nfrom convert.commands.app import main\n"
@@ -68,7 +70,7 @@ def test_files_are_short():
 def test_the_wheel_holds_the_three_packages_and_their_data():
     settings = tomllib.loads((TOP / "pyproject.toml").read_text("utf-8"))
     assert settings["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == sorted(BELOW)
-    for data in ("shared/ladder.toml", "shared/design.schema.json"):
+    for data in ("shared/ladder.toml", "shared/design.schema.json", "convert/review/page.html"):
         assert (TOP / data).is_file()
 
 

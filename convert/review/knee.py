@@ -1,0 +1,71 @@
+"""How many colours a picture needs: the rule, and its reason in words."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+GOOD_MEAN, GOOD_P95 = 4.0, 10.0
+"""CIEDE2000 that is good enough on average, and for 95 % of the beads."""
+
+WORTH_A_COLOUR = 0.2
+"""A colour more must lower the mean CIEDE2000 by so much."""
+
+
+class Spread(NamedTuple):
+    """How far the beads are from the picture with so many colours."""
+
+    k: int
+    """Colours."""
+    mean: float
+    """CIEDE2000 on average over the beads."""
+    p95: float
+    """CIEDE2000 that 95 % of the beads stay under."""
+
+
+class Knee(NamedTuple):
+    """The number of colours that the rule takes."""
+
+    k: int
+    """Colours."""
+    reason: str
+    """Why, as the end of a sentence that begins with the number."""
+
+
+def spread_of(k: int, errors: NDArray[np.float64]) -> Spread:
+    """Sum up the errors of the beads, shape (beads,)."""
+    return Spread(k, float(errors.mean()), float(np.percentile(errors, 95)))
+
+
+def knee(spreads: Sequence[Spread]) -> Knee:
+    """Take the smallest number of colours that is good enough, or that one colour more would hardly better.
+
+    Good enough is a mean CIEDE2000 up to 4 with 95 % of the beads up to 10; hardly better is a mean lower by less
+    than 0.2. Where neither comes true it is the largest number tried.
+
+    Parameters
+    ----------
+    spreads
+        At least one, for numbers that rise by one.
+
+    Examples
+    --------
+    >>> knee([Spread(2, 9.0, 20.0), Spread(3, 5.0, 11.0), Spread(4, 4.9, 11.0), Spread(5, 3.0, 7.0)])
+    Knee(k=3, reason='one colour more lowers the mean colour error by 0.10 only')
+    """
+    for place, here in enumerate(spreads):
+        if here.mean <= GOOD_MEAN and here.p95 <= GOOD_P95:
+            return Knee(here.k, _good_enough(here))
+        if place + 1 < len(spreads) and here.mean - spreads[place + 1].mean < WORTH_A_COLOUR:
+            gain = max(here.mean - spreads[place + 1].mean, 0.0)
+            return Knee(here.k, f"one colour more lowers the mean colour error by {gain:.2f} only")
+    last = spreads[-1]
+    return Knee(last.k, f"no number up to {last.k} is good enough, and each colour more still helps")
+
+
+def _good_enough(spread: Spread) -> str:
+    return (
+        f"the fewest with a mean colour error up to {GOOD_MEAN:g} and 95 % of the beads up to {GOOD_P95:g}"
+        f" (here {spread.mean:.2f} and {spread.p95:.2f})"
+    )
