@@ -2,13 +2,19 @@
 
 from dataclasses import dataclass, field, fields
 from math import inf
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from shared.beads import Ladder, default_ladder
 from shared.errors import BadChoiceError
 from shared.ways import Hand, Start
 
+if TYPE_CHECKING:
+    from palettes.palette import Palette
+
 Fit = Literal["cover", "contain", "stretch"]
+Count = Literal["colours", "beads"]
+SeenKind = Literal["photo", "logo", "sketch"]
+Kind = Literal["auto", "photo", "logo", "sketch"]
 Policy = Literal["ground", "peak"]
 Ink = Literal["colour", "black"]
 Turn = Literal["auto", "0", "90", "180", "270"]
@@ -21,8 +27,22 @@ DEFAULT_COLUMNS = 25
 
 MOST_COLOURS = 256
 
+WHITE = "#ffffff"
+"""The ground where none is given."""
+
+STRONGEST_TIDYING = 3.0
+
+_NOT_PLAIN = {"ladder", "crop", "cuts", "palette", "keep", "never"}
+
 FEWEST_REVIEWED, MOST_REVIEWED = 2, 16
 """Numbers of colours that are tried where their number is to be found."""
+
+
+class Given(NamedTuple):
+    """A colour that must be in: one of the palette by its name, or any as ``#rrggbb``, with or without a name."""
+
+    name: str
+    srgb: str = ""
 
 
 @dataclass(frozen=True)
@@ -48,6 +68,9 @@ class Options:
         Length of the flat work; at most one of them. What is not given follows from the picture.
     colours
         How many colours at the most; ``auto`` for as many as the rule of `convert.review.knee` takes.
+    kind
+        How the picture is brought to beads: ``photo`` takes the mean over each bead, ``logo`` one of the colours
+        that the bead covers, ``sketch`` keeps thin lines; ``auto`` guesses and says what it took.
     fit
         When the proportions differ: ``cover`` fills the work and cuts what hangs over, ``contain`` shows
         the whole picture on the ground colour, ``stretch`` distorts it.
@@ -58,7 +81,21 @@ class Options:
     mirror
         Left and right swapped, after turning.
     ground
-        Colour behind transparent parts and beside a contained picture, ``#rrggbb``.
+        Colour behind transparent parts and beside a contained picture, ``#rrggbb``; flat beads that look like it
+        get it exactly. None for white behind, and no such beads.
+    palette
+        The beads that exist; None for colours worked out from the picture.
+    keep
+        Colours that are in.
+    never
+        Names of colours of the palette that are left out.
+    count
+        Whether ``colours`` limits colours, or beads to buy: colours in sizes.
+    fewest
+        Colours that fewer beads have are given up.
+    tidy
+        How strongly stray beads and needless colour changes are removed, 0 (not at all) to 3: so much colour
+        error, in CIEDE2000, is a colour change between two beads worth.
     hand, start
         See `shared.grid.Grid`.
     cuts
@@ -91,11 +128,18 @@ class Options:
     rows: int | None = None
     length_mm: float | None = None
     colours: Colours = 6
+    kind: Kind = "auto"
     fit: Fit = "cover"
     crop: Crop | None = None
     turn: Turn = "auto"
     mirror: bool = False
-    ground: str = "#ffffff"
+    ground: str | None = None
+    palette: "Palette | None" = None
+    keep: tuple[Given, ...] = ()
+    never: tuple[str, ...] = ()
+    count: Count = "colours"
+    fewest: int = 1
+    tidy: float = 1.0
     hand: Hand = "right"
     start: Start = "top"
     cuts: tuple[float, ...] | None = None
@@ -112,6 +156,9 @@ class Options:
         self._check_size()
         if self.colours != "auto" and not 1 <= self.colours <= MOST_COLOURS:
             raise BadChoiceError(f"{self.colours} colours cannot be had; give 1 to {MOST_COLOURS}")
+        if not 0 <= self.tidy <= STRONGEST_TIDYING:
+            raise BadChoiceError(f"tidying of strength {self.tidy:g} cannot be had; give 0 to {STRONGEST_TIDYING:g}")
+        self._check_palette()
         if not 0 <= self.spare_percent <= 1000:
             raise BadChoiceError(f"{self.spare_percent:g} per cent spare cannot be meant; give 0 to 1000")
         if not 0 <= self.blur_mm < inf:
@@ -131,6 +178,14 @@ class Options:
             if size_mm is not None and not 0 < size_mm < inf:
                 raise BadChoiceError(f"{option} is {size_mm:g} mm; give a size above zero")
 
+    def _check_palette(self) -> None:
+        if self.palette is None:
+            needy = [colour.name for colour in self.keep if not colour.srgb] + list(self.never)
+            if needy:
+                raise BadChoiceError(f"'{needy[0]}' names a colour of a palette; give --palette, or write name=#rrggbb")
+            if self.count == "beads":
+                raise BadChoiceError("--count beads needs beads that exist; give --palette, or count colours")
+
     def _check_cuts(self, cuts: tuple[float, ...]) -> None:
         most = len(self.ladder.sizes) - 1
         if not 1 <= len(cuts) <= most:
@@ -142,6 +197,12 @@ class Options:
 
     def to_values(self) -> dict[str, Any]:
         """Write the choices as values that JSON can hold, the ladder left out: the design file holds it."""
-        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in {"ladder", "crop", "cuts"}}
+        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in _NOT_PLAIN}
         crop = None if self.crop is None else {f.name: getattr(self.crop, f.name) for f in fields(self.crop)}
-        return values | {"crop": crop, "cuts": None if self.cuts is None else list(self.cuts)}
+        return values | {
+            "crop": crop,
+            "cuts": None if self.cuts is None else list(self.cuts),
+            "palette": None if self.palette is None else self.palette.name,
+            "keep": [list(colour) for colour in self.keep],
+            "never": list(self.never),
+        }

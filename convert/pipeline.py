@@ -2,7 +2,6 @@
 
 import hashlib
 from collections.abc import Sequence
-from functools import partial
 from importlib.metadata import version
 from pathlib import PurePath
 from typing import Any, NamedTuple
@@ -10,20 +9,23 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.assemble import Coloured, assemble_beads
+from convert.assemble import Coloured
+from convert.buying.packs import pack_of
+from convert.colouring import Finished, Work, coloured_each
 from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights
-from convert.options import Colours, Options
+from convert.kinds.cells import Cells, bead_colours
+from convert.kinds.samples import View
+from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options
 from convert.progress import Progress, silent
-from convert.quantise import few_colours
 from convert.raster import picture_from
-from convert.resample import footprint_means
-from convert.review.auto import counted
+from convert.review.knee import knee, spread_of
+from convert.review.number_words import colours_in_words
 from convert.review.review import Review, review
-from convert.review.sweep import free_choice, sweep
+from convert.review.sweep import Candidate
 from convert.size import Plan, plan_work
+from convert.tidiness import Tidiness
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
-from shared.beads import Ladder
 from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
 from shared.design import Design
 from shared.grid import Grid, Ints
@@ -42,11 +44,15 @@ class Pattern(NamedTuple):
     design: Design
     """The design."""
     errors: NDArray[np.float64]
-    """CIEDE2000 of each bead's colour to the picture's mean over its footprint, shape (beads,)."""
+    """CIEDE2000 of each bead's colour to what the picture shows there, shape (beads,)."""
     levels_cut: Ints
     """How far the ladder rule moved each bead's level: kept less wanted, shape (beads,)."""
     notices: tuple[str, ...]
     """What a person should know."""
+    before: Tidiness
+    """Stray beads, runs and colour error before tidying."""
+    after: Tidiness
+    """The same of the design."""
 
 
 class Prepared(NamedTuple):
@@ -54,14 +60,8 @@ class Prepared(NamedTuple):
 
     title: str
     """One line."""
-    grid: Grid
-    """The lattice."""
-    ladder: Ladder
-    """The sizes."""
-    cells_lab: NDArray[np.float64]
-    """CIELAB of the picture's mean over the footprint of each bead, shape (beads, 3)."""
-    levels: Ints
-    """The rung of each bead, shape (beads,)."""
+    work: Work
+    """The cells."""
     levels_cut: Ints
     """See `Pattern`."""
     provenance: dict[str, Any]
@@ -80,8 +80,10 @@ def convert(picture: Source, heights: Source | None, options: Options, *, progre
     """
     prepared = prepare(picture, heights, options, progress=progress)
     progress("choosing colours")
-    coloured, more = _coloured(prepared, options.colours)
-    return Pattern(design_of(prepared, coloured), coloured.errors, prepared.levels_cut, prepared.notices + more)
+    finished, more = _finished(prepared, options)
+    design = design_of(prepared, finished.coloured)
+    notices = prepared.notices + more
+    return Pattern(design, finished.coloured.errors, prepared.levels_cut, notices, finished.before, finished.after)
 
 
 def review_colours(
@@ -90,9 +92,12 @@ def review_colours(
     """Make the design with each of several numbers of colours, rising by one; errors as in `convert`."""
     prepared = prepare(picture, heights, options, progress=progress)
     progress("choosing colours")
-    choose = free_choice(prepared.cells_lab, prepared.levels, prepared.ladder)
-    candidates = sweep(numbers, choose, partial(design_of, prepared))
-    return review(candidates, spare_percent=options.spare_percent, notices=prepared.notices)
+    works = zip(numbers, coloured_each(prepared.work, options, numbers), strict=True)
+    candidates = [
+        Candidate(k, design_of(prepared, finished.coloured), finished.coloured.errors) for k, finished in works
+    ]
+    packs = pack_of(options.palette)
+    return review(candidates, spare_percent=options.spare_percent, pack_of=packs, notices=prepared.notices)
 
 
 def prepare(picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent) -> Prepared:
@@ -101,16 +106,13 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
     header = read_header(picture, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start)
-    cells_linear, notices = _cell_colours(picture, plan, grid, options)
+    seen, notices = _seen_cells(picture, plan, grid, options)
     progress("raising the zones")
     wanted, more = _wanted_levels(heights, picture, plan, grid, options)
     levels = keep_ladder_rule(wanted, grid, policy=options.policy)
     return Prepared(
         title=options.title or title_from(picture.name),
-        grid=grid,
-        ladder=options.ladder,
-        cells_lab=lab_from_linear(cells_linear),
-        levels=levels,
+        work=Work(grid, options.ladder, lab_from_linear(seen.linear), levels, seen.ink),
         levels_cut=levels - wanted,
         provenance=_provenance(picture, heights, options),
         notices=plan.notices + notices + more,
@@ -119,8 +121,8 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
 
 def design_of(prepared: Prepared, coloured: Coloured) -> Design:
     """Put beads on the lattice."""
-    title, grid, ladder = prepared.title, prepared.grid, prepared.ladder
-    return Design(title, grid, ladder, coloured.beads, coloured.cells, prepared.provenance)
+    work = prepared.work
+    return Design(prepared.title, work.grid, work.ladder, coloured.beads, coloured.cells, prepared.provenance)
 
 
 def title_from(name: str) -> str:
@@ -136,26 +138,35 @@ def title_from(name: str) -> str:
     return printable[:1].upper() + printable[1:] or "Untitled"
 
 
-def _coloured(prepared: Prepared, colours: Colours) -> tuple[Coloured, tuple[str, ...]]:
-    """Give the cells at most so many colours, or as many as the rule of the colour count takes."""
-    if colours == "auto":
-        found = counted(free_choice(prepared.cells_lab, prepared.levels, prepared.ladder))
-        return found.coloured, (found.reason,)
-    chosen = few_colours(prepared.cells_lab, colours)
-    beads, cells = assemble_beads(chosen.codes, chosen.labels, prepared.levels, prepared.ladder)
-    return Coloured(beads, cells, chosen.errors), _fewer_colours(len(chosen.codes), colours)
+def _finished(prepared: Prepared, options: Options) -> tuple[Finished, tuple[str, ...]]:
+    """Colour the work with at most so many colours, or as many as the rule of the colour count takes."""
+    if options.colours == "auto":
+        numbers = range(FEWEST_REVIEWED, MOST_REVIEWED + 1)
+        tried = tuple(coloured_each(prepared.work, options, numbers))
+        taken = knee([spread_of(k, one.coloured.errors) for k, one in zip(numbers, tried, strict=True)])
+        finished = tried[taken.k - FEWEST_REVIEWED]
+        words = colours_in_words(finished.coloured.colours)
+        return finished, (f"{words} by --colours auto: {taken.reason}",)
+    (finished,) = coloured_each(prepared.work, options, [options.colours])
+    return finished, _fewer_colours(finished.coloured, options)
 
 
-def _cell_colours(
-    source: Source, plan: Plan, grid: Grid, options: Options
-) -> tuple[NDArray[np.float64], tuple[str, ...]]:
-    """Return the mean of the picture over each bead in linear light, shape (beads, 3)."""
+def _fewer_colours(coloured: Coloured, options: Options) -> tuple[str, ...]:
+    found = len(coloured.beads) if options.count == "beads" else coloured.colours
+    if found == options.colours:
+        return ()
+    return (f"{options.colours} {options.count} were asked for; {found} serve this picture at this size",)
+
+
+def _seen_cells(source: Source, plan: Plan, grid: Grid, options: Options) -> tuple[Cells, tuple[str, ...]]:
+    """Return what the picture shows on each bead, and notices."""
     decoded = decode(source, reduction=_reduction(plan))
-    ground = linear_from_srgb(codes_from_hex(options.ground) / 255)
+    ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
     seen = picture_from(decoded, turn=plan.turn, mirror=options.mirror, ground=ground)
     across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height
     window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)
-    return footprint_means(seen, grid, window=window, bounds=bounds, outside=ground), decoded.notices
+    cells = bead_colours(View(seen, window, bounds, ground), grid, kind=options.kind)
+    return cells, decoded.notices + cells.notices
 
 
 def _reduction(plan: Plan) -> int:
@@ -173,12 +184,6 @@ def _wanted_levels(
     means, notices = bead_heights(heights, picture, plan, grid, options)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
     return cut_levels(means, cuts), notices
-
-
-def _fewer_colours(found: int, asked: int) -> tuple[str, ...]:
-    if found == asked:
-        return ()
-    return (f"{asked} colours were asked for; the picture has only {found} different ones at this size",)
 
 
 def _provenance(picture: Source, heights: Source | None, options: Options) -> dict[str, Any]:

@@ -35,10 +35,11 @@ def describe(codes: NDArray[np.uint8]) -> tuple[str, ...]:
     """
     dictionary = _dictionary()
     nearest = difference_table(lab_from_codes(codes), dictionary.lab).argmin(axis=1)
-    return _numbered([dictionary.words[place] for place in nearest])
+    return numbered([dictionary.words[place] for place in nearest])
 
 
-def _numbered(words: list[str]) -> tuple[str, ...]:
+def numbered(words: list[str]) -> tuple[str, ...]:
+    """Put numbers behind words that come again: ``slate``, ``slate 2``."""
     seen: Counter[str] = Counter()
     names = []
     for word in words:

@@ -6,12 +6,12 @@ from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
+from convert.buying.packs import Pack, PackOf, cost_of, money, no_packs, packs_needed
 from shared.beads import Ladder
 from shared.design import Bead, Design
+from shared.spreadsheet import inert
 
 HEADER = ("key", "size", "colour", "name", "count", "with spare", "grams", "packs", "cost")
-
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 class Purchase(NamedTuple):
@@ -25,6 +25,10 @@ class Purchase(NamedTuple):
     """How many to have, rounded up."""
     centigrams: int
     """Their weight in hundredths of a gram, rounded up; an estimate from beads per gram."""
+    packs: int | None = None
+    """Packs that hold them; None where it is unknown how they are sold."""
+    cost: Fraction | None = None
+    """Price of those packs; None where unknown."""
 
     @property
     def grams(self) -> str:
@@ -32,7 +36,7 @@ class Purchase(NamedTuple):
         return f"{self.centigrams // 100}.{self.centigrams % 100:02d}"
 
 
-def shopping_list(design: Design, *, spare_percent: float) -> tuple[Purchase, ...]:
+def shopping_list(design: Design, *, spare_percent: float, pack_of: PackOf = no_packs) -> tuple[Purchase, ...]:
     """List what a design takes, in the order of its beads.
 
     Rounding is upwards and exact: no figure is ever less than needed.
@@ -43,10 +47,12 @@ def shopping_list(design: Design, *, spare_percent: float) -> tuple[Purchase, ..
         The design; the ladder in it says how many beads of a size weigh a gram.
     spare_percent
         Added to each count, for instance 10.
+    pack_of
+        How each bead is sold.
     """
     factor = 1 + Fraction(str(spare_percent)) / 100
     return tuple(
-        _purchase(bead, count, factor, design.ladder)
+        _purchase(bead, count, factor, design.ladder, pack_of(bead))
         for bead, count in zip(design.beads, design.counts.tolist(), strict=True)
     )
 
@@ -58,26 +64,19 @@ def beads_csv(purchases: tuple[Purchase, ...]) -> str:
     writer.writerow(HEADER)
     for purchase in purchases:
         bead = purchase.bead
-        cells = (
-            bead.key,
-            bead.size,
-            bead.srgb,
-            bead.name,
-            purchase.needed,
-            purchase.with_spare,
-            purchase.grams,
-            "",
-            "",
-        )
-        writer.writerow([_inert(str(cell)) for cell in cells])
+        packs = "" if purchase.packs is None else str(purchase.packs)
+        cost = "" if purchase.cost is None else money(purchase.cost)
+        counts = (str(purchase.needed), str(purchase.with_spare), purchase.grams)
+        cells = (bead.key, bead.size, bead.srgb, bead.name, *counts, packs, cost)
+        writer.writerow([inert(cell) for cell in cells])
     return text.getvalue()
 
 
-def _purchase(bead: Bead, count: int, factor: Fraction, ladder: Ladder) -> Purchase:
+def _purchase(bead: Bead, count: int, factor: Fraction, ladder: Ladder, pack: Pack | None) -> Purchase:
     with_spare = ceil(count * factor)
     per_gram = Fraction(str(ladder.sizes[ladder.rung_of[bead.size]].per_gram))
-    return Purchase(bead, count, with_spare, ceil(100 * with_spare / per_gram))
-
-
-def _inert(cell: str) -> str:
-    return f"'{cell}" if cell.startswith(_FORMULA_STARTS) else cell
+    centigrams = ceil(100 * with_spare / per_gram)
+    if pack is None:
+        return Purchase(bead, count, with_spare, centigrams)
+    packs = packs_needed(Fraction(centigrams, 100), pack)
+    return Purchase(bead, count, with_spare, centigrams, packs, cost_of(packs, pack))

@@ -6,7 +6,7 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import colours, convert
+from convert.commands import beads, colours, convert, recolour
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -44,6 +44,8 @@ app = typer.Typer(
 )
 app.command("convert")(convert.convert)
 app.command("colours")(colours.colours)
+app.command("recolour")(recolour.recolour)
+app.command("beads")(beads.beads)
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so

@@ -44,6 +44,7 @@ def _make(
     picture: Path, heights: Path | None, options: Options, ink: Ink, progress: Progress
 ) -> tuple[dict[str, bytes], str]:
     """Run the job; return the files and what to tell."""
+    from convert.buying.packs import pack_of
     from convert.buying.shopping import shopping_list
     from convert.decode import Source
     from convert.outputs import pattern_files
@@ -52,5 +53,6 @@ def _make(
 
     map_source = None if heights is None else Source(str(heights), read_bytes(heights))
     pattern = convert_picture(Source(str(picture), read_bytes(picture)), map_source, options, progress=progress)
-    purchases = shopping_list(pattern.design, spare_percent=options.spare_percent)
+    packs = pack_of(options.palette)
+    purchases = shopping_list(pattern.design, spare_percent=options.spare_percent, pack_of=packs)
     return pattern_files(pattern.design, purchases, ink=ink, progress=progress), summary(pattern, purchases)

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
+from convert.commands.palette_words import given_colour, ground_colour, palette_named
 from convert.commands.parameters import (
     Cuts,
     one_of,
@@ -17,10 +18,11 @@ from convert.commands.parameters import (
     parse_cuts,
     parse_percent,
     parse_pixels,
+    parse_strength,
     said,
 )
 from convert.files import read_text
-from convert.options import Crop, Fit, Options, Policy, Turn
+from convert.options import Count, Crop, Fit, Kind, Options, Policy, Turn
 from shared.beads import parse_ladder
 from shared.units import parse_length_mm
 from shared.ways import Hand, Start
@@ -64,9 +66,30 @@ def _options(
             help="At most so many; auto takes as many as the picture needs.",
         ),
     ] = _DEFAULT.colours,
+    kind: Annotated[
+        Kind, typer.Option(**one_of(Kind), help="What the picture is: shaded, in flat areas, or drawn in thin lines.")
+    ] = _DEFAULT.kind,
+    palette: Annotated[
+        str | None,
+        typer.Option(metavar="FILE|NAME", help="Beads that exist: a table or GIMP palette, or one that comes along."),
+    ] = None,
+    count: Annotated[
+        Count, typer.Option(**one_of(Count), help="What --colours counts: colours, or beads to buy.")
+    ] = _DEFAULT.count,
+    keep: Annotated[
+        list[str] | None, typer.Option(metavar="NAME|NAME=#RRGGBB", help="A colour that must be in; may come again.")
+    ] = None,
+    never: Annotated[
+        list[str] | None, typer.Option(metavar="NAME", help="A colour of the palette to leave out; may come again.")
+    ] = None,
     ground: Annotated[
-        str, typer.Option(metavar="COLOUR", help="Colour behind transparent parts, #rrggbb.")
-    ] = _DEFAULT.ground,
+        str | None, typer.Option(metavar="COLOUR", help="Background: #rrggbb, or a name of the palette.")
+    ] = None,
+    fewest: Annotated[int, typer.Option(**_COUNT, help="Give up colours that fewer beads have.")] = _DEFAULT.fewest,
+    tidy: Annotated[
+        float,
+        typer.Option(parser=said(parse_strength), metavar="0…3", help="How strongly stray beads are tidied away."),
+    ] = _DEFAULT.tidy,
     cuts: Annotated[
         Cuts | None,
         typer.Option(
@@ -107,6 +130,7 @@ def _options(
     ] = _DEFAULT.max_pixels,
 ) -> Options:
     """Make the options from what the command line says."""
+    beads = None if palette is None else palette_named(palette)
     return Options(
         columns=columns,
         width_mm=width,
@@ -117,7 +141,14 @@ def _options(
         crop=crop,
         turn=turn,
         mirror=mirror,
-        ground=ground,
+        kind=kind,
+        palette=beads,
+        keep=tuple(given_colour(words) for words in keep or ()),
+        never=tuple(never or ()),
+        count=count,
+        ground=None if ground is None else ground_colour(ground, beads),
+        fewest=fewest,
+        tidy=tidy,
         hand=hand,
         start=start,
         cuts=None if cuts is None else cuts.heights,

@@ -94,6 +94,14 @@ def parse_percent(words: str) -> float:
         raise BadChoiceError(f"'{words}' is no number of per cent; write it like 10") from error
 
 
+def parse_strength(words: str) -> float:
+    """Read a strength such as ``1`` or ``0.5``."""
+    try:
+        return float(words)
+    except ValueError as error:
+        raise BadChoiceError(f"'{words}' is no strength; give a number from 0 to 3") from error
+
+
 def parse_pixels(words: str) -> int:
     """Read a number of pixels such as ``300000000`` or ``300M``."""
     text = words.strip().upper()

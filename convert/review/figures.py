@@ -1,28 +1,16 @@
 """What a design would take: how true it is, and what has to be bought for it."""
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from fractions import Fraction
-from math import ceil
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
+from convert.buying.packs import PackOf, no_packs
 from convert.buying.shopping import Purchase, shopping_list
 from convert.review.confusable import colour_letters
 from convert.review.knee import Spread, spread_of
 from convert.review.sweep import Candidate
-from shared.design import Bead
 
-
-class Pack(NamedTuple):
-    """How a bead is sold."""
-
-    grams: float
-    """Weight of one pack, above zero."""
-    price: float | None
-    """Of one pack, in the user's own money; None where unknown."""
-
-
-PackOf = Callable[[Bead], Pack | None]
-"""Says how a bead is sold; None where unknown."""
+Number = TypeVar("Number", int, Fraction)
 
 
 class Rare(NamedTuple):
@@ -67,11 +55,6 @@ class Figures(NamedTuple):
         return f"{self.centigrams // 100}.{self.centigrams % 100:02d}"
 
 
-def no_packs(_bead: Bead) -> Pack | None:
-    """Know of no pack."""
-    return None
-
-
 def figures_of(candidate: Candidate, *, spare_percent: float, pack_of: PackOf = no_packs) -> Figures:
     """Work out the figures of a candidate.
 
@@ -84,9 +67,8 @@ def figures_of(candidate: Candidate, *, spare_percent: float, pack_of: PackOf = 
     pack_of
         How each bead is sold.
     """
-    purchases = shopping_list(candidate.design, spare_percent=spare_percent)
+    purchases = shopping_list(candidate.design, spare_percent=spare_percent, pack_of=pack_of)
     by_colour = _by_colour(purchases)
-    packs, cost = _packs_and_cost(purchases, pack_of)
     return Figures(
         spread=spread_of(candidate.k, candidate.errors),
         colours=len(by_colour),
@@ -94,14 +76,9 @@ def figures_of(candidate: Candidate, *, spare_percent: float, pack_of: PackOf = 
         rarest_colour=min(by_colour, key=_beads),
         rarest_bead=min((Rare(p.bead.key, p.bead.name, p.needed) for p in purchases), key=_beads),
         centigrams=sum(purchase.centigrams for purchase in purchases),
-        packs=packs,
-        cost=cost,
+        packs=_sum([purchase.packs for purchase in purchases]),
+        cost=_sum([purchase.cost for purchase in purchases]),
     )
-
-
-def packs_needed(purchase: Purchase, pack: Pack) -> int:
-    """Return how many packs hold a purchase with its spare: rounded up, exactly."""
-    return ceil(Fraction(purchase.centigrams, 100) / Fraction(str(pack.grams)))
 
 
 def _beads(rare: Rare) -> int:
@@ -117,15 +94,7 @@ def _by_colour(purchases: tuple[Purchase, ...]) -> list[Rare]:
     return list(found.values())
 
 
-def _packs_and_cost(purchases: tuple[Purchase, ...], pack_of: PackOf) -> tuple[int | None, Fraction | None]:
-    packs, cost = 0, Fraction(0)
-    priced = True
-    for purchase in purchases:
-        pack = pack_of(purchase.bead)
-        if pack is None:
-            return None, None
-        number = packs_needed(purchase, pack)
-        packs += number
-        priced = priced and pack.price is not None
-        cost += number * Fraction(str(pack.price or 0))
-    return packs, cost if priced else None
+def _sum(parts: Sequence[Number | None]) -> Number | None:
+    """Add up what is known of every part; None where something is not."""
+    known = [part for part in parts if part is not None]
+    return sum(known[1:], known[0]) if len(known) == len(parts) else None

@@ -6,10 +6,10 @@ from convert.draw.lettering import wrap
 from convert.draw.png import Canvas, png_bytes
 from convert.draw.shapes import Extent, Mark, Text, all_moved
 from convert.draw.tiles import Bytes, Lettering
-from convert.review.auto import colours_in_words
 from convert.review.colouring import colour_of_beads
 from convert.review.curve import curve_of
 from convert.review.curve_marks import INK, QUIET, curve_marks
+from convert.review.number_words import colours_in_words
 from convert.review.painted import ChartPlan, painted_chart, plan_chart
 from convert.review.review import Review, Reviewed
 from convert.review.sheet import GAP, TEXT, Cell, best_columns, cell_of, placed, put

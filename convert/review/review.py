@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from convert.buying.packs import PackOf, no_packs
 from convert.review.confusable import Pair, colour_letters, confusable_pairs
-from convert.review.figures import Figures, PackOf, figures_of, no_packs
+from convert.review.figures import Figures, figures_of
 from convert.review.knee import Knee, knee, spread_of
 from convert.review.sweep import Candidate, different
 from convert.review.vision import VISIONS, seen_codes

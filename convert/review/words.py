@@ -1,10 +1,9 @@
 """The figures of the review in words, the same on the page, on the picture and on the terminal."""
 
-from fractions import Fraction
-
-from convert.review.auto import colours_in_words
+from convert.buying.packs import money
 from convert.review.confusable import TOO_CLOSE, Pair
 from convert.review.figures import Figures, Rare
+from convert.review.number_words import colours_in_words
 from convert.review.review import Review, Reviewed
 from convert.review.vision import VISIONS, Vision
 from shared.design import Design
@@ -54,18 +53,6 @@ def figure_words(figures: Figures) -> dict[str, str]:
         "packs": UNKNOWN if figures.packs is None else str(figures.packs),
         "cost": UNKNOWN if figures.cost is None else money(figures.cost),
     }
-
-
-def money(amount: Fraction) -> str:
-    """Write an amount with two decimals, halves upwards.
-
-    Examples
-    --------
-    >>> money(Fraction("12.345"))
-    '12.35'
-    """
-    cents = (amount * 200 + 1) // 2
-    return f"{cents // 100}.{cents % 100:02d}"
 
 
 def pair_sentences(reviewed: Reviewed) -> tuple[tuple[Vision, str], ...]:

@@ -1,0 +1,188 @@
+"""Gives the cells of a work their colours: from the picture alone, or from beads that exist; then tidies them."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.assemble import Coloured, Tint, assemble_beads, described
+from convert.fewest import without_rare
+from convert.fixed import few_colours_beside
+from convert.options import Given, Options
+from convert.quantise import Chosen, few_colours
+from convert.review.warm import free_palettes
+from convert.tidiness import Tidiness, tidiness
+from convert.tidy import tidied
+from palettes.choose import choose_each
+from palettes.colours import Supply, colour_from_hex
+from palettes.names import numbered
+from palettes.palette import Palette, folded
+from palettes.sizes import EVERY_SIZE
+from palettes.wishes import Cells, Wishes
+from shared.beads import Ladder
+from shared.colour import codes_from_hex, lab_from_codes
+from shared.difference import ciede2000
+from shared.grid import Grid, Ints
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+NEAR_GROUND = 5.0
+"""A flat cell this near to the ground colour, in CIEDE2000, is background."""
+
+
+class Work(NamedTuple):
+    """The cells of a work before they are coloured."""
+
+    grid: Grid
+    """The lattice."""
+    ladder: Ladder
+    """The sizes."""
+    cells_lab: Floats
+    """What the picture shows on each, CIELAB, shape (cells, 3)."""
+    levels: Ints
+    """The rung of each, shape (cells,)."""
+    ink: Bools | None
+    """Which belong to a drawn line, shape (cells,); None where nothing is drawn in lines."""
+
+
+class Finished(NamedTuple):
+    """A work in its colours, and what tidying did."""
+
+    coloured: Coloured
+    """Its beads."""
+    before: Tidiness
+    """Figures before tidying."""
+    after: Tidiness
+    """Figures of the work as it is."""
+
+
+class _Painted(NamedTuple):
+    """Colours chosen for cells."""
+
+    tints: tuple[Tint, ...]
+    labels: Ints
+    exists: Bools
+    """Which tint is made in which size, shape (tints, rungs)."""
+
+
+def coloured_each(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[Finished]:
+    """Colour a work with at most so many colours, for each of several numbers in their order.
+
+    Parameters
+    ----------
+    work
+        What is to be coloured.
+    options
+        Palette, colours to keep and to leave out, ground, tidying; the number of colours in it is not used.
+    numbers
+        How many colours, or beads to buy, at the most.
+
+    Raises
+    ------
+    BadChoiceError
+        When the palette cannot serve a size, or the wishes contradict each other.
+    """
+    paint = _free if options.palette is None else _from_palette
+    for painted in paint(work, options, numbers):
+        yield _finished(work, painted, options)
+
+
+def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
+    palette_lab = np.array([tint.lab for tint in painted.tints])
+    tidy = tidied(
+        work.cells_lab,
+        palette_lab,
+        painted.labels,
+        work.grid,
+        strength=options.tidy,
+        levels=work.levels,
+        ink=work.ink,
+        allowed=painted.exists,
+    )
+    labels, errors, after = tidy.labels, tidy.errors, tidy.after
+    if options.fewest > 1:
+        labels = without_rare(work.cells_lab, palette_lab, labels, options.fewest, painted.exists[:, work.levels].T)
+        errors = np.asarray(ciede2000(work.cells_lab, palette_lab[labels]), dtype=np.float64)
+        after = tidiness(labels, work.levels, errors, work.grid)
+    beads, cells = assemble_beads(painted.tints, labels, work.levels, work.ladder)
+    return Finished(Coloured(beads, cells, errors), tidy.before, after)
+
+
+def _free(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:
+    """Work colours out from the picture, those given beside them."""
+    given = _given(options)
+    codes = np.array([codes_from_hex(colour.srgb) for colour in given], dtype=np.uint8).reshape(-1, 3)
+    for chosen in _chosen_each(work.cells_lab, codes, numbers):
+        tints = _named(described(chosen.codes), given)
+        labels = _with_ground(work, options, tints, chosen.labels)
+        yield _Painted(tints, labels, np.ones((len(tints), len(work.ladder.sizes)), dtype=bool))
+
+
+def _chosen_each(cells_lab: Floats, given: NDArray[np.uint8], numbers: Sequence[int]) -> Iterable[Chosen]:
+    if len(given):
+        return (few_colours_beside(cells_lab, number, given) for number in numbers)
+    if len(numbers) == 1:
+        return (few_colours(cells_lab, numbers[0]),)
+    return free_palettes(cells_lab, numbers)
+
+
+def _given(options: Options) -> tuple[Given, ...]:
+    ground = () if options.ground is None else (Given("", options.ground),)
+    return tuple({colour.srgb: colour for colour in (*ground, *options.keep)}.values())
+
+
+def _named(tints: tuple[Tint, ...], given: tuple[Given, ...]) -> tuple[Tint, ...]:
+    """Give kept colours the names that the user gave them."""
+    names = {colour.srgb: colour.name for colour in given if colour.name}
+    words = numbered([names.get(tint.srgb, tint.name) for tint in tints])
+    return tuple(tint._replace(name=name) for tint, name in zip(tints, words, strict=True))
+
+
+def _with_ground(work: Work, options: Options, tints: tuple[Tint, ...], labels: Ints) -> Ints:
+    """Give background cells the ground colour."""
+    place = next((place for place, tint in enumerate(tints) if tint.srgb == options.ground), None)
+    background = _background(work, options)
+    return labels if place is None or background is None else np.where(background, place, labels)
+
+
+def _background(work: Work, options: Options) -> Bools | None:
+    """Tell which cells are flat and look like the ground; None where no ground is given."""
+    if options.ground is None:
+        return None
+    ground = lab_from_codes(codes_from_hex(options.ground))
+    return np.asarray((work.levels == 0) & (ciede2000(work.cells_lab, ground) <= NEAR_GROUND))
+
+
+def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:
+    """Choose among the beads that exist."""
+    palette, kept = _with_kept(options)
+    background = _background(work, options)
+    ground = _ground_name(palette, work.ladder, options) if background is not None and background.any() else ""
+    wishes = Wishes(options.count, kept, options.never, ground)
+    cells = Cells(work.cells_lab, work.levels, background if ground else None, work.grid)
+    for matched in choose_each(cells, palette, work.ladder, numbers, wishes):
+        tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
+        exists = np.array([[c.is_made_in(size.name) for size in work.ladder.sizes] for c in matched.colours])
+        yield _Painted(tints, matched.labels, exists)
+
+
+def _with_kept(options: Options) -> tuple[Palette, tuple[str, ...]]:
+    """Add kept colours that are given as such to the palette; they are taken to exist in every size."""
+    palette = options.palette
+    assert palette is not None  # noqa: S101 - the caller asks only then
+    for colour in options.keep:
+        if colour.srgb:
+            palette = palette.with_entry(
+                colour_from_hex(colour.name or colour.srgb, colour.srgb, (Supply(EVERY_SIZE),))
+            )
+    return palette, tuple(colour.name or colour.srgb for colour in options.keep)
+
+
+def _ground_name(palette: Palette, ladder: Ladder, options: Options) -> str:
+    """Return the colour made in the base size that is nearest to the ground; empty where there is none."""
+    ground = lab_from_codes(codes_from_hex(options.ground or ""))
+    never = {folded(name) for name in options.never}
+    made = [c for c in palette.entries if c.is_made_in(ladder.base.name) and folded(c.name) not in never]
+    return min(made, key=lambda colour: float(ciede2000(np.array(colour.lab), ground))).name if made else ""

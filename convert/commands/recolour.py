@@ -1,0 +1,98 @@
+"""``hummock recolour``: the same work in other colours."""
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.commands.palette_words import colour_named, palette_named
+from convert.files import check_targets, place
+from shared.errors import BadChoiceError
+
+if TYPE_CHECKING:
+    from shared.design import Design
+
+SHEET = "colourways.png"
+
+
+def recolour(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    swap: Annotated[
+        list[str] | None,
+        typer.Option(metavar="A=COLOUR", help="Another look for colour A: #rrggbb, or a name of the palette."),
+    ] = None,
+    palette: Annotated[
+        list[str] | None,
+        typer.Option(metavar="FILE|NAME", help="Beads that exist; without --swap all colours are matched to them."),
+    ] = None,
+    out: Annotated[Path | None, typer.Option(show_default="DESIGN-recoloured", help="Folder for the outputs.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Give a design other colours; zones and keys stay.
+
+    Several palettes give several designs; with --swap there may be one. A picture shows all of them side by side.
+    """
+    from convert.buying.shopping import shopping_list
+    from convert.designs import design_path, read_design
+    from convert.draw.colourway_sheet import colourway_sheet
+    from convert.options import Options
+    from convert.outputs import NAMES, pattern_files
+    from shared.design_file import design_text
+
+    path = design_path(design)
+    folder = out or path.parent.with_name(f"{path.resolve().parent.name}-recoloured")
+    old = read_design(design)
+    ways = _ways(old, swap or [], palette or [])
+    single = len(ways) == 1
+    names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in ways), SHEET)
+    check_targets(folder, names, force=force)
+    sheet = {SHEET: colourway_sheet([("as it was", old), *ways])}
+    if single:
+        purchases = shopping_list(ways[0][1], spare_percent=Options().spare_percent)
+        outputs = pattern_files(ways[0][1], purchases) | sheet
+    else:
+        outputs = {f"{_slug(name)}.json": design_text(way).encode() for name, way in ways} | sheet
+    place(outputs, folder, force=force)
+    if not quiet:
+        typer.echo(f"{_told(ways)}\nwrote {', '.join(outputs)} to {folder}")
+
+
+def _ways(old: "Design", swaps: list[str], palettes: list[str]) -> "list[tuple[str, Design]]":
+    """Return each colourway with its name."""
+    from convert.colourways import matched, swapped
+
+    if swaps:
+        if len(palettes) > 1:
+            raise BadChoiceError("--swap takes its names from one palette; give --palette once")
+        palette = palette_named(palettes[0]) if palettes else None
+        pairs = [_swap(words) for words in swaps]
+        colours = {letters: colour_named(words, palette) for letters, words in pairs}
+        return [("swapped", swapped(old, colours, source=palette.name if palette else ""))]
+    if not palettes:
+        raise BadChoiceError("no other colours were given; say --swap A=#2f4a5a, or --palette FILE")
+    found = [palette_named(words) for words in palettes]
+    if len({_slug(palette.name) for palette in found}) < len(found):
+        raise BadChoiceError("two palettes have the same name; rename one of the files")
+    return [(palette.name, matched(old, palette)) for palette in found]
+
+
+def _swap(words: str) -> tuple[str, str]:
+    letters, equals, colour = words.partition("=")
+    if not equals or not re.fullmatch(r"\s*[A-Za-z]+\s*", letters) or not colour.strip():
+        raise BadChoiceError(f"'{words}' is no swap; write it like A=#2f4a5a or A=wet slate")
+    return letters.strip().upper(), colour.strip()
+
+
+def _slug(name: str) -> str:
+    return re.sub(r"\W+", "-", name.lower()).strip("-") or "palette"
+
+
+def _told(ways: "list[tuple[str, Design]]") -> str:
+    lines = []
+    for name, design in ways:
+        beads = {bead.key.rstrip("0123456789"): f"{bead.name} {bead.srgb}" for bead in design.beads}
+        lines += [f"{name}:", *(f"  {letters}  {words}" for letters, words in beads.items())]
+    return "\n".join(lines)
