@@ -1,0 +1,81 @@
+"""From a photograph to the colours of the beads in it."""
+
+import numpy as np
+
+from palettes.photo.balance import Card
+from palettes.photo.ground import distance_from, find_ground
+from palettes.photo.lighting import Lighting, lighting_from_card, lighting_from_ground, scaled
+from palettes.photo.measure import in_reading_order, measured
+from palettes.photo.reduce import Codes, Copies, copies_of
+from palettes.photo.regions import cut_regions, foreground
+from palettes.photo.sieve import Sieved, sieve
+from palettes.photo.values import Floats, Reading, Region
+from shared.colour import lab_from_linear
+from shared.errors import BadFileError
+
+SMALLEST_SIDE = 64
+"""A photograph with fewer pixels a side shows no beads."""
+MOST_PATCHES = 400
+"""More patches than that are no heaps: the ground is patterned."""
+
+_SMOOTHING = 1 / 110
+"""Width of smoothing in parts of the longest side: over some beads of a heap."""
+
+
+def read_beads(codes: Codes, *, card: Card | None = None, name: str = "the photograph") -> Reading:
+    """Find the heaps, tubes or swatches of beads in a photograph, and the colour of each.
+
+    Parameters
+    ----------
+    codes
+        sRGB codes, upright, shape (height, width, 3) or (height, width, 1), 8 or 16 bits.
+    card
+        A grey or white card in it to balance colours by; without one the ground is taken for neutral.
+    name
+        What errors call the photograph.
+
+    Raises
+    ------
+    BadFileError
+        When it is too small, shows no plain ground, or nothing on it.
+    BadChoiceError
+        When the card cannot be used.
+    """
+    height, width = codes.shape[:2]
+    if min(height, width) < SMALLEST_SIDE:
+        raise BadFileError(f"has only {width} x {height} pixels; give a larger photograph", where=[name])
+    copies = copies_of(codes)
+    soft = _softened(lab_from_linear(copies.coarse))
+    ground = find_ground(soft, name=name)
+    lighting = lighting_from_ground(ground) if card is None else lighting_from_card(codes, ground, card)
+    sieved = _found(copies, soft, lighting, None if card is None else card.region)
+    _refuse_odd_count(int(sieved.labels.max()), name)
+    labels = in_reading_order(sieved.labels)
+    patches = measured(labels, copies, lighting)
+    return Reading(patches, labels.astype(np.uint16), copies.step, lighting.notices + sieved.notices)
+
+
+def _softened(lab: Floats) -> Floats:
+    from scipy.ndimage import gaussian_filter
+
+    return np.asarray(gaussian_filter(lab, (1.2, 1.2, 0), mode="nearest"))
+
+
+def _found(copies: Copies, soft: Floats, lighting: Lighting, card: Region | None) -> Sieved:
+    width = max(soft.shape) * _SMOOTHING
+    mask = foreground(distance_from(lighting.ground, soft), lighting.ground.noise, width / 2)
+    even = lighting.even(copies.coarse)
+    regions = cut_regions(lab_from_linear(even), mask, width)
+    bare = np.asarray(np.median(even[lighting.ground.bare], axis=0))
+    return sieve(regions, even, bare, card=None if card is None else scaled(card, copies.step, soft.shape))
+
+
+def _refuse_odd_count(count: int, name: str) -> None:
+    if count == 0:
+        raise BadFileError(
+            "shows no beads that stand out from the ground; lay them on a plain ground of another colour", where=[name]
+        )
+    if count > MOST_PATCHES:
+        raise BadFileError(
+            f"falls into more than {MOST_PATCHES} patches; lay the beads in heaps on a plain ground", where=[name]
+        )
