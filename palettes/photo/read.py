@@ -7,8 +7,9 @@ from palettes.photo.ground import distance_from, find_ground
 from palettes.photo.lighting import Lighting, lighting_from_card, lighting_from_ground, scaled
 from palettes.photo.measure import in_reading_order, measured
 from palettes.photo.reduce import Codes, Copies, copies_of
-from palettes.photo.regions import cut_regions, foreground
+from palettes.photo.regions import cleaned, cut_regions, foreground
 from palettes.photo.sieve import Sieved, sieve
+from palettes.photo.shadows import shadow_like, without_shadows
 from palettes.photo.values import Floats, Reading, Region
 from shared.colour import lab_from_linear
 from shared.errors import BadFileError
@@ -63,11 +64,13 @@ def _softened(lab: Floats) -> Floats:
 
 def _found(copies: Copies, soft: Floats, lighting: Lighting, card: Region | None) -> Sieved:
     width = max(soft.shape) * _SMOOTHING
-    mask = foreground(distance_from(lighting.ground, soft), lighting.ground.noise, width / 2)
+    mask = foreground(distance_from(lighting.ground, soft), lighting.ground.noise, width)
     even = lighting.even(copies.coarse)
-    regions = cut_regions(lab_from_linear(even), mask, width)
-    bare = np.asarray(np.median(even[lighting.ground.bare], axis=0))
-    return sieve(regions, even, bare, card=None if card is None else scaled(card, copies.step, soft.shape))
+    lab = lab_from_linear(even)
+    shadow = shadow_like(even, lighting.ground.bare)
+    lit = without_shadows(cut_regions(lab, mask, width), shadow)
+    heaps = cut_regions(lab, cleaned(lit, width), width)
+    return sieve(heaps, card=None if card is None else scaled(card, copies.step, soft.shape))
 
 
 def _refuse_odd_count(count: int, name: str) -> None:

@@ -8,17 +8,31 @@ border between them is faint.
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.photo.values import Floats, Ints, Mask
 
 ALIKE = 8.0
 """Lab units below which neighbours are one heap: wider than shading, narrower than shop colours side by side."""
+SHADE_COUNTS = 0.6
+"""How much of a difference is counted that more or less light on one colour could make."""
+ROUGH_COUNTS = 0.5
+"""How much of two parts' roughness is added to what is alike: of large beads smoothing leaves some contrast."""
 LEAST_CONTRAST = 3.5
 """Lab units from the ground that make a pixel foreground on a perfectly even ground."""
 
 _EDGE_OF_STEP = float(np.sqrt(2 * np.pi))
 """A step blurred by a Gaussian of width s rises by its height over this times s in a pixel."""
+
+
+class _Look(NamedTuple):
+    """What decides on joining, at each pixel."""
+
+    smooth: Floats
+    """Lab, smoothed, shape (rows, columns, 3)."""
+    rough: Floats
+    """How far the photograph lies from that, in Lab units."""
+    step: Floats
+    """Height of the colour step that would make the slope here, in Lab units."""
 
 
 class _Borders(NamedTuple):
@@ -40,17 +54,21 @@ def foreground(distance: Floats, noise: float, width: float) -> Mask:
     noise
         Its median on bare ground.
     width
-        Pixels over which gaps between beads are closed; half of it is the thinnest thing that counts.
+        Gaps between beads so narrow in pixels are closed; half of it is the thinnest thing that counts.
     """
+    return cleaned(distance > max(LEAST_CONTRAST, 3.5 * noise), width)
+
+
+def cleaned(mask: Mask, width: float) -> Mask:
+    """Return a mask with gaps narrower than ``width`` pixels closed, and what is thinner than half of it taken away."""
     from scipy import ndimage
     from skimage.morphology import disk
 
-    mask = distance > max(LEAST_CONTRAST, 3.5 * noise)
-    reach = max(1, round(width))
+    reach = max(1, round(width / 2))
     padded = np.pad(mask, reach, mode="edge")
     closed = ndimage.binary_closing(padded, disk(reach))[reach:-reach, reach:-reach]
-    opened = ndimage.binary_opening(closed, disk(max(1, round(width / 2))))
-    return _without_holes(np.asarray(opened, dtype=bool), 12 * width**2)
+    opened = ndimage.binary_opening(closed, disk(max(1, round(width / 4))))
+    return _without_holes(np.asarray(opened, dtype=bool), 3 * width**2)
 
 
 def cut_regions(lab: Floats, mask: Mask, width: float) -> Ints:
@@ -74,8 +92,9 @@ def cut_regions(lab: Floats, mask: Mask, width: float) -> Ints:
 
     smooth = _smoothed_inside(lab, mask, width)
     slope = _slope(smooth)
+    rough = np.linalg.norm(lab - smooth, axis=-1)
     parts = np.asarray(watershed(np.round(slope, 2), mask=mask), dtype=np.int64)
-    return _joined(parts, smooth, slope * width * _EDGE_OF_STEP, width)
+    return _joined(parts, _Look(smooth, rough, slope * width * _EDGE_OF_STEP), width)
 
 
 def _without_holes(mask: Mask, largest: float) -> Mask:
@@ -102,26 +121,26 @@ def _slope(smooth: Floats) -> Floats:
     return np.asarray(np.sqrt((down**2 + across**2).sum(axis=-1)))
 
 
-def _joined(parts: Ints, smooth: Floats, step: Floats, width: float) -> Ints:
+def _joined(parts: Ints, look: _Look, width: float) -> Ints:
     """Join parts in rounds: first those that look alike, then what is too thin to be a heap of its own."""
     labels = parts
     for thin_too in (False, True):
         while True:
-            renumbered = _one_round(labels, smooth, step, width, thin_too=thin_too)
+            renumbered = _one_round(labels, look, width, thin_too=thin_too)
             if renumbered.max(initial=0) == labels.max(initial=0):
                 break
             labels = renumbered
     return labels
 
 
-def _one_round(labels: Ints, smooth: Floats, step: Floats, width: float, *, thin_too: bool) -> Ints:
+def _one_round(labels: Ints, look: _Look, width: float, *, thin_too: bool) -> Ints:
     """Join each pair of which both like the other best, if they are alike enough."""
-    borders = _borders(labels, step)
-    means = _means(labels, smooth)
-    cost = np.minimum(np.linalg.norm(means[borders.one] - means[borders.other], axis=1), borders.step)
-    allowed = cost < ALIKE
+    borders = _borders(labels, look.step)
+    means, rough = _means(labels, look.smooth), _means(labels, look.rough[..., None])[:, 0]
+    cost = np.minimum(_unlikeness(means[borders.one], means[borders.other]), borders.step)
+    allowed = cost < ALIKE + ROUGH_COUNTS * np.minimum(rough[borders.one], rough[borders.other])
     if thin_too:
-        thin = _thin(labels, 1.5 * width)
+        thin = deepest(labels) < 1.5 * width
         allowed |= thin[borders.one] | thin[borders.other]
     return _united(labels, borders.one[allowed], borders.other[allowed], cost[allowed])
 
@@ -141,17 +160,25 @@ def _borders(labels: Ints, step: Floats) -> _Borders:
     return _Borders(pairs // count, pairs % count, total / np.maximum(np.bincount(which, minlength=len(pairs)), 1))
 
 
-def _means(labels: Ints, smooth: Floats) -> Floats:
+def _means(labels: Ints, values: Floats) -> Floats:
     sizes = np.maximum(np.bincount(labels.ravel()), 1)
-    return np.stack([np.bincount(labels.ravel(), smooth[..., c].ravel()) / sizes for c in range(3)], axis=1)
+    return np.stack([np.bincount(labels.ravel(), values[..., c].ravel()) / sizes for c in range(values.shape[-1])], axis=1)
 
 
-def _thin(labels: Ints, width: float) -> NDArray[np.bool_]:
-    """Tell for each label whether nothing of it lies ``width`` pixels from its edge."""
-    depth = depths(labels)
-    deepest = np.zeros(int(labels.max()) + 1)
-    np.maximum.at(deepest, labels.ravel(), depth.ravel())
-    return np.asarray(deepest < width)
+def _unlikeness(one: Floats, other: Floats) -> Floats:
+    """Return how far colours lie apart in Lab, less along the way on which shade moves a colour, shape (n,)."""
+    away = other - one
+    shade = one + other + np.array([32.0, 0, 0])
+    shade /= np.linalg.norm(shade, axis=1, keepdims=True)
+    along = (away * shade).sum(axis=1)
+    return np.asarray(np.sqrt(np.maximum((away**2).sum(axis=1) - (1 - SHADE_COUNTS**2) * along**2, 0)))
+
+
+def deepest(labels: Ints) -> Floats:
+    """Return the radius in pixels of the largest disc inside each label, from 0."""
+    most = np.zeros(int(labels.max(initial=0)) + 1)
+    np.maximum.at(most, labels.ravel(), depths(labels).ravel())
+    return most
 
 
 def depths(labels: Ints) -> Floats:

@@ -1,12 +1,11 @@
-"""Tell heaps from what else lies or falls on the ground: dust, shadows, frames, the table beyond the sheet."""
+"""Tell heaps from what else lies or falls on the ground: dust, frames, the table beyond the sheet."""
 
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.photo.regions import depths
-from palettes.photo.values import Floats, Ints, Region
+from palettes.photo.values import Ints, Region
 
 SMALLEST_SHARE = 1 / 4000
 """Part of the photograph below which a spot is dust."""
@@ -30,33 +29,26 @@ class _Table(NamedTuple):
     """What the sieve looks at, one entry for each label from 0."""
 
     area: Ints
-    depth: Floats
-    """Radius of the largest disc inside, in pixels."""
     box: Ints
     """Top, left, bottom, right, shape (n, 4)."""
 
 
-def sieve(labels: Ints, linear: Floats, ground: Floats, *, card: Region | None) -> Sieved:
+def sieve(labels: Ints, *, card: Region | None) -> Sieved:
     """Keep the regions that are heaps, tubes or swatches.
 
     Parameters
     ----------
     labels
-        0 outside, 1 … n, shape (rows, columns).
-    linear
-        Balanced linear light, shape (rows, columns, 3).
-    ground
-        Linear light of the bare ground, shape (3,).
+        0 outside, 1 … n (some may be missing), shape (rows, columns).
     card
         The grey card in pixels of this copy; a region that it lies on is no patch.
     """
     table = _table(labels)
-    there = np.arange(len(table.area)) > 0
+    there = (np.arange(len(table.area)) > 0) & (table.area > 0)
     beyond = there & _beyond(table, labels.shape)
     frames = there & ~beyond & _frames(table)
     cards = there & _under_card(labels, card)
     left = there & ~beyond & ~frames & ~cards
-    left &= ~_shadows(labels, table, linear, ground)
     small = left & (table.area < _least_area(table.area[left], labels.size))
     notices = _notices(int(small.sum()), int(beyond.sum()), int(frames.sum()))
     numbers = np.cumsum(left & ~small) * (left & ~small)
@@ -66,12 +58,9 @@ def sieve(labels: Ints, linear: Floats, ground: Floats, *, card: Region | None) 
 def _table(labels: Ints) -> _Table:
     from scipy.ndimage import find_objects
 
-    count = int(labels.max(initial=0)) + 1
-    depth = np.zeros(count)
-    np.maximum.at(depth, labels.ravel(), depths(labels).ravel())
-    boxes = [(rows.start, columns.start, rows.stop, columns.stop) for rows, columns in find_objects(labels)]
-    box = np.array([(0, 0, *labels.shape), *boxes], dtype=np.int64)
-    return _Table(np.bincount(labels.ravel(), minlength=count), depth, box)
+    places = [found or (slice(0, 0), slice(0, 0)) for found in find_objects(labels)]
+    boxes = [(rows.start, columns.start, rows.stop, columns.stop) for rows, columns in places]
+    return _Table(np.bincount(labels.ravel()), np.array([(0, 0, *labels.shape), *boxes], dtype=np.int64))
 
 
 def _beyond(table: _Table, shape: tuple[int, ...]) -> NDArray[np.bool_]:
@@ -92,30 +81,6 @@ def _under_card(labels: Ints, card: Region | None) -> NDArray[np.bool_]:
         x, y, across, down = card
         hit[np.bincount(labels[y : y + down, x : x + across].ravel()).argmax()] = True
     return hit
-
-
-def _shadows(labels: Ints, table: _Table, linear: Floats, ground: Floats) -> NDArray[np.bool_]:
-    """Find what is only darker than the ground, and lies thin along a thicker region."""
-    ratio = _means(labels, linear) / np.maximum(ground, 1e-4)
-    darker = ratio.max(axis=1) < np.minimum(0.97, 1.4 * ratio.min(axis=1))
-    alongside, thickest = _company(labels, table.depth)
-    return np.asarray(darker & (alongside > 0.25) & (table.depth < 0.6 * thickest))
-
-
-def _means(labels: Ints, linear: Floats) -> Floats:
-    sizes = np.maximum(np.bincount(labels.ravel()), 1)
-    return np.stack([np.bincount(labels.ravel(), linear[..., c].ravel()) / sizes for c in range(3)], axis=1)
-
-
-def _company(labels: Ints, depth: Floats) -> tuple[Floats, Floats]:
-    """Return which part of each outline runs along other regions, and how deep the deepest of these is."""
-    shared, outline, thickest = (np.zeros(len(depth)) for _ in range(3))
-    for one, other in ((labels[:, :-1], labels[:, 1:]), (labels[:-1], labels[1:])):
-        for here, there in ((one[one != other], other[one != other]), (other[one != other], one[one != other])):
-            outline += np.bincount(here, minlength=len(depth))
-            shared += np.bincount(here, there > 0, minlength=len(depth))
-            np.maximum.at(thickest, here, np.where(there > 0, depth[there], 0))
-    return shared / np.maximum(outline, 1), thickest
 
 
 def _least_area(areas: Ints, pixels: int) -> float:
