@@ -1,5 +1,9 @@
 """Photographs of bead heaps and of a colour chart, drawn here: what they show is known."""
 
+import csv
+import warnings
+from pathlib import Path
+
 import numpy as np
 from pictures import code, light
 from scipy.ndimage import gaussian_filter
@@ -8,6 +12,50 @@ TOWARDS_LIGHT = np.array([-0.45, -0.55, 1.0]) / np.linalg.norm([-0.45, -0.55, 1.
 AMBIENT = 0.35
 DIFFUSE = (1 - AMBIENT) / TOWARDS_LIGHT[2]
 """So much that a level surface sends back just its own colour."""
+
+
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")
+    import colour
+
+D50, D65 = (colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"][name] for name in ("D50", "D65"))
+CHART = Path(__file__).parent / "reference" / "chart_24_patches.csv"
+SWATCH, GAP = 90, 24
+
+
+def chart_lab():
+    """The published 24 patches in CIELAB, D65, shape (24, 3), adapted by the reference library."""
+    lines = [line for line in CHART.read_text("utf-8").splitlines() if not line.startswith("#")]
+    lab = np.array([[float(cell) for cell in row[2:]] for row in list(csv.reader(lines))[1:]])
+    white_50, white_65 = (colour.xyY_to_XYZ([*white, 1]) for white in (D50, D65))
+    there = colour.chromatic_adaptation(colour.Lab_to_XYZ(lab, D50), white_50, white_65, transform="Bradford")
+    return colour.XYZ_to_Lab(there, D65)
+
+
+def chart_scene(ground_colour, *, card=None):
+    """The chart on a ground, four rows of six; and below it a grey card of a reflectance, when asked for."""
+    scene = ground(4 * (SWATCH + GAP) + GAP + 120, 6 * (SWATCH + GAP) + GAP, ground_colour)
+    for place, lab in enumerate(chart_lab()):
+        linear = colour.XYZ_to_sRGB(colour.Lab_to_XYZ(lab, D65), apply_cctf_encoding=False)
+        down, across = (GAP + part * (SWATCH + GAP) for part in divmod(place, 6))
+        lay_swatch(scene, linear, across, down, SWATCH, SWATCH)
+    if card is not None:
+        lay_swatch(scene, np.full(3, card), *CARD)
+    return scene
+
+
+CARD = (200, 4 * (SWATCH + GAP) + GAP, 200, 90)
+"""Left, top, width, height of the grey card."""
+
+
+def light_of_colour_temperature(linear, kelvin):
+    """A scene as it looks in other light: adapted from D65 by CAT02 (CIE 159:2004), not by our own transform."""
+    xy = colour.temperature.CCT_to_xy_CIE_D(kelvin) if kelvin >= 4000 else colour.temperature.CCT_to_xy_Kang2002(kelvin)
+    matrix = colour.adaptation.matrix_chromatic_adaptation_VonKries(
+        colour.xyY_to_XYZ([*D65, 1]), colour.xyY_to_XYZ([*xy, 1]), transform="CAT02"
+    )
+    to_xyz = colour.RGB_COLOURSPACES["sRGB"].matrix_RGB_to_XYZ
+    return np.maximum(linear @ (np.linalg.inv(to_xyz) @ matrix @ to_xyz).T, 0)
 
 
 def photograph(scene, *, gains=(1, 1, 1), blur=0.0, noise=0.0, fall_off=0.0, seed=5):

@@ -52,8 +52,12 @@ def balance_matrix(seen: Floats, *, lightness: float | None = None) -> Floats:
     luminance = float(seen @ SRGB_TO_XYZ[1])
     if lightness is not None:
         luminance = float(linear_from_lab(np.array([lightness, 0.0, 0.0])) @ SRGB_TO_XYZ[1])
-    gains = (_TO_CONES @ np.full(3, luminance)) / (_TO_CONES @ seen)
-    return np.asarray(np.linalg.inv(_TO_CONES) @ (gains[:, None] * _TO_CONES))
+    return np.asarray(np.linalg.inv(_TO_CONES) @ (cone_gains(seen, luminance)[:, None] * _TO_CONES))
+
+
+def cone_gains(seen: Floats, luminance: float) -> Floats:
+    """Return what each cone response to a thing must be multiplied by to make it a grey of a luminance, shape (3,)."""
+    return np.asarray((_TO_CONES @ np.full(3, luminance)) / np.maximum(_TO_CONES @ seen, 1e-6))
 
 
 def balanced(linear: NDArray[np.floating], matrix: Floats) -> Floats:

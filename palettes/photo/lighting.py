@@ -4,14 +4,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from palettes.photo.balance import Card, balance_matrix, balanced, card_light
+from palettes.photo.balance import Card, balance_matrix, balanced, card_light, cone_gains
 from palettes.photo.ground import Ground
 from palettes.photo.reduce import Codes
 from palettes.photo.values import Floats, Region
 from shared.colour import linear_from_lab
 
-STRONGEST_CAST = 45.0
-"""Chroma of a ground above which it is thought to be coloured, not lit by coloured light."""
+STRONGEST_CAST = 4.5
+"""Ratio of the largest to the smallest cone response to a ground, white 1, above which it is thought to be coloured, not
+lit by coloured light: light of 2,700 K seen by a camera set to daylight makes 4."""
 
 GROUND_TAKEN = "the ground was taken for neutral grey or white; a grey card in the photograph would be surer"
 GROUND_COLOURED = "the ground is strongly coloured, so colours stay as the camera gave them; give a grey card"
@@ -50,7 +51,8 @@ def lighting_from_ground(ground: Ground) -> Lighting:
     """Judge the light by the ground, as if that were grey or white; its luminance is kept."""
     lab = ground.middle
     seen = linear_from_lab(lab)
-    if np.hypot(lab[1], lab[2]) > STRONGEST_CAST:
+    cones = cone_gains(np.maximum(seen, 1e-3), 1.0)
+    if cones.max() > STRONGEST_CAST * cones.min():
         return Lighting(ground, np.eye(3), (GROUND_COLOURED,))
     notices = [GROUND_TAKEN]
     if _CLIPPED < seen.max() and seen.min() < _CLIPPED - 0.05:
