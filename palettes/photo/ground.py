@@ -80,17 +80,19 @@ def distance_from(ground: Ground, lab: Floats) -> Floats:
 
 
 def _followed(lab: Floats) -> Ground:
-    basis = _basis(*_net(lab.shape))
+    stride = max(1, round(np.sqrt(lab.shape[0] * lab.shape[1] / _SAMPLES)))
+    some, basis = (values[::stride, ::stride] for values in (lab, _basis(*_net(lab.shape))))
     terms = np.zeros((6, 3))
-    terms[0] = _commonest(lab)
-    reach, distance = 2.0 * _BIN, _distance(lab, basis, terms)
+    terms[0] = _commonest(some)
+    reach, distance = 2.0 * _BIN, _distance(some, basis, terms)
     for count in _FITS:
         near = distance < reach
-        terms = _fitted(lab[near], basis[near], count)
-        distance = _distance(lab, basis, terms)
+        terms = _fitted(some[near], basis[near], count)
+        distance = _distance(some, basis, terms)
         reach = float(np.clip(3.5 * np.median(distance[near]), 3, 2 * _BIN))
-    bare = distance < reach
-    return Ground(terms, bare, float(np.median(distance[bare])) if bare.any() else np.inf)
+    away = _distance(lab, _basis(*_net(lab.shape)), terms)
+    bare = away < reach
+    return Ground(terms, bare, float(np.median(away[bare])) if bare.any() else np.inf)
 
 
 def _commonest(lab: Floats) -> Floats:
@@ -101,10 +103,9 @@ def _commonest(lab: Floats) -> Floats:
 
 
 def _fitted(lab: Floats, basis: Floats, count: int) -> Floats:
-    """Fit the first terms by least squares to some of the pixels."""
-    stride = max(1, len(lab) // _SAMPLES)
+    """Fit the first terms by least squares."""
     terms = np.zeros((6, 3))
-    terms[:count] = np.linalg.lstsq(basis[::stride, :count], lab[::stride], rcond=None)[0]
+    terms[:count] = np.linalg.lstsq(basis[:, :count], lab, rcond=None)[0]
     return terms
 
 

@@ -10,9 +10,9 @@ from palettes.photo.reduce import Codes
 from palettes.photo.values import Floats, Region
 from shared.colour import linear_from_lab
 
-STRONGEST_CAST = 4.5
+STRONGEST_CAST = 5.0
 """Ratio of the largest to the smallest cone response to a ground, white 1, above which it is thought to be coloured, not
-lit by coloured light: light of 2,700 K seen by a camera set to daylight makes 4."""
+lit by coloured light: light of 2,700 K seen by a camera set to daylight makes 4.7."""
 
 GROUND_TAKEN = "the ground was taken for neutral grey or white; a grey card in the photograph would be surer"
 GROUND_COLOURED = "the ground is strongly coloured, so colours stay as the camera gave them; give a grey card"

@@ -7,10 +7,10 @@ from palettes.photo.ground import distance_from, find_ground
 from palettes.photo.lighting import Lighting, lighting_from_card, lighting_from_ground, scaled
 from palettes.photo.measure import in_reading_order, measured
 from palettes.photo.reduce import Codes, Copies, copies_of
-from palettes.photo.regions import cleaned, cut_regions, foreground
+from palettes.photo.regions import cleaned, cut_regions, foreground, texture
 from palettes.photo.sieve import Sieved, sieve
 from palettes.photo.shadows import shadow_like, without_shadows
-from palettes.photo.values import Floats, Reading, Region
+from palettes.photo.values import Floats, Patch, Reading, Region
 from shared.colour import lab_from_linear
 from shared.errors import BadFileError
 
@@ -18,6 +18,8 @@ SMALLEST_SIDE = 64
 """A photograph with fewer pixels a side shows no beads."""
 MOST_PATCHES = 400
 """More patches than that are no heaps: the ground is patterned."""
+MIXED = 15.0
+"""Spread of a patch that says that its beads differ: heaps of one colour have 5 … 11, of two far apart 20 and more."""
 
 _SMOOTHING = 1 / 110
 """Width of smoothing in parts of the longest side: over some beads of a heap."""
@@ -53,7 +55,12 @@ def read_beads(codes: Codes, *, card: Card | None = None, name: str = "the photo
     _refuse_odd_count(int(sieved.labels.max()), name)
     labels = in_reading_order(sieved.labels)
     patches = measured(labels, copies, lighting)
-    return Reading(patches, labels.astype(np.uint16), copies.step, lighting.notices + sieved.notices)
+    notices = lighting.notices + sieved.notices + tuple(_mixed(patch) for patch in patches if patch.spread > MIXED)
+    return Reading(patches, labels.astype(np.uint16), copies.step, notices)
+
+
+def _mixed(patch: Patch) -> str:
+    return f"patch {patch.number} holds beads of several colours; {patch.hex} is the colour of some of them"
 
 
 def _softened(lab: Floats) -> Floats:
@@ -64,9 +71,10 @@ def _softened(lab: Floats) -> Floats:
 
 def _found(copies: Copies, soft: Floats, lighting: Lighting, card: Region | None) -> Sieved:
     width = max(soft.shape) * _SMOOTHING
-    mask = foreground(distance_from(lighting.ground, soft), lighting.ground.noise, width)
     even = lighting.even(copies.coarse)
     lab = lab_from_linear(even)
+    unlike = np.hypot(distance_from(lighting.ground, soft), texture(lab[..., 0], lighting.ground.bare, width))
+    mask = foreground(unlike, lighting.ground.noise, width)
     shadow = shadow_like(even, lighting.ground.bare)
     lit = without_shadows(cut_regions(lab, mask, width), shadow)
     heaps = cut_regions(lab, cleaned(lit, width), width)

@@ -14,9 +14,22 @@ LEAST_CONTRAST = 3.5
 """Lab units from the ground that make a pixel foreground on a perfectly even ground."""
 HALF_WAY = 0.45
 """Part of the contrast near by that a pixel needs: it puts an edge where it belongs, however blurred."""
+TEXTURE_COUNTS = 3.0
+"""How many units of difference in Lab one of roughness stands for."""
 
 _EDGE_OF_STEP = float(np.sqrt(2 * np.pi))
 """A step blurred by a Gaussian of width s rises by its height over this times s in a pixel."""
+
+
+def texture(lightness: Floats, bare: Mask, width: float) -> Floats:
+    """Return how rough each place looks beside the ground, weighed so that it compares with differences in Lab.
+
+    White beads on white paper differ from it in little else.
+    """
+    from scipy.ndimage import gaussian_filter
+
+    rough = gaussian_filter(np.abs(lightness - gaussian_filter(lightness, 1.5)), width / 2)
+    return np.asarray(TEXTURE_COUNTS * np.maximum(rough - 2 * np.median(rough[bare]), 0))
 
 
 def foreground(distance: Floats, noise: float, width: float) -> Mask:
@@ -25,7 +38,7 @@ def foreground(distance: Floats, noise: float, width: float) -> Mask:
     Parameters
     ----------
     distance
-        Lab distance of each pixel from the ground, shape (rows, columns).
+        How unlike the ground each pixel is, in Lab units, shape (rows, columns).
     noise
         Its median on bare ground.
     width
