@@ -43,7 +43,8 @@ def recolour(
     from shared.design_file import design_text
 
     path = design_path(design)
-    folder = out or path.parent.with_name(f"{path.resolve().parent.name}-recoloured")
+    home = path.resolve().parent
+    folder = out or home.with_name(f"{home.name}-recoloured")
     old = read_design(design)
     ways = _ways(old, swap or [], palette or [])
     single = len(ways) == 1

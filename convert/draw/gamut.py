@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from convert.draw.inks import INKS, contrasting
+from convert.draw.inks import INKS
 from convert.draw.png import Canvas, png_bytes
 from convert.draw.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
 from convert.draw.tiles import Lettering
@@ -26,7 +26,7 @@ def gamut_picture(palette: Palette, ladder: Ladder) -> bytes:
     ladder; the others are rings, the thinner the fewer sizes.
     """
     width = SIDE + _GAP + _STRIP
-    head = 3.2 * TEXT
+    head = 5.0 * TEXT
     canvas = Canvas.of(Extent(-_MARGIN, -head - _MARGIN, width + _MARGIN, SIDE + 2 * TEXT + _MARGIN), "#ffffff", 1.0)
     canvas.draw([*_heading(palette, head), *_axes(), *_discs(palette, ladder), *_strip(palette)], Lettering())
     return png_bytes(canvas.pixels, dots_per_inch=150)
@@ -34,7 +34,10 @@ def gamut_picture(palette: Palette, ladder: Ladder) -> bytes:
 
 def _heading(palette: Palette, head: float) -> list[Mark]:
     inks = INKS["colour"]
-    words = f"{len(palette.entries)} colours; hue and strength at the left, light to dark at the right"
+    words = (
+        f"{len(palette.entries)} colours; hue and strength at the left, light to dark at the right; "
+        "rings are not made in every size"
+    )
     return [
         Text(0, -head + 1.2 * TEXT, palette.name, 1.4 * TEXT, inks.text, bold=True),
         Text(0, -head + 2.6 * TEXT, words, TEXT, inks.quiet),
@@ -66,14 +69,12 @@ def _axes() -> list[Mark]:
 
 
 def _srgb_outline() -> list[tuple[float, float]]:
-    """Return the farthest a*, b* of sRGB in each direction."""
-    steps = np.linspace(0, 255, 18).round().astype(np.uint8)
-    cube = np.stack(np.meshgrid(steps, steps, steps), axis=-1).reshape(-1, 3)
-    _, a, b = lab_from_codes(cube).T
-    sector = np.floor(np.degrees(np.arctan2(b, a)) / 5).astype(np.int64)
-    chroma = np.hypot(a, b)
-    far = [int(np.flatnonzero(sector == s)[chroma[sector == s].argmax()]) for s in np.unique(sector)]
-    return [(float(a[i]), float(b[i])) for i in far]
+    """Return a*, b* along the edges of the sRGB cube from red by yellow, green, cyan, blue, magenta to red."""
+    corners = np.array([[1, 0, 0], [1, 1, 0], [0, 1, 0], [0, 1, 1], [0, 0, 1], [1, 0, 1]])
+    shares = np.linspace(0, 1, 16, endpoint=False)[:, None]
+    edges = [corner + shares * (after - corner) for corner, after in zip(corners, np.roll(corners, -1, 0), strict=True)]
+    codes = np.rint(np.concatenate(edges) * 255).astype(np.uint8)
+    return [(a, b) for _, a, b in lab_from_codes(codes).tolist()]
 
 
 def _discs(palette: Palette, ladder: Ladder) -> list[Mark]:
@@ -96,7 +97,7 @@ def _strip(palette: Palette) -> list[Mark]:
         Box(left, place * height, _STRIP, height + 0.5, 0.0, Paint(colour.srgb))
         for place, colour in enumerate(lightest_first)
     ]
-    for words, y in (("light", 1.2 * TEXT), ("dark", SIDE - 0.6 * TEXT)):
-        ink = contrasting(lightest_first[0 if words == "light" else -1].srgb)
-        marks.append(Text(left + _STRIP / 2, y, words, 0.8 * TEXT, ink, anchor="middle"))
+    quiet = INKS["colour"].quiet
+    for words, y in (("light", -0.5 * TEXT), ("dark", SIDE + 1.1 * TEXT)):
+        marks.append(Text(left + _STRIP / 2, y, words, 0.8 * TEXT, quiet, anchor="middle"))
     return marks
