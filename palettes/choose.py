@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.colours import Colour
-from palettes.matching.facility import UNSERVED, Market, best_places, total_cost, with_more
+from palettes.matching.facility import best_places, with_more
 from palettes.matching.offer import Offer, offer_for
 from palettes.matching.refusals import check_number
 from palettes.palette import Palette
@@ -69,19 +69,14 @@ def choose_each(
     for number in numbers:
         check_number(number, len(offer.cover), wishes, palette)
     market = offer.market(most_points=MOST_POINTS)
-    return tuple(_matched(offer, _search(market, offer, number), number) for number in numbers)
-
-
-def _search(market: Market, offer: Offer, number: int) -> list[int]:
-    """Search; should that leave a size without a bead, search again from a choice that serves all of them."""
-    stalls = best_places(market, number)
-    if total_cost(market, stalls) < UNSERVED:
-        return stalls
-    return best_places(market, number, offer.cover)
+    return tuple(_matched(offer, best_places(market, number, offer.cover), number) for number in numbers)
 
 
 def _matched(offer: Offer, stalls: list[int], number: int) -> Matched:
-    """Assign the cells themselves; where a colour chosen for merged cells then serves none, look for another."""
+    """Assign the cells themselves; where a colour chosen for merged cells then serves none, look for another.
+
+    What must be chosen is chosen again.
+    """
     assigned = offer.assigned(stalls)
     busy = offer.busy(stalls, assigned.entries)
     if len(busy) < len(stalls):

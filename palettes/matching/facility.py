@@ -2,9 +2,10 @@
 
 A greedy start, then swaps of one open place for a closed one, best first, as long as the total falls (the
 interchange of M. B. Teitz and P. Bart, "Heuristic Methods for Estimating the Generalized Vertex Median of a
-Weighted Graph", Operations Research 16(5), 1968); then the most promising of the other swaps
-are tried with a second one after each, which leads out of most dead ends. All costs are whole numbers: sums come out
-the same in any order and on any machine, and ties go to the first place.
+Weighted Graph", Operations Research 16(5), 1968); then chains of two or three swaps that begin with one that costs
+something, which leads out of most dead ends (compare S. Lin and B. W. Kernighan, "An Effective Heuristic Algorithm
+for the Traveling-Salesman Problem", Operations Research 21(2), 1973). All costs are whole numbers: sums come out the
+same in any order and on any machine, and ties go to the first place.
 """
 
 from dataclasses import dataclass
@@ -18,9 +19,10 @@ UNSERVED = 1 << 52
 """Costs of a customer that no open place serves, if there must be one: above the sum of all others."""
 
 _FORBIDDEN = 1 << 60
-_MOST_DOUBLE = 64
-_FEWEST_DOUBLE = 4
-_WORK = 4_000_000
+_LONGEST_CHAIN = 3
+_MOST_CHAINS, _FEWEST_CHAINS = 24, 4
+_CHAINED_COSTS = 4_000_000
+"""About so many costs are looked at for the first swaps of chains, so that large markets do not take long."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,7 +46,7 @@ def total_cost(market: Market, opened: list[int]) -> int:
     return int(market.costs[:, opened].min(axis=1).sum()) if len(market.costs) else 0
 
 
-def best_places(market: Market, most: int, start: tuple[int, ...] = ()) -> list[int]:
+def best_places(market: Market, most: int, fallback: tuple[int, ...]) -> list[int]:
     """Open places, at most so many, so that the total cost is small.
 
     Parameters
@@ -52,17 +54,20 @@ def best_places(market: Market, most: int, start: tuple[int, ...] = ()) -> list[
     market
         Customers, places, and what must be open.
     most
-        Enough for the start and what is required.
-    start
-        Where to begin; what is not required may be closed again.
+        How many at the most.
+    fallback
+        Places, not more than that, that serve every customer and hold what is required: where the search begins
+        again should it end with a customer that nobody serves.
 
     Returns
     -------
     list of int
         In rising order; fewer than ``most`` when one more would not help.
     """
-    opened = with_swaps(market, with_more(market, most, start))
-    return sorted(_with_double_swaps(market, opened))
+    opened = _with_chains(market, with_more(market, most))
+    if total_cost(market, opened) >= UNSERVED:
+        opened = _with_chains(market, with_more(market, most, fallback))
+    return sorted(opened)
 
 
 def with_more(market: Market, most: int, start: tuple[int, ...] = ()) -> list[int]:
@@ -93,27 +98,36 @@ def with_swaps(market: Market, opened: list[int]) -> list[int]:
     return opened
 
 
-def _with_double_swaps(market: Market, opened: list[int]) -> list[int]:
-    """Make two swaps at once where that helps and one does not, then swap on from there."""
+def _with_chains(market: Market, opened: list[int]) -> list[int]:
+    """Make several swaps at once where that helps and fewer do not, and swap on from there."""
     found: list[int] | None = opened
     while found:
-        opened = found
-        found = _first_better(market, opened)
+        opened = with_swaps(market, found)
+        found = _chained(market, opened)
     return opened
 
 
-def _first_better(market: Market, opened: list[int]) -> list[int] | None:
-    total = total_cost(market, opened)
-    for leaving, entering in _promising_swaps(market, opened):
-        swapped = _swapped(opened, leaving, entering)
+def _chained(market: Market, opened: list[int]) -> list[int] | None:
+    changes = _swap_changes(market, opened)
+    for leaving, entering in _promising(changes, len(market.costs)):
+        found = _chain(market, opened, (leaving, entering), int(changes[leaving, entering]))
+        if found:
+            return found
+    return None
+
+
+def _chain(market: Market, opened: list[int], swap: tuple[int, int], change: int) -> list[int] | None:
+    """Follow a swap by the best others, none of which takes back the one before, until the total falls."""
+    for _ in range(_LONGEST_CHAIN - 1):
+        swapped = _swapped(opened, *swap)
         changes = _swap_changes(market, swapped)
-        changes[leaving] = _FORBIDDEN
-        changes[:, opened[leaving]] = _FORBIDDEN
-        second = divmod(int(changes.argmin()), changes.shape[1])
-        if changes[second] < _FORBIDDEN // 2:
-            found = with_swaps(market, _swapped(swapped, *second))
-            if total_cost(market, found) < total:
-                return found
+        changes[:, opened[swap[0]]] = _FORBIDDEN
+        opened, swap = swapped, divmod(int(changes.argmin()), changes.shape[1])
+        if changes[swap] == _FORBIDDEN:
+            break
+        change += int(changes[swap])
+        if change < 0:
+            return _swapped(opened, *swap)
     return None
 
 
@@ -121,15 +135,15 @@ def _swapped(opened: list[int], leaving: int, entering: int) -> list[int]:
     return [*opened[:leaving], entering, *opened[leaving + 1 :]]
 
 
-def _promising_swaps(market: Market, opened: list[int]) -> list[tuple[int, int]]:
+def _promising(changes: Ints, customers: int) -> list[tuple[int, int]]:
     """Return swaps that cost little: the cheapest for each closed place first, then the next cheapest for each."""
-    changes = _swap_changes(market, opened)
     leaving = np.argsort(changes, axis=0, kind="stable")
     costs = np.take_along_axis(changes, leaving, axis=0)
-    depths = np.broadcast_to(np.arange(len(opened))[:, None], costs.shape)
+    depths = np.broadcast_to(np.arange(len(costs))[:, None], costs.shape)
     order = np.lexsort((costs.ravel(), depths.ravel()))
-    tries = min(_MOST_DOUBLE, max(_FEWEST_DOUBLE, _WORK // max(market.costs.size, 1)))
-    pairs = [divmod(int(place), costs.shape[1]) for place in order[costs.ravel()[order] < _FORBIDDEN // 2][:tries]]
+    order = order[costs.ravel()[order] < _FORBIDDEN]
+    tries = min(_MOST_CHAINS, max(_FEWEST_CHAINS, _CHAINED_COSTS // (customers * costs.shape[1])))
+    pairs = [divmod(int(place), costs.shape[1]) for place in order[:tries]]
     return [(int(leaving[depth, entering]), entering) for depth, entering in pairs]
 
 

@@ -77,11 +77,11 @@ class Offer:
         return Assigned(entries[at], table[np.arange(len(at)), at])
 
     def busy(self, chosen: Sequence[int], entries: Ints) -> list[int]:
-        """Return those of the chosen stalls that serve a cell, or are in a set of which one must be chosen."""
+        """Return those of the chosen stalls that serve a cell when each has the given entry of the palette."""
         served = np.zeros((len(self.palette.entries), self.stalls.serves.shape[1]), dtype=np.bool_)
         served[entries, self.cells.levels] = True
         serving: Bools = np.any(served[self.stalls.entries] & self.stalls.serves, axis=1)
-        return [stall for stall in chosen if serving[stall] or any(stall in places for places in self.required)]
+        return [stall for stall in chosen if serving[stall]]
 
 
 def offer_for(cells: Cells, palette: Palette, ladder: Ladder, wishes: Wishes) -> Offer:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-GRAINS = (0.01, 0.5, 1.0, 2.0, 4.0)
+GRAINS = (0.01, 0.5, 1.0, 2.0, 4.0, 8.0)
 """Lab units within which cells of one size are merged: the first that leaves few enough."""
 
 _AXIS_BITS = 18
