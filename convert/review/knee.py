@@ -51,17 +51,21 @@ def knee(spreads: Sequence[Spread]) -> Knee:
 
     Examples
     --------
-    >>> knee([Spread(2, 9.0, 20.0), Spread(3, 5.0, 11.0), Spread(4, 4.9, 11.0), Spread(5, 3.0, 7.0)])
-    Knee(k=3, reason='one colour more lowers the mean colour error by 0.10 only')
+    >>> knee([Spread(2, 9.0, 20.0), Spread(3, 5.0, 11.0), Spread(4, 4.875, 11.0), Spread(5, 3.0, 7.0)])
+    Knee(k=3, reason='one colour more lowers the mean colour error by 0.12 only')
     """
     for place, here in enumerate(spreads):
         if here.mean <= GOOD_MEAN and here.p95 <= GOOD_P95:
             return Knee(here.k, _good_enough(here))
         if place + 1 < len(spreads) and here.mean - spreads[place + 1].mean < WORTH_A_COLOUR:
-            gain = max(here.mean - spreads[place + 1].mean, 0.0)
-            return Knee(here.k, f"one colour more lowers the mean colour error by {gain:.2f} only")
+            return Knee(here.k, _hardly_better(here.mean - spreads[place + 1].mean))
     last = spreads[-1]
     return Knee(last.k, f"no number up to {last.k} is good enough, and each colour more still helps")
+
+
+def _hardly_better(gain: float) -> str:
+    """Round down: what is less than 0.2 never reads as 0.20."""
+    return f"one colour more lowers the mean colour error by {int(max(gain, 0) * 100) / 100:.2f} only"
 
 
 def _good_enough(spread: Spread) -> str:

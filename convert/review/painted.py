@@ -19,6 +19,9 @@ FINER = 2
 MOST_PIXELS, MOST_WIDE, MOST_HIGH = 130_000, 480, 640
 """Of one chart; a work of very many beads is thinned out to fit."""
 
+LEAST_BEAD = 4
+"""Pixels that a column is wide, though a long work grows higher by it, as long as `MOST_PIXELS` allows."""
+
 _DARKEST_WITH_DARK_OUTLINE = 0.09
 _OUTLINE = 0.45
 
@@ -101,8 +104,9 @@ def _outline(colour: str) -> str:
 def _slot_samples(design: Design) -> tuple[int, int]:
     """Return how many samples a column is wide and a half-row high."""
     width_mm, length_mm = design.extent_mm
-    scale = min(MOST_WIDE / width_mm, MOST_HIGH / length_mm, sqrt(MOST_PIXELS / (width_mm * length_mm)))
     base = design.ladder.base
+    fitting = max(min(MOST_WIDE / width_mm, MOST_HIGH / length_mm), LEAST_BEAD / base.length_mm)
+    scale = min(fitting, sqrt(MOST_PIXELS / (width_mm * length_mm)))
     column, half_row = round(base.length_mm * scale * FINER), round(base.diameter_mm / 2 * scale * FINER)
     return max(1, column), max(1, half_row)
 

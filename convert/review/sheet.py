@@ -16,7 +16,7 @@ GAP = 44.0
 """Between two cells."""
 
 _HEADING, _WORDS = 1.15 * TEXT, 0.9 * TEXT
-_MOST_LINES = 6
+_MOST_LINES = 14
 _PROPORTION = 1.2
 _ROOM = GAP / 2 - 4
 

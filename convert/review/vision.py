@@ -42,7 +42,7 @@ DEFICIENT = (
 )
 """The whole lack of one cone. Source: G. M. Machado, M. M. Oliveira and L. A. F. Fernandes, "A Physiologically-based
 Model for Simulation of Color Vision Deficiency", IEEE Transactions on Visualization and Computer Graphics 15(6), 2009,
-severity 1.0."""
+severity 1.0; for tritan an approximation, as the authors say."""
 
 VISIONS = (FULL, *DEFICIENT)
 

@@ -26,7 +26,7 @@ HEADS = {
 
 def suggestion(review: Review) -> str:
     """Say which number is suggested, and why."""
-    return f"{colours_in_words(review.knee.k)} suggested: {review.knee.reason}."
+    return f"{colours_in_words(review.suggested.figures.colours)} suggested: {review.knee.reason}."
 
 
 def work_line(design: Design) -> str:

@@ -1,0 +1,83 @@
+import re
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from typer.testing import CliRunner
+
+from convert.commands.app import app
+from convert.commands.colours import OUTPUTS
+from shared.design_file import parse_design
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+LINES = SAMPLES / "urchin-lines.png"
+
+
+def hummock(*words):
+    return CliRunner().invoke(app, [*map(str, words)])
+
+
+@pytest.fixture(scope="module")
+def reviewed(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("reviewed") / "lines"
+    told = hummock("colours", LINES, "--columns", 20, "--to", 6, "--out", folder)
+    assert told.exit_code == 0, told.output
+    return folder, told.output
+
+
+def test_a_page_and_a_picture_are_written_and_a_table_is_told(reviewed):
+    folder, told = reviewed
+    assert sorted(path.name for path in folder.iterdir()) == sorted(OUTPUTS)
+    assert (folder / "colours.html").read_text("utf-8").startswith("<!DOCTYPE html>")
+    with Image.open(folder / "colours.png") as image:
+        assert image.format == "PNG"
+    assert re.findall(r"^ +(\d) +\d+\.\d\d", told, re.MULTILINE) == list("23456")
+    assert told.count("<- suggested") == 1
+    assert "colours suggested: " in told
+
+
+def test_same_input_same_bytes(reviewed, tmp_path):
+    again = hummock("colours", LINES, "--columns", 20, "--to", 6, "--out", tmp_path / "again", "--quiet")
+    assert (again.exit_code, again.output) == (0, "")
+    for name in OUTPUTS:
+        assert (tmp_path / "again" / name).read_bytes() == (reviewed[0] / name).read_bytes()
+
+
+def test_outputs_are_replaced_only_if_asked(tmp_path):
+    (tmp_path / "colours.html").write_text("mine")
+    refused = hummock("colours", LINES, "--columns", 9, "--to", 3, "--out", tmp_path)
+    assert refused.exit_code == 2
+    assert "--force" in refused.output
+    assert (tmp_path / "colours.html").read_text() == "mine"
+    assert hummock("colours", LINES, "--columns", 9, "--to", 3, "--out", tmp_path, "--force").exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["colours", "none.png"], "none.png: is not there"),
+        (["colours", LINES, "--from", 5, "--to", 3], "give --from and --to, rising"),
+        (["colours", LINES, "--to", 41], "within 1 and 40"),
+        (["colours", LINES, "--from", 0], "'0' is no whole number"),
+        (["convert", LINES, "--colours", "some"], "write it like 25, or auto"),
+        (["convert", LINES, "--colours", "0"], "write it like 25, or auto"),
+    ],
+)
+def test_bad_input_is_told_in_one_sentence(words, sentence, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    told = hummock(*words)
+    assert told.exit_code == 2
+    assert sentence in told.output
+    assert len(told.output.strip().splitlines()) == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_summary_of_auto_says_why(tmp_path):
+    told = hummock("colours", LINES, "--columns", 20, "--out", tmp_path / "reviewed")
+    (suggestion,) = re.findall(r"^(\d+) colours suggested: (.*)\.$", told.output, re.MULTILINE)
+    made = hummock("convert", LINES, "--columns", 20, "--colours", "auto", "--out", tmp_path / "made")
+    assert made.exit_code == 0, made.output
+    assert f"note: {suggestion[0]} colours by --colours auto: {suggestion[1]}" in made.output
+    design = parse_design((tmp_path / "made" / "design.json").read_text("utf-8"))
+    assert len({bead.srgb for bead in design.beads}) == int(suggestion[0])
+    assert design.provenance["options"]["colours"] == "auto"

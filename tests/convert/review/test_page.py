@@ -1,0 +1,116 @@
+import base64
+import hashlib
+import json
+import re
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+from reviewed import domed_review
+
+from convert.assemble import Coloured, assemble_beads
+from convert.review.page import review_page
+from convert.review.review import review
+from convert.review.sweep import sweep
+from convert.review.words import figure_words
+from shared.beads import default_ladder
+from shared.design import Design
+from shared.grid import Grid
+
+HOSTILE = "</title><script>document.title='run'</script> & <b>\"it\"</b>"
+
+
+class Reader(HTMLParser):
+    """Collects tags with their attributes, and the text of those that are asked for."""
+
+    def __init__(self, text):
+        super().__init__(convert_charrefs=True)
+        self.tags, self.texts, self.open = [], {}, []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append((tag, dict(attributes)))
+        self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        while self.open and self.open.pop() != tag:
+            pass
+
+    def handle_data(self, data):
+        if self.open:
+            self.texts.setdefault(self.open[-1], []).append(data)
+
+
+@pytest.fixture(scope="module")
+def domed():
+    return domed_review()
+
+
+@pytest.fixture(scope="module")
+def page(domed):
+    return review_page(domed, beside=3, spare_percent=10)
+
+
+def test_the_policy_allows_the_two_texts_of_the_page_and_nothing_else(page):
+    """W3C Content Security Policy Level 3: a hash is the base64 SHA-256 of the element's text."""
+    reader = Reader(page)
+    metas = [attributes for tag, attributes in reader.tags if tag == "meta"]
+    (policy,) = (meta["content"] for meta in metas if meta.get("http-equiv") == "Content-Security-Policy")
+    rules = {rule.split()[0]: rule.split()[1:] for rule in policy.split("; ")}
+    assert rules["default-src"] == rules["base-uri"] == rules["form-action"] == ["'none'"]
+    for tag, rule in (("style", "style-src"), ("script", "script-src")):
+        (text,) = re.findall(rf"<{tag}>(.*?)</{tag}>", page, re.DOTALL)
+        assert rules[rule] == [f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"]
+    assert set(rules) == {"default-src", "base-uri", "form-action", "style-src", "script-src"}
+
+
+def test_nothing_is_fetched_and_nothing_runs_from_an_attribute(page):
+    for tag, attributes in Reader(page).tags:
+        assert tag not in {"link", "img", "iframe", "object", "embed", "form", "base", "a", "use"}
+        for name in attributes:
+            assert not name.startswith("on"), (tag, name)
+            assert name not in {"src", "href", "style", "action", "srcset", "poster"}, (tag, name)
+    assert not re.search(r"https?:|url\(|@import|fetch\(|eval\(|innerHTML", page)
+
+
+def test_hostile_words_are_shown_as_they_are():
+    reviewed = domed_review(range(2, 4), title=HOSTILE)
+    text = review_page(reviewed, beside=3, spare_percent=10)
+    reader = Reader(text)
+    assert [attributes.get("type") for tag, attributes in reader.tags if tag == "script"] == ["application/json", None]
+    assert not any(tag == "b" for tag, _ in reader.tags)
+    assert "".join(reader.texts["title"]) == f"How many colours? {HOSTILE}"
+    assert HOSTILE in "".join(reader.texts["strong"])
+
+
+def test_the_data_cannot_end_its_element(page):
+    (text,) = re.findall(r'<script type="application/json" id="data">(.*?)</script>', page, re.DOTALL)
+    assert not set(text) & set("<>&'")
+    data = json.loads(text)
+    assert data["columns"] == 18
+
+
+def test_every_figure_stands_in_the_table(domed, page):
+    rows = re.findall(r'<tr data-k="(\d+)"[^>]*>(.*?)</tr>', page, re.DOTALL)
+    assert [int(k) for k, _ in rows] == list(range(2, 9))
+    for (_, row), choice in zip(rows, domed.choices, strict=True):
+        words = figure_words(choice.figures)
+        found = dict(re.findall(r'data-figure="(\w+)">([^<]*)<', row))
+        assert found == {name: word for name, word in words.items() if name not in {"packs", "cost"}}
+        assert ("suggested" in row) == (choice.figures.k == domed.knee.k)
+
+
+def test_twelve_thousand_beads_stay_small():
+    grid, ladder = Grid(60, 400), default_ladder()
+    rng = np.random.default_rng(4)
+    levels = rng.integers(0, 4, grid.count)
+
+    def choose(numbers):
+        for k in numbers:
+            codes = rng.integers(0, 256, (k, 3)).astype(np.uint8)
+            labels = rng.integers(0, k, grid.count)
+            yield Coloured(*assemble_beads(codes, labels, levels, ladder), rng.uniform(0, 9, grid.count))
+
+    made = sweep(range(2, 17), choose, lambda c: Design("Large", grid, ladder, c.beads, c.cells))
+    assert grid.count == 12_000
+    assert len(review_page(review(made, spare_percent=10), beside=6, spare_percent=10).encode()) < 1_000_000
