@@ -10,6 +10,8 @@ from shared.ways import Hand, Start
 
 Fit = Literal["cover", "contain", "stretch"]
 Policy = Literal["ground", "peak"]
+SeenKind = Literal["photo", "logo", "sketch"]
+Kind = Literal["auto", "photo", "logo", "sketch"]
 Ink = Literal["colour", "black"]
 Turn = Literal["auto", "0", "90", "180", "270"]
 
@@ -19,6 +21,8 @@ DEFAULT_COLUMNS = 25
 """Width of the work when nothing is said of its size."""
 
 MOST_COLOURS = 256
+
+STRONGEST_TIDYING = 3.0
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,12 @@ class Options:
         Length of the flat work; at most one of them. What is not given follows from the picture.
     colours
         How many colours at the most.
+    kind
+        How the picture is brought to beads: ``photo`` takes the mean over each bead, ``logo`` one of the colours
+        that the bead covers, ``sketch`` keeps thin lines; ``auto`` guesses and says what it took.
+    tidy
+        How strongly stray beads and needless colour changes are removed, 0 (not at all) to 3: so much colour
+        error, in CIEDE2000, is a colour change between two beads worth.
     fit
         When the proportions differ: ``cover`` fills the work and cuts what hangs over, ``contain`` shows
         the whole picture on the ground colour, ``stretch`` distorts it.
@@ -87,6 +97,8 @@ class Options:
     rows: int | None = None
     length_mm: float | None = None
     colours: int = 6
+    kind: Kind = "auto"
+    tidy: float = 1.0
     fit: Fit = "cover"
     crop: Crop | None = None
     turn: Turn = "auto"
@@ -108,6 +120,8 @@ class Options:
         self._check_size()
         if not 1 <= self.colours <= MOST_COLOURS:
             raise BadChoiceError(f"{self.colours} colours cannot be had; give 1 to {MOST_COLOURS}")
+        if not 0 <= self.tidy <= STRONGEST_TIDYING:
+            raise BadChoiceError(f"tidying of strength {self.tidy:g} cannot be had; give 0 to {STRONGEST_TIDYING:g}")
         if not 0 <= self.spare_percent <= 1000:
             raise BadChoiceError(f"{self.spare_percent:g} per cent spare cannot be meant; give 0 to 1000")
         if not 0 <= self.blur_mm < inf:

@@ -11,14 +11,17 @@ from numpy.typing import NDArray
 from convert.assemble import assemble_beads
 from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights
-from convert.options import Options
+from convert.kinds.cells import Cells, bead_colours
+from convert.kinds.samples import View
+from convert.options import Options, SeenKind
 from convert.progress import Progress, silent
-from convert.quantise import few_colours
+from convert.quantise import by_count, few_colours
 from convert.raster import picture_from
-from convert.resample import footprint_means
 from convert.size import Plan, plan_work
+from convert.tidiness import Tidiness
+from convert.tidy import tidied
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
-from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
+from shared.colour import codes_from_hex, lab_from_codes, lab_from_linear, linear_from_srgb
 from shared.design import Design
 from shared.grid import Grid, Ints
 
@@ -36,11 +39,17 @@ class Pattern(NamedTuple):
     design: Design
     """The design."""
     errors: NDArray[np.float64]
-    """CIEDE2000 of each bead's colour to the picture's mean over its footprint, shape (beads,)."""
+    """CIEDE2000 of each bead's colour to what the picture shows there, shape (beads,)."""
     levels_cut: Ints
     """How far the ladder rule moved each bead's level: kept less wanted, shape (beads,)."""
     notices: tuple[str, ...]
     """What a person should know."""
+    kind: SeenKind
+    """As what the picture was taken."""
+    untidied: Tidiness
+    """Stray beads, runs and colour error before tidying."""
+    tidiness: Tidiness
+    """The same of the design."""
 
 
 def convert(picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent) -> Pattern:
@@ -55,17 +64,23 @@ def convert(picture: Source, heights: Source | None, options: Options, *, progre
     header = read_header(picture, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start)
-    cells_linear, notices = _cell_colours(picture, plan, grid, options)
+    seen, notices = _seen_cells(picture, plan, grid, options)
     progress("choosing colours")
-    chosen = few_colours(lab_from_linear(cells_linear), options.colours)
+    cells_lab = lab_from_linear(seen.linear)
+    chosen = few_colours(cells_lab, options.colours)
     progress("raising the zones")
     wanted, more = _wanted_levels(heights, picture, plan, grid, options)
     levels = keep_ladder_rule(wanted, grid, policy=options.policy)
-    beads, cells = assemble_beads(chosen.codes, chosen.labels, levels, options.ladder)
+    progress("tidying")
+    palette_lab = lab_from_codes(chosen.codes)
+    tidy = tidied(cells_lab, palette_lab, chosen.labels, grid, strength=options.tidy, levels=levels, ink=seen.ink)
+    used = by_count(chosen.codes, tidy.labels, tidy.errors)
+    beads, cells = assemble_beads(used.codes, used.labels, levels, options.ladder)
     title = options.title or title_from(picture.name)
     design = Design(title, grid, options.ladder, beads, cells, _provenance(picture, heights, options))
-    fewer = _fewer_colours(len(chosen.codes), options.colours)
-    return Pattern(design, chosen.errors, levels - wanted, plan.notices + notices + more + fewer)
+    fewer = _fewer_colours(options.colours, len(chosen.codes), len(used.codes))
+    notices = plan.notices + notices + more + fewer
+    return Pattern(design, used.errors, levels - wanted, notices, seen.kind, tidy.before, tidy.after)
 
 
 def title_from(name: str) -> str:
@@ -81,16 +96,15 @@ def title_from(name: str) -> str:
     return printable[:1].upper() + printable[1:] or "Untitled"
 
 
-def _cell_colours(
-    source: Source, plan: Plan, grid: Grid, options: Options
-) -> tuple[NDArray[np.float64], tuple[str, ...]]:
-    """Return the mean of the picture over each bead in linear light, shape (beads, 3)."""
+def _seen_cells(source: Source, plan: Plan, grid: Grid, options: Options) -> tuple[Cells, tuple[str, ...]]:
+    """Return what the picture shows on each bead, and notices."""
     decoded = decode(source, reduction=_reduction(plan))
     ground = linear_from_srgb(codes_from_hex(options.ground) / 255)
     seen = picture_from(decoded, turn=plan.turn, mirror=options.mirror, ground=ground)
     across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height
     window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)
-    return footprint_means(seen, grid, window=window, bounds=bounds, outside=ground), decoded.notices
+    cells = bead_colours(View(seen, window, bounds, ground), grid, kind=options.kind)
+    return cells, decoded.notices + cells.notices
 
 
 def _reduction(plan: Plan) -> int:
@@ -110,10 +124,13 @@ def _wanted_levels(
     return cut_levels(means, cuts), notices
 
 
-def _fewer_colours(found: int, asked: int) -> tuple[str, ...]:
-    if found == asked:
-        return ()
-    return (f"{asked} colours were asked for; the picture has only {found} different ones at this size",)
+def _fewer_colours(asked: int, found: int, used: int) -> tuple[str, ...]:
+    notices = []
+    if found < asked:
+        notices.append(f"{asked} colours were asked for; the picture has only {found} different ones at this size")
+    if used < found:
+        notices.append(f"tidying left {used} of {found} colours in use (--tidy 0 keeps them all)")
+    return tuple(notices)
 
 
 def _provenance(picture: Source, heights: Source | None, options: Options) -> dict[str, Any]:

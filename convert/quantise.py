@@ -63,7 +63,7 @@ def few_colours(cells_lab: Floats, colours: int, *, seed: int = 0) -> Chosen:
         centres = exchanged(points, weights, moved_to_medians(points, weights, start)).lab
     codes = np.unique(_rounded(points, weights, centres), axis=0)
     labels, errors = nearest(cells_lab, lab_from_codes(codes))
-    return _by_count(codes, labels, errors)
+    return by_count(codes, labels, errors)
 
 
 def merged(cells_lab: Floats) -> tuple[Floats, Floats]:
@@ -128,8 +128,8 @@ def _best_corner(points: Floats, weights: Floats, corners: NDArray[np.uint8], ex
     return np.asarray(corners[best])
 
 
-def _by_count(codes: NDArray[np.uint8], labels: Ints, errors: Floats) -> Chosen:
-    """Drop unused colours and number the others by falling count."""
+def by_count(codes: NDArray[np.uint8], labels: Ints, errors: Floats) -> Chosen:
+    """Drop unused colours and number the others by falling count; parameters as in `Chosen`, in any order."""
     counts = np.bincount(labels, minlength=len(codes))
     order = np.argsort(-counts, kind="stable")[: np.count_nonzero(counts)]
     rank = np.empty(len(codes), dtype=np.int64)

@@ -12,6 +12,9 @@ from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 
+_AT_ONCE = 32
+"""So many strips are held, however many there are."""
+
 
 def footprint_means(raster: Raster, grid: Grid, *, window: Box, bounds: Box, outside: Floats) -> Floats:
     """Average a raster over the rectangle that each bead covers in flat work.
@@ -51,11 +54,17 @@ def half_row_means(
     inside = Box(max(bounds.left, 0), max(bounds.top, 0), min(bounds.right, width), min(bounds.bottom, height))
     down = np.clip(np.linspace(window.top, window.bottom, half_rows + 1), inside.top, inside.bottom)
     across = np.clip(np.linspace(window.left, window.right, columns + 1), inside.left, inside.right)
-    strips = (_strip(raster, top, bottom) for top, bottom in pairwise(down.tolist()))
-    sums = np.stack([np.diff(_running_sum(strip, across), axis=0) for strip in strips])
+    heights = list(pairwise(down.tolist()))
+    groups = [heights[first : first + _AT_ONCE] for first in range(0, half_rows, _AT_ONCE)]
+    sums = np.concatenate([np.diff(_running_sum(_strips(raster, group), across), axis=1) for group in groups])
     covered = np.diff(down)[:, None] * np.diff(across)
     cell = window.width / columns * window.height / half_rows
     return (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
+
+
+def _strips(raster: Raster, heights: list[tuple[float, float]]) -> Floats32:
+    """Integrate the pixel rows between each two heights, shape (strips, width, channels)."""
+    return np.stack([_strip(raster, top, bottom) for top, bottom in heights])
 
 
 def _strip(raster: Raster, top: float, bottom: float) -> Floats32:
@@ -66,10 +75,10 @@ def _strip(raster: Raster, top: float, bottom: float) -> Floats32:
     return np.asarray(np.einsum("y,yxc->xc", np.diff(edges).astype(np.float32), raster.band(first, last)))
 
 
-def _running_sum(strip: Floats32, across: Floats) -> Floats:
-    """Integrate a strip from its left end up to each edge, shape (edges, channels)."""
-    total = np.cumsum(strip, axis=0, dtype=np.float64)
-    whole = np.minimum(np.floor(across).astype(np.int64), len(strip) - 1)
+def _running_sum(strips: Floats32, across: Floats) -> Floats:
+    """Integrate each strip from its left end up to each edge, shape (strips, edges, channels)."""
+    total = np.cumsum(strips, axis=1, dtype=np.float64)
+    whole = np.minimum(np.floor(across).astype(np.int64), strips.shape[1] - 1)
     part = (across - whole)[:, None]
-    before = np.where((whole > 0)[:, None], total[whole - 1], 0)
-    return np.asarray(before + part * strip[whole])
+    before = np.where((whole > 0)[:, None], total[:, whole - 1], 0)
+    return np.asarray(before + part * strips[:, whole])

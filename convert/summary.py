@@ -9,9 +9,9 @@ from shared.units import length_text
 
 
 def summary(pattern: Pattern, purchases: tuple[Purchase, ...]) -> str:
-    """Write a short summary: size, beads by key, colour error, raised beads, notices."""
+    """Write a short summary: size, beads by key, colour error, tidying, raised beads, notices."""
     design = pattern.design
-    parts = [_size_lines(design), _table(purchases), _colour_line(pattern), _raised_line(pattern)]
+    parts = [_size_lines(design), _table(purchases), _colour_line(pattern), _tidy_line(pattern), _raised_line(pattern)]
     notes = [f"note: {notice}" for notice in pattern.notices]
     return "\n".join([*parts, *notes])
 
@@ -42,6 +42,15 @@ def _colour_line(pattern: Pattern) -> str:
     colours = len({bead.srgb for bead in pattern.design.beads})
     mean, most = float(pattern.errors.mean()), float(np.percentile(pattern.errors, 95))
     return f"{colours} colours; colour error {mean:.1f} on average, under {most:.1f} for 95 % (CIEDE2000)"
+
+
+def _tidy_line(pattern: Pattern) -> str:
+    before, after = pattern.untidied, pattern.tidiness
+    if before == after:
+        return f"{after.strays:,} stray beads, {after.runs_per_row:.1f} runs per row"
+    strays = f"stray beads {before.strays:,} to {after.strays:,}"
+    runs = f"runs per row {before.runs_per_row:.1f} to {after.runs_per_row:.1f}"
+    return f"tidied: {strays}, {runs}, for a colour error of {before.mean_error:.2f} to {after.mean_error:.2f}"
 
 
 def _raised_line(pattern: Pattern) -> str:

@@ -46,6 +46,14 @@ def lab_from_linear(linear: NDArray[np.floating]) -> Floats:
     return np.stack([116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)], axis=-1)
 
 
+def lightness_from_linear(linear: NDArray[np.floating]) -> Floats:
+    """Return the lightness L* alone of linear sRGB in 0 … 1, shape (…, 3) to (…)."""
+    r, g, b = np.moveaxis(np.asarray(linear, dtype=np.float64), -1, 0)
+    luminance = SRGB_TO_XYZ[1, 0] * r + SRGB_TO_XYZ[1, 1] * g + SRGB_TO_XYZ[1, 2] * b
+    f = np.where(luminance > _CIE_EPSILON, np.cbrt(luminance), _CIE_SLOPE * luminance + 4 / 29)
+    return np.asarray(116 * f - 16)
+
+
 def linear_from_lab(lab: NDArray[np.floating]) -> Floats:
     """Return linear sRGB of CIELAB, shape (…, 3); values outside 0 … 1 lie outside sRGB."""
     lightness, a, b = np.moveaxis(np.asarray(lab, dtype=np.float64), -1, 0)

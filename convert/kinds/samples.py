@@ -14,7 +14,7 @@ from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 
-MOST_ACROSS, MOST_DOWN, MOST_FINER = 8, 5, 3
+MOST_ACROSS, MOST_DOWN, MOST_FINER = 8, 5, 2
 """Samples to a column and to a half-row (a bead has two), and how many a side each may be cut into further."""
 
 BAND_SAMPLES = 1_000_000

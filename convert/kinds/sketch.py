@@ -5,8 +5,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from convert.kinds.evening import evened
 from convert.kinds.footprints import Footprints, bead_starts, footprints
-from convert.kinds.ink import REACH, ink_contrast, is_ink, parted
+from convert.kinds.ink import REACH, find_ink, parted
 from convert.kinds.samples import Band, View, density_of, sample_bands
 from convert.kinds.strokes import ink_beads
 from shared.grid import Grid, Ints
@@ -59,13 +60,13 @@ def sketch_cells(view: View, grid: Grid, *, dark_ground: bool = False) -> Drawn:
     beads, *fields = (np.concatenate(parts) for parts in zip(*found, strict=True))
     cover, joined, stroke_area, ink_linear, ground_linear = (field[np.argsort(beads)] for field in fields)
     ink = ink_beads(cover, joined, stroke_area, grid)
-    return Drawn(np.where(ink[:, None], ink_linear, ground_linear), ink)
+    ground_linear[ink] = evened(ink_linear[ink])
+    return Drawn(ground_linear, ink)
 
 
 def _measured(band: Band, starts: Ints, grid: Grid, *, dark_ground: bool) -> _Measures:
     ground, core = parted(band, dark_ground=dark_ground)
-    contrast = ink_contrast(core, band.density, dark_ground=dark_ground)
-    ink = is_ink(contrast, band.density)
+    ink, contrast = find_ink(core, band.density, dark_ground=dark_ground)
     prints = footprints(band, starts)
     cover = prints.total(ink) / prints.samples
     joined, stroke_area = _strokes(ink, prints, grid)

@@ -26,9 +26,9 @@ _RING = (0, 3, 5, 1, 4, 2)
 def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> Bools:
     """Return which beads become ink, shape (beads,).
 
-    Beads with enough ink do. Of the others that have a trace, those go that are not needed, the faintest first; a
-    bead is needed while it is the only link between parts of its stroke, or all that is left of a stroke that is
-    large enough to be seen.
+    Beads with enough ink do. Of the others that have a trace, those go that are not needed, the faintest first. A
+    bead is needed while it is the only link between parts of its stroke, or the end of one that has enough ink but
+    for its neighbour's having more, or all that is left of a stroke large enough to be seen.
 
     Parameters
     ----------
@@ -50,9 +50,11 @@ def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> 
     around = grid.neighbours[weak][:, _RING].tolist()
     same = joined[weak][:, _RING].tolist()
     seen = (stroke_area[weak] >= ENOUGH_INK).tolist()
-    for bead, ring, stroke, large in zip(weak.tolist(), around, same, seen, strict=True):
-        parts = _parts(tuple(ink[other] for other in ring), tuple(stroke))
-        ink[bead] = parts > 1 or (parts == 0 and large)
+    enough = (cover[weak] >= ENOUGH_INK).tolist()
+    for bead, ring, stroke, large, much in zip(weak.tolist(), around, same, seen, enough, strict=True):
+        near = tuple(ink[other] for other in ring)
+        parts = _parts(near, tuple(stroke))
+        ink[bead] = parts > 1 or (parts == 1 and much and sum(near) == 1) or (parts == 0 and large)
     return np.array(ink[:-1])
 
 
