@@ -78,9 +78,8 @@ def test_the_map_follows_the_picture(choices):
     small = np.rint(dome(40, 80) * 255).astype(np.uint8)
     _, _, means, _ = heights_of(encoded(small), picture=drawing, **choices)
     _, _, same, _ = heights_of(encoded(drawing), picture=drawing, **choices)
-    pattern = convert(
-        Source("a.png", encoded(drawing)), None, Options(colours=256, ground="#000000", **({"columns": 16} | choices))
-    )
+    plain = {"columns": 16, "colours": 256, "ground": "#000000", "kind": "photo", "tidy": 0}
+    pattern = convert(Source("a.png", encoded(drawing)), None, Options(**(plain | choices)))
     shade = np.array([int(bead.srgb[1:3], 16) / 255 for bead in pattern.design.beads])[pattern.design.cells]
     assert np.abs(means - same).max() < 0.03
     assert np.abs(means - shade)[shade > 0.4].max() < 0.06

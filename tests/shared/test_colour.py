@@ -11,6 +11,7 @@ from shared.colour import (
     hex_from_codes,
     lab_from_codes,
     lab_from_linear,
+    lightness_from_linear,
     linear_from_lab,
     linear_from_srgb,
     srgb_from_linear,
@@ -54,6 +55,9 @@ def test_lab_agrees_with_colour_science(science, random_srgb):
         science.sRGB_to_XYZ(random_srgb), science.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
     )
     assert np.abs(lab_from_linear(linear_from_srgb(random_srgb)) - theirs).max() < 1e-6
+    assert np.abs(lightness_from_linear(linear_from_srgb(random_srgb)) - theirs[:, 0]).max() < 1e-6
+    dark = np.linspace(0, 0.02, 30)[:, None].repeat(3, axis=1)
+    assert lightness_from_linear(dark) == pytest.approx(lab_from_linear(dark)[:, 0], abs=1e-9)
 
 
 def test_the_transfer_function_agrees_with_colour_science(science, random_srgb):
