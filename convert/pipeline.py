@@ -16,7 +16,7 @@ from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights
 from convert.kinds.cells import Cells, bead_colours
 from convert.kinds.samples import View
-from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options
+from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenKind
 from convert.progress import Progress, silent
 from convert.raster import picture_from
 from convert.review.knee import knee, spread_of
@@ -49,9 +49,11 @@ class Pattern(NamedTuple):
     """How far the ladder rule moved each bead's level: kept less wanted, shape (beads,)."""
     notices: tuple[str, ...]
     """What a person should know."""
-    before: Tidiness
+    kind: SeenKind
+    """As what the picture was taken."""
+    untidied: Tidiness
     """Stray beads, runs and colour error before tidying."""
-    after: Tidiness
+    tidiness: Tidiness
     """The same of the design."""
 
 
@@ -63,6 +65,8 @@ class Prepared(NamedTuple):
     work: Work
     """The cells."""
     levels_cut: Ints
+    """See `Pattern`."""
+    kind: SeenKind
     """See `Pattern`."""
     provenance: dict[str, Any]
     """What the work is made from."""
@@ -83,7 +87,8 @@ def convert(picture: Source, heights: Source | None, options: Options, *, progre
     finished, more = _finished(prepared, options)
     design = design_of(prepared, finished.coloured)
     notices = prepared.notices + more
-    return Pattern(design, finished.coloured.errors, prepared.levels_cut, notices, finished.before, finished.after)
+    errors, cut = finished.coloured.errors, prepared.levels_cut
+    return Pattern(design, errors, cut, notices, prepared.kind, finished.before, finished.after)
 
 
 def review_colours(
@@ -114,6 +119,7 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
         title=options.title or title_from(picture.name),
         work=Work(grid, options.ladder, lab_from_linear(seen.linear), levels, seen.ink),
         levels_cut=levels - wanted,
+        kind=seen.kind,
         provenance=_provenance(picture, heights, options),
         notices=plan.notices + notices + more,
     )

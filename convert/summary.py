@@ -45,7 +45,7 @@ def _colour_line(pattern: Pattern) -> str:
 
 
 def _tidy_line(pattern: Pattern) -> str:
-    before, after = pattern.before, pattern.after
+    before, after = pattern.untidied, pattern.tidiness
     if (before.strays, before.runs_per_row) == (after.strays, after.runs_per_row):
         return f"{after.strays:,} stray beads, {after.runs_per_row:.1f} runs per row"
     strays = f"stray beads {before.strays:,} to {after.strays:,}"

@@ -86,7 +86,7 @@ def cells_of(data, *, reduction=1, **choices):
     header = read_header(source, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start)
-    ground = light(np.array([int(options.ground[i : i + 2], 16) for i in (1, 3, 5)], dtype=np.uint8))
+    ground = light(np.array([int((options.ground or "#ffffff")[i : i + 2], 16) for i in (1, 3, 5)], dtype=np.uint8))
     seen = picture_from(decode(source, reduction=reduction), turn=plan.turn, mirror=options.mirror, ground=ground)
     across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height
     window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)

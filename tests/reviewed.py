@@ -31,7 +31,7 @@ def source_of(pixels, name="picture.png"):
 
 def cells_of(name, columns=21):
     """CIELAB of the cells of an open picture, shape (cells, 3)."""
-    return prepare(source_of(pixels_of(name)), None, Options(columns=columns)).cells_lab
+    return prepare(source_of(pixels_of(name)), None, Options(columns=columns)).work.cells_lab
 
 
 @cache

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from reviewed import domed_review
 
+from convert.buying.packs import Pack
 from convert.buying.shopping import beads_csv, shopping_list
-from convert.review.figures import Pack, figures_of
+from convert.review.figures import figures_of
 from convert.review.sweep import Candidate, different
 from convert.review.words import UNKNOWN, figure_words, figures_table, money
 

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from reviewed import domed_review
 
-from convert.assemble import Coloured, assemble_beads
+from convert.assemble import assemble_beads, described
 from convert.review.page import review_page
 from convert.review.review import review
-from convert.review.sweep import sweep
+from convert.review.sweep import Candidate
 from convert.review.words import figure_words
 from shared.beads import default_ladder
 from shared.design import Design
@@ -105,12 +105,10 @@ def test_twelve_thousand_beads_stay_small():
     rng = np.random.default_rng(4)
     levels = rng.integers(0, 4, grid.count)
 
-    def choose(numbers):
-        for k in numbers:
-            codes = rng.integers(0, 256, (k, 3)).astype(np.uint8)
-            labels = rng.integers(0, k, grid.count)
-            yield Coloured(*assemble_beads(codes, labels, levels, ladder), rng.uniform(0, 9, grid.count))
-
-    made = sweep(range(2, 17), choose, lambda c: Design("Large", grid, ladder, c.beads, c.cells))
+    made = []
+    for k in range(2, 17):
+        tints = described(rng.integers(0, 256, (k, 3)).astype(np.uint8))
+        beads, cells = assemble_beads(tints, rng.integers(0, k, grid.count), levels, ladder)
+        made.append(Candidate(k, Design("Large", grid, ladder, beads, cells), rng.uniform(0, 9, grid.count)))
     assert grid.count == 12_000
     assert len(review_page(review(made, spare_percent=10), beside=6, spare_percent=10).encode()) < 1_000_000
