@@ -113,7 +113,7 @@ def _wanted_levels(
 def _fewer_colours(found: int, asked: int) -> tuple[str, ...]:
     if found == asked:
         return ()
-    return (f"{asked} colours were asked for; the picture has only {found} different ones at this size",)
+    return (f"{asked} colours were asked for; {found} are enough for this picture at this size",)
 
 
 def _provenance(picture: Source, heights: Source | None, options: Options) -> dict[str, Any]:
