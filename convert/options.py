@@ -27,6 +27,9 @@ DEFAULT_COLUMNS = 25
 
 MOST_COLOURS = 256
 
+MOST_BLUR_MM = 50.0
+"""A wider smoothing leaves nothing of any height map; it is a slip of the unit."""
+
 WHITE = "#ffffff"
 """The ground where none is given."""
 
@@ -161,8 +164,8 @@ class Options:
         self._check_palette()
         if not 0 <= self.spare_percent <= 1000:
             raise BadChoiceError(f"{self.spare_percent:g} per cent spare cannot be meant; give 0 to 1000")
-        if not 0 <= self.blur_mm < inf:
-            raise BadChoiceError(f"a blur of {self.blur_mm:g} mm cannot be had; give 0 mm or more")
+        if not 0 <= self.blur_mm <= MOST_BLUR_MM:
+            raise BadChoiceError(f"a blur of {self.blur_mm:g} mm cannot be had; give 0mm to {MOST_BLUR_MM:g}mm")
         if self.cuts is not None:
             self._check_cuts(self.cuts)
 
@@ -188,6 +191,8 @@ class Options:
 
     def _check_cuts(self, cuts: tuple[float, ...]) -> None:
         most = len(self.ladder.sizes) - 1
+        if not most:
+            raise BadChoiceError("this ladder has one size only, so there is nothing to cut; leave --cuts out")
         if not 1 <= len(cuts) <= most:
             raise BadChoiceError(
                 f"{len(cuts)} cuts were given; this ladder takes 1 to {most}, one for each raised size"

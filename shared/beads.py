@@ -11,10 +11,13 @@ from typing import Any
 
 from shared.errors import BadFileError
 
-LARGEST_MM = 50.0
-"""No bead of a ladder may measure more; a larger figure is a slip of the unit."""
+SMALLEST_MM, LARGEST_MM = 0.2, 50.0
+"""No bead of a ladder may measure less or more; such a figure is a slip of the unit."""
 
-_NAME = re.compile(r"(?P<shape>cylinder|round) (?P<number>\d{1,2})/0")
+LEAST_PER_GRAM, MOST_PER_GRAM = 0.01, 10_000.0
+"""Nor may fewer or more of them weigh a gram."""
+
+_NAME = re.compile(r"(?P<shape>cylinder|round) (?P<number>[1-9]\d?)/0")
 _MEASURES = ("length_mm", "diameter_mm", "hole_mm", "per_gram")
 
 
@@ -54,8 +57,17 @@ class BeadSize:
             value = getattr(self, measure)
             if not 0 < value < math.inf:
                 raise BadFileError(f"{measure} of {self.name} is {value}; it must be above zero")
-        if max(self.length_mm, self.diameter_mm) > LARGEST_MM:
-            raise BadFileError(f"{self.name} measures over {LARGEST_MM:g} mm; give bead measures in mm")
+        if (
+            not SMALLEST_MM
+            <= min(self.length_mm, self.diameter_mm)
+            <= max(self.length_mm, self.diameter_mm)
+            <= LARGEST_MM
+        ):
+            raise BadFileError(
+                f"{self.name} measures under {SMALLEST_MM:g} or over {LARGEST_MM:g} mm; give bead measures in mm"
+            )
+        if not LEAST_PER_GRAM <= self.per_gram <= MOST_PER_GRAM:
+            raise BadFileError(f"per_gram of {self.name} is {self.per_gram:g}; give how many of them weigh one gram")
         if self.hole_mm >= self.diameter_mm:
             raise BadFileError(f"the hole of {self.name} is wider than the bead; give both in mm")
 
@@ -90,6 +102,8 @@ class Ladder:
     def __post_init__(self) -> None:
         if not self.sizes:
             raise BadFileError("a ladder needs at least one bead size; add a [[size]] table")
+        if len({size.name for size in self.sizes}) < len(self.sizes):
+            raise BadFileError("two sizes of the ladder have the same name; keep one")
         if len({size.number for size in self.sizes[1:]}) < len(self.sizes) - 1:
             raise BadFileError("two raised sizes have the same number, so their keys would be equal; keep one")
         for lower, upper in pairwise(self.sizes):
@@ -166,6 +180,7 @@ def _size_from_values(table: Any, place: int) -> BeadSize:
     if not isinstance(table["name"], str):
         raise BadFileError("its name must be text, like round 8/0", where=where)
     for measure in _MEASURES:
-        if isinstance(table[measure], bool) or not isinstance(table[measure], int | float):
+        value = table[measure]
+        if isinstance(value, bool) or not isinstance(value, int | float) or (isinstance(value, int) and value > 1e9):
             raise BadFileError(f"{measure} must be a number", where=where)
     return BeadSize(table["name"], *(float(table[m]) for m in _MEASURES))

@@ -15,6 +15,9 @@ from shared.grid import Grid
 
 Ints = NDArray[np.int64]
 
+LONGEST_LINE = 200
+"""Characters of a title or a name."""
+
 _KEY = re.compile(r"(?P<letters>[A-Z]+)(?P<mark>\d*)")
 
 
@@ -143,6 +146,8 @@ def check_line(text: str, what: str) -> None:
     BadFileError
         With ``what`` named.
     """
+    if len(text) > LONGEST_LINE:
+        raise BadFileError(f"{what} is {len(text):,} characters long; give at most {LONGEST_LINE}")
     if not text or text != text.strip() or not text.isprintable():
         raise BadFileError(f"{what} must be one line of plain text, without blanks at its ends: {text[:60]!r}")
 
@@ -159,6 +164,8 @@ def check_beads(beads: tuple[Bead, ...], ladder: Ladder) -> None:
         raise BadFileError("two beads have the same key; give each its own")
     for bead in beads:
         check_line(bead.name, f"the name of {bead.key}")
+        if bead.source:
+            check_line(bead.source, f"the source of {bead.key}")
         if bead.size not in ladder.rung_of:
             raise BadFileError(f"{bead.key} is a {bead.size}, which the ladder lacks; use one of its sizes")
         found = _KEY.fullmatch(bead.key)

@@ -2,13 +2,14 @@
 
 import json
 from importlib.resources import files
+from math import isfinite
 from typing import Any, NoReturn
 
 import numpy as np
 
 from shared.beads import ladder_from_values, ladder_to_values
 from shared.design import Bead, Design, check_beads
-from shared.errors import BadFileError
+from shared.errors import BadFileError, HummockError
 from shared.grid import Grid, Ints
 
 FORMAT = "hummock-design"
@@ -52,8 +53,8 @@ def parse_design(text: str, *, source: str = "the design") -> Design:
         When it is not JSON, not a design, from a newer version, or damaged; the message says where.
     """
     try:
-        return _design_from_values(_checked_values(text))
-    except BadFileError as error:
+        return _design_from_values(_checked_values(text.removeprefix("\ufeff")))
+    except HummockError as error:
         raise BadFileError(error.message, where=[source, *error.where]) from error
 
 
@@ -84,7 +85,7 @@ def _cell_lines(design: Design) -> list[str]:
 
 def _checked_values(text: str) -> dict[str, Any]:
     try:
-        values = json.loads(text, parse_constant=_refuse_constant)
+        values = json.loads(text, parse_constant=_refuse_constant, parse_float=_finite)
     except (ValueError, RecursionError) as error:
         raise BadFileError(f"is not a whole JSON file ({error}); make the design anew") from error
     if not isinstance(values, dict) or values.get("format") != FORMAT:
@@ -94,6 +95,13 @@ def _checked_values(text: str) -> dict[str, Any]:
         raise BadFileError(f"was made by a newer Hummock (design version {version}); update Hummock to read it")
     _check_schema(values)
     return values
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if not isfinite(number):
+        raise ValueError(f"{text} is too large")
+    return number
 
 
 def _refuse_constant(name: str) -> NoReturn:
@@ -118,7 +126,7 @@ def _place(path: list[Any]) -> str:
 
 
 def _design_from_values(values: dict[str, Any]) -> Design:
-    grid = Grid(values["columns"], values["rows"], values["hand"], values["start"])
+    grid = Grid(int(values["columns"]), int(values["rows"]), values["hand"], values["start"])
     beads = tuple(Bead(**(entry | {"lab": tuple(entry["lab"])})) for entry in values["beads"])
     ladder = ladder_from_values(values["ladder"])
     check_beads(beads, ladder)

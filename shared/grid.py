@@ -23,7 +23,7 @@ from shared.ways import Hand, Start, Way
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-MOST_BEADS = 4_000_000
+MOST_BEADS = 2_000_000
 """A larger work is refused: no hand finishes it, and a slip of a unit is likelier."""
 
 CONTACTS = ((-2, 0), (2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1))

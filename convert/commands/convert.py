@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from convert.commands.options import with_options
-from convert.commands.parameters import one_of
+from convert.commands.parameters import named_folder, one_of
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
@@ -26,12 +26,14 @@ def convert(
     ink: Annotated[
         Ink, typer.Option(**one_of(Ink), help="Chart in colours, or in black with a sign for each key.")
     ] = DEFAULT_INK,
-    out: Annotated[Path | None, typer.Option(show_default="PICTURE-pattern", help="Folder for the outputs.")] = None,
+    out: Annotated[
+        str | None, typer.Option(metavar="FOLDER", show_default="PICTURE-pattern", help="Where the outputs go.")
+    ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """Make a pattern from a drawing: design, chart, word rows and shopping list."""
-    folder = out or Path(f"{picture.stem}-pattern")
+    folder = Path(f"{picture.stem}-pattern") if out is None else named_folder(out)
     check_targets(folder, OUTPUTS, force=force)
     with shown(quiet=quiet) as progress:
         outputs, told = _make(picture, heights, options, ink, progress)

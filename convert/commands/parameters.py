@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, TypeVar, get_args
 
 import typer
@@ -66,6 +67,13 @@ def parse_crop(words: str) -> Crop:
     if not all(abs(value) < float("inf") for value in (left, top, width, height)):
         raise BadChoiceError(f"'{words}' holds a number without end; give plain numbers")
     return Crop(left, top, width, height, percent)
+
+
+def named_folder(words: str) -> Path:
+    """Return a folder by its name; an empty name, as an unset variable gives, is refused."""
+    if not words.strip():
+        raise BadChoiceError("--out names no folder; give one, or leave it out")
+    return Path(words)
 
 
 def parse_count(words: str) -> int:

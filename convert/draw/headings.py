@@ -78,7 +78,7 @@ def notes(design: Design, ink: Ink, room: float, text: float, inks: Inks) -> Blo
 
 
 def _sentences(design: Design, ink: Ink) -> tuple[str, ...]:
-    rows = "A row number stands at the side where the needle begins the row."
+    rows = "From row 3 on, a row number stands at the side where the needle begins the row."
     if not design.levels.any():
         return (rows,)
     bulge = "how far it bulges is not to scale."

@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -62,6 +63,10 @@ def test_a_ladder_comes_back_from_its_values():
         (("1.3", "true"), "must be a number"),
         (("1.3", '"1.3"'), "must be a number"),
         (("1.3", "130"), "in mm"),
+        (("1.3", "1e-300"), "in mm"),
+        (("1.3", "1" + "0" * 400), "must be a number"),
+        (("per_gram = 200", "per_gram = 1e-5"), "weigh one gram"),
+        (("cylinder 11/0", "cylinder 00/0"), "no bead size"),
         (("0.8", "1.7"), "wider than the bead"),
         (("cylinder 11/0", "tube 11/0"), "no bead size"),
         (('"cylinder 11/0"', "11"), "must be text"),
@@ -78,7 +83,9 @@ def test_ladders_that_do_not_rise_are_refused():
     sizes = default_ladder().sizes
     with pytest.raises(BadFileError, match="rising order"):
         Ladder((sizes[2], sizes[1]))
+    with pytest.raises(BadFileError, match="same name"):
+        Ladder((sizes[1], sizes[1]))
     with pytest.raises(BadFileError, match="same number"):
-        Ladder((sizes[0], sizes[1], sizes[1]))
+        Ladder((replace(sizes[0], name="cylinder 15/0"), sizes[0], sizes[1]))
     with pytest.raises(BadFileError, match="at least one"):
         Ladder(())

@@ -89,7 +89,7 @@ def test_even_widths_have_no_special_turn(columns):
 def test_rows_are_counted_on_neighbouring_columns(columns, rows):
     """Beads in the first plus beads in the second column = rows.
 
-    Source: two published counting guides agree that rows are counted by zig-zagging between two columns.
+    Common practice, no source: rows are counted by zig-zagging between two columns.
     """
     grid = Grid(columns, rows)
     in_column = np.bincount(grid.column_of)
@@ -97,7 +97,7 @@ def test_rows_are_counted_on_neighbouring_columns(columns, rows):
 
 
 def test_the_row_three_step():
-    """With 11 strung, pick up bead 12, skip 11, go through 10 (published odd-count lessons agree)."""
+    """With 11 strung, pick up bead 12, skip 11, go through 10 (common practice, no source)."""
     grid = Grid(11, 4)
     strand = grid.column_of[grid.beads_of((1, 2))]
     assert strand.tolist() == list(range(1, 12))

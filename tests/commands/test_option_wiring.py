@@ -1,0 +1,73 @@
+"""Each word of the command line reaches the step that it is for."""
+
+import json
+from dataclasses import fields
+
+import numpy as np
+import pytest
+from PIL import Image
+from typer.testing import CliRunner
+
+from convert.commands.app import app
+from convert.options import Options
+
+WORDS = {
+    "columns": (["--columns", "7"], 7),
+    "width_mm": (["--width", "1in"], 25.4),
+    "rows": (["--rows", "12"], 12),
+    "length_mm": (["--length", "2cm"], 20.0),
+    "colours": (["--colours", "3"], 3),
+    "fit": (["--fit", "contain"], "contain"),
+    "crop": (["--crop", "5%,0%,90%,100%"], {"left": 5, "top": 0, "width": 90, "height": 100, "percent": True}),
+    "turn": (["--turn", "180"], "180"),
+    "mirror": (["--mirror"], True),
+    "ground": (["--ground", "#112233"], "#112233"),
+    "hand": (["--hand", "left"], "left"),
+    "start": (["--start", "bottom"], "bottom"),
+    "cuts": (["--cuts", "20%,0.5"], [0.2, 0.5]),
+    "policy": (["--policy", "peak"], "peak"),
+    "blur_mm": (["--blur", "1.5mm"], 1.5),
+    "invert_heights": (["--invert-heights"], True),
+    "stretch_heights": (["--stretch-heights"], True),
+    "spare_percent": (["--spare", "25%"], 25),
+    "max_pixels": (["--max-pixels", "2M"], 2_000_000),
+    "title": (["--title", "My cuff"], "My cuff"),
+}
+
+
+@pytest.fixture(scope="module")
+def picture(tmp_path_factory):
+    path = tmp_path_factory.mktemp("drawn") / "picture.png"
+    Image.fromarray(np.random.default_rng(1).integers(0, 256, (48, 24, 3)).astype(np.uint8)).save(path)
+    return path
+
+
+def test_every_option_is_tried():
+    assert {field.name for field in fields(Options)} == {*WORDS, "ladder"}
+
+
+@pytest.mark.parametrize("name", WORDS)
+def test_an_option_is_taken_at_its_word(name, picture, tmp_path):
+    words, value = WORDS[name]
+    made = CliRunner().invoke(app, ["convert", str(picture), *words, "--out", str(tmp_path / "made")])
+    assert made.exit_code == 0, made.output
+    design = json.loads((tmp_path / "made" / "design.json").read_text("utf-8"))
+    assert design["provenance"]["options"][name] == value
+    if name in {"columns", "rows", "hand", "start", "title"}:
+        assert design[name] == value
+
+
+def test_a_ladder_is_taken_at_its_word(picture, tmp_path):
+    ladder = tmp_path / "mine.toml"
+    ladder.write_text(
+        '[[size]]\nname = "cylinder 15/0"\nlength_mm = 1\ndiameter_mm = 1.3\nhole_mm = 0.6\nper_gram = 400\n'
+    )
+    words = ["convert", str(picture), "--columns", "9", "--ladder", str(ladder), "--out", str(tmp_path / "made")]
+    assert CliRunner().invoke(app, words).exit_code == 0
+    design = json.loads((tmp_path / "made" / "design.json").read_text("utf-8"))
+    assert design["ladder"][0]["name"] == "cylinder 15/0"
+
+
+def test_an_empty_folder_name_is_refused(picture):
+    told = CliRunner().invoke(app, ["convert", str(picture), "--out", ""])
+    assert (told.exit_code, told.output) == (2, "hummock: --out names no folder; give one, or leave it out\n")
