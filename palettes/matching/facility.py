@@ -43,7 +43,7 @@ class Market:
 
 def total_cost(market: Market, opened: list[int]) -> int:
     """Return what all customers cost together, each at the cheapest open place."""
-    return int(market.costs[:, opened].min(axis=1).sum()) if len(market.costs) else 0
+    return int(market.costs[:, opened].min(axis=1).sum())
 
 
 def best_places(market: Market, most: int, fallback: tuple[int, ...]) -> list[int]:
@@ -142,7 +142,7 @@ def _promising(changes: Ints, customers: int) -> list[tuple[int, int]]:
     depths = np.broadcast_to(np.arange(len(costs))[:, None], costs.shape)
     order = np.lexsort((costs.ravel(), depths.ravel()))
     order = order[costs.ravel()[order] < _FORBIDDEN]
-    tries = min(_MOST_CHAINS, max(_FEWEST_CHAINS, _CHAINED_COSTS // (customers * costs.shape[1])))
+    tries = min(_MOST_CHAINS, max(_FEWEST_CHAINS, _CHAINED_COSTS // max(customers * costs.shape[1], 1)))
     pairs = [divmod(int(place), costs.shape[1]) for place in order[:tries]]
     return [(int(leaving[depth, entering]), entering) for depth, entering in pairs]
 
@@ -162,7 +162,7 @@ def _swap_changes(market: Market, opened: list[int]) -> Ints:
     """
     costs = market.costs
     open_costs = costs[:, opened]
-    cheapest = open_costs.argmin(axis=1) if len(costs) else np.zeros(0, dtype=np.int64)
+    cheapest = open_costs.argmin(axis=1)
     others = np.partition(open_costs, 1, axis=1)[:, 1] if len(opened) > 1 else np.full(len(costs), UNSERVED)
     changes = np.zeros((len(opened), costs.shape[1]), dtype=np.int64)
     saved = np.zeros(costs.shape[1], dtype=np.int64)

@@ -101,6 +101,13 @@ def test_a_ground_colour_that_is_kept_too_counts_once(count):
     assert named(choose(work, SHORE, LADDER, 1, Wishes(count, keep=("foam",), ground="foam"))) == ["foam", "foam"]
 
 
+@pytest.mark.parametrize("most", [1, 4])
+def test_a_work_of_ground_alone_takes_one_colour(most):
+    work = cells_of("#48a0a8", "#101418", ground=np.array([True, True]))
+    matched = choose(work, SHORE, LADDER, most, Wishes(ground="pool"))
+    assert [entry.name for entry in matched.colours] == ["pool"]
+
+
 def test_ground_cells_do_not_pull_other_colours():
     """Were they free, the many ground cells would take the second colour."""
     work = cells_of(*["#48a0a8"] * 50, "#101418", "#e66c57", ground=np.arange(52) < 50)
