@@ -1,5 +1,7 @@
 """Drawings for tests of the kinds of picture, and the beads that they fall on. A unit is the length of a bead."""
 
+from functools import cache
+
 import numpy as np
 from PIL import Image, ImageDraw
 
@@ -53,13 +55,14 @@ class Board:
         return [(x * self.scale, y * self.scale) for x, y in points]
 
 
+@cache
 def slanted(degrees, wide, *, colour=INK, ground=PAPER, columns=31):
     """One straight line through the middle of a work about square, and its ends in units."""
     x, y, half = columns / 2 + 0.15, columns / 2 + 0.25, 0.42 * columns
     along = np.array([np.cos(np.radians(degrees)), -np.sin(np.radians(degrees))])
     ends = np.array([x, y]) + np.outer([-half, half], along)
     across = np.array([-along[1], along[0]]) * wide / 2
-    board = Board(columns, columns, ground)
+    board = Board(columns, columns, ground, unit=12)
     board.shape([*(ends + across), *(ends[::-1] - across)], colour)
     return board.pixels(), ends
 
@@ -68,6 +71,7 @@ EYES, MOUTH = ((10.5, 17), (19.5, 17)), ((11, 28), (19, 28))
 """In units on `face`: where the pupils are, and the corners of the mouth."""
 
 
+@cache
 def face(wide=0.35, columns=30, unit=UNIT):
     """A face in thin lines, 30 units wide."""
     board = Board(30, 40.5, unit=unit * columns / 30)
@@ -82,6 +86,7 @@ def face(wide=0.35, columns=30, unit=UNIT):
     return board.pixels()
 
 
+@cache
 def emblem(unit=UNIT):
     """Four flat colours, straight, slanted and round edges, nothing narrower than two beads; 24 x 32 units."""
     board = Board(24, 32, FLAT[0], unit)
@@ -92,6 +97,7 @@ def emblem(unit=UNIT):
     return board.pixels()
 
 
+@cache
 def like_a_photo(seed=3, height=400, width=300):
     """Soft shades, soft shapes, a few hard edges, grain."""
     from scipy.ndimage import gaussian_filter

@@ -10,7 +10,7 @@ from shared.colour import codes_from_linear, lab_from_codes, lab_from_linear
 from shared.difference import ciede2000
 
 ANGLES = (0, 15, 30, 45, 60, 75, 90, 120, 150)
-WIDTHS = (0.1, 0.3, 0.6, 1.0, 1.2, 1.6)
+WIDTHS = (0.1, 0.4, 0.8, 1.2, 1.6)
 
 
 def lab_of(colour):
