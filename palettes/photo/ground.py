@@ -44,11 +44,11 @@ class Ground(NamedTuple):
     @property
     def middle(self) -> Floats:
         """Return its Lab at the photograph's middle, shape (3,)."""
-        return self.terms[0]
+        return np.asarray(self.terms[0])
 
     def _brightness(self, basis: Floats) -> Floats:
         luminance = _luminance(basis @ self.terms[:, 0])
-        return np.clip(luminance / _luminance(self.middle[0]), 0.25, 4)
+        return np.asarray(np.clip(luminance / _luminance(self.middle[0]), 0.25, 4))
 
 
 def find_ground(lab: Floats, *, name: str) -> Ground:

@@ -20,7 +20,7 @@ _SAMPLES = 20_000
 
 
 def in_reading_order(labels: Ints) -> Ints:
-    """Number the labels 1 … n anew as one reads them."""
+    """Return labels 1 … n numbered anew, as one reads them."""
     from scipy.ndimage import center_of_mass, find_objects
 
     count = int(labels.max())

@@ -8,8 +8,8 @@ from palettes.photo.lighting import Lighting, lighting_from_card, lighting_from_
 from palettes.photo.measure import in_reading_order, measured
 from palettes.photo.reduce import Codes, Copies, copies_of
 from palettes.photo.regions import cleaned, cut_regions, foreground, texture
-from palettes.photo.sieve import Sieved, sieve
 from palettes.photo.shadows import shadow_like, without_shadows
+from palettes.photo.sieve import Sieved, sieve
 from palettes.photo.values import Floats, Patch, Reading, Region
 from shared.colour import lab_from_linear
 from shared.errors import BadFileError
