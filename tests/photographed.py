@@ -22,7 +22,7 @@ with warnings.catch_warnings():
 
 D50, D65 = (science.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"][name] for name in ("D50", "D65"))
 CHART = Path(__file__).parent / "reference" / "chart_24_patches.csv"
-SWATCH, GAP = 90, 24
+SWATCH, GAP = 56, 16
 
 
 def chart_lab():
@@ -36,7 +36,7 @@ def chart_lab():
 
 def chart_scene(ground_colour, *, card=None):
     """The chart on a ground, four rows of six; and below it a grey card of a reflectance, when asked for."""
-    scene = ground(4 * (SWATCH + GAP) + GAP + 120, 6 * (SWATCH + GAP) + GAP, ground_colour)
+    scene = ground(4 * (SWATCH + GAP) + GAP + 90, 6 * (SWATCH + GAP) + GAP, ground_colour)
     for place, lab in enumerate(chart_lab()):
         linear = science.XYZ_to_sRGB(science.Lab_to_XYZ(lab, D65), apply_cctf_encoding=False)
         down, across = (GAP + part * (SWATCH + GAP) for part in divmod(place, 6))
@@ -46,7 +46,7 @@ def chart_scene(ground_colour, *, card=None):
     return scene
 
 
-CARD = (200, 4 * (SWATCH + GAP) + GAP, 200, 90)
+CARD = (140, 4 * (SWATCH + GAP) + GAP, 160, 70)
 """Left, top, width, height of the grey card."""
 
 

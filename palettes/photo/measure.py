@@ -16,7 +16,7 @@ from shared.difference import ciede2000
 
 _RIM = 0.25
 """Part of a patch's depth that is left out along its edge."""
-_SAMPLES = 20_000
+_SAMPLES = 10_000
 
 
 def in_reading_order(labels: Ints) -> Ints:

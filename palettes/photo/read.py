@@ -3,7 +3,7 @@
 import numpy as np
 
 from palettes.photo.balance import Card
-from palettes.photo.ground import distance_from, find_ground
+from palettes.photo.ground import Ground, distance_from, find_ground
 from palettes.photo.lighting import Lighting, lighting_from_card, lighting_from_ground, scaled
 from palettes.photo.measure import in_reading_order, measured
 from palettes.photo.reduce import Codes, Copies, copies_of
@@ -20,6 +20,8 @@ MOST_PATCHES = 400
 """More patches than that are no heaps: the ground is patterned."""
 MIXED = 15.0
 """Spread of a patch that says that its beads differ: heaps of one colour have 5 … 11, of two far apart 20 and more."""
+SOFTENING, GRAINY = (1.2, 2.5), 1.0
+"""Widths in pixels of smoothing before patches are looked for; the next one is taken above so much noise in Lab."""
 
 _SMOOTHING = 1 / 110
 """Width of smoothing in parts of the longest side: over some beads of a heap."""
@@ -48,8 +50,7 @@ def read_beads(codes: Codes, *, card: Card | None = None, name: str = "the photo
     if min(height, width) < SMALLEST_SIDE:
         raise BadFileError(f"has only {width} x {height} pixels; give a larger photograph", where=[name])
     copies = copies_of(codes)
-    soft = _softened(lab_from_linear(copies.coarse))
-    ground = find_ground(soft, name=name)
+    soft, ground = _softened_ground(lab_from_linear(copies.coarse), name)
     lighting = lighting_from_ground(ground) if card is None else lighting_from_card(codes, ground, card)
     sieved = _found(copies, soft, lighting, None if card is None else card.region)
     _refuse_odd_count(int(sieved.labels.max()), name)
@@ -63,10 +64,16 @@ def _mixed(patch: Patch) -> str:
     return f"patch {patch.number} holds beads of several colours; {patch.hex} is the colour of some of them"
 
 
-def _softened(lab: Floats) -> Floats:
+def _softened_ground(lab: Floats, name: str) -> tuple[Floats, Ground]:
+    """Smooth a copy a little, or more where the sensor or the cloth is grainy, and find the ground in it."""
     from scipy.ndimage import gaussian_filter
 
-    return np.asarray(gaussian_filter(lab, (1.2, 1.2, 0), mode="nearest"))
+    for width in SOFTENING:
+        soft = np.asarray(gaussian_filter(lab, (width, width, 0), mode="nearest"))
+        ground = find_ground(soft, name=name)
+        if ground.noise < GRAINY:
+            break
+    return soft, ground
 
 
 def _found(copies: Copies, soft: Floats, lighting: Lighting, card: Region | None) -> Sieved:

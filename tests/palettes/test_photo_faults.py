@@ -64,8 +64,8 @@ def test_a_card_that_is_none(two_heaps, region, why):
 def test_a_card_is_no_patch():
     scene = ground(300, 480)
     lay_swatch(scene, light_of("#777777"), (20, 20, 80, 60))
-    pour_heap(scene, ["#1f3a5f"], 160, 180, 70, bead=6)
-    pour_heap(scene, ["#c0392b"], 360, 180, 70, bead=6)
+    lay_swatch(scene, light_of("#1f3a5f"), (100, 120, 110, 90))
+    lay_swatch(scene, light_of("#c0392b"), (300, 120, 110, 90))
     seen = photograph(scene, noise=2, gains=(1.1, 1, 0.8))
     assert [patch.number for patch in read_beads(seen, card=Card(Region(30, 30, 50, 30)))] == [1, 2]
     assert len(read_beads(seen).patches) == 3

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from photographed import ground, lay_swatch, light_of, photograph
+from photographed import ground, lay_swatch, light_of, photograph, science
 from pictures import light
 
 from palettes.photo.balance import balance_matrix, balanced
@@ -37,8 +37,6 @@ def test_a_balance_makes_its_card_grey(lightness):
 
 def test_a_balance_agrees_with_the_reference_library():
     """Bradford in colour-science, from the card's own white to D65."""
-    from photographed import science
-
     seen, colours = np.array([0.5, 0.42, 0.25]), np.random.default_rng(8).random((50, 3)) * 0.4 + 0.1
     white = SRGB_TO_XYZ @ np.ones(3)
     matrix = science.adaptation.matrix_chromatic_adaptation_VonKries(
@@ -96,3 +94,12 @@ def test_the_labelled_picture_outlines_numbers_and_shows_the_colour():
     assert (picture[3 * 135 - 60 : 3 * 135 + 60, 3 * 75] == codes_from_hex(reading.patches[0].hex)).all(axis=-1).any()
     counts = [ink[3 * 130 - 30 : 3 * 130 + 30, 3 * (75 + 120 * place) - 20 :][:, :40].sum() for place in range(3)]
     assert len(set(counts)) == 3
+
+
+def test_codes_of_16_bits_give_the_same():
+    scene = ground(200, 300)
+    lay_swatch(scene, light_of("#708090"), (60, 60, 90, 80))
+    seen = photograph(scene, noise=3)
+    narrow, wide = read_beads(seen), read_beads(seen.astype(np.uint16) * 257)
+    assert narrow.patches[0].hex == wide.patches[0].hex
+    assert np.array_equal(narrow.labels, wide.labels)
