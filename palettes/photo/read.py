@@ -20,8 +20,11 @@ MOST_PATCHES = 400
 """More patches than that are no heaps: the ground is patterned."""
 MIXED = 15.0
 """Spread of a patch that says that its beads differ: heaps of one colour have 5 … 11, of two far apart 20 and more."""
-SOFTENING, GRAINY = (1.2, 2.5), 1.0
-"""Widths in pixels of smoothing before patches are looked for; the next one is taken above so much noise in Lab."""
+LIGHTLY, HEAVILY = 1.2, 2.5
+"""Widths in pixels of smoothing before patches are looked for."""
+GRAINY, CALMER = 1.0, 0.7
+"""Noise of the ground in Lab units above which heavy smoothing is tried, and to which part it must bring it: it calms
+the grain of a sensor, but not a ground that is uneven."""
 
 _SMOOTHING = 1 / 110
 """Width of smoothing in parts of the longest side: over some beads of a heap."""
@@ -65,15 +68,20 @@ def _mixed(patch: Patch) -> str:
 
 
 def _softened_ground(lab: Floats, name: str) -> tuple[Floats, Ground]:
-    """Smooth a copy a little, or more where the sensor or the cloth is grainy, and find the ground in it."""
+    """Smooth a copy a little, or more where the sensor is grainy, and find the ground in it."""
+    soft = _smoothed(lab, LIGHTLY)
+    ground = find_ground(soft, name=name)
+    if ground.noise < GRAINY:
+        return soft, ground
+    softer = _smoothed(lab, HEAVILY)
+    calmer = find_ground(softer, name=name)
+    return (softer, calmer) if calmer.noise < CALMER * ground.noise else (soft, ground)
+
+
+def _smoothed(lab: Floats, width: float) -> Floats:
     from scipy.ndimage import gaussian_filter
 
-    for width in SOFTENING:
-        soft = np.asarray(gaussian_filter(lab, (width, width, 0), mode="nearest"))
-        ground = find_ground(soft, name=name)
-        if ground.noise < GRAINY:
-            break
-    return soft, ground
+    return np.asarray(gaussian_filter(lab, (width, width, 0), mode="nearest"))
 
 
 def _found(copies: Copies, soft: Floats, lighting: Lighting, card: Region | None) -> Sieved:
