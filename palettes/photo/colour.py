@@ -13,7 +13,7 @@ from shared.colour import lab_from_linear
 EVEN, SHADED = 2.0, 6.0
 """Scatter of L* (half of the middle half's range) of a swatch, and of a heap seen bead by bead."""
 SWATCH = (0.10, 0.90)
-DARK_HEAP, LIGHT_HEAP = (0.40, 0.70), (0.75, 0.95)
+DARK_HEAP, LIGHT_HEAP = (0.40, 0.70), (0.80, 0.96)
 """Between these ranks of lightness lie the pixels that count. Glints add the same light to dark beads as to light ones,
 so they spoil dark ones from further down; shade takes a share, so it costs light ones more."""
 DARK, LIGHT = 20.0, 70.0

@@ -31,24 +31,24 @@ class Ground(NamedTuple):
 
     def lab(self, shape: tuple[int, ...]) -> Floats:
         """Return the ground's Lab over a copy of the photograph with (rows, columns) pixels."""
-        return np.asarray(_basis(*_net(shape)) @ self.terms)
+        return _surface(self.terms, *_net(shape))
 
     def shade(self, shape: tuple[int, ...]) -> Floats:
         """Return how brightly each place is lit, 1 at the photograph's middle, shape (rows, columns)."""
-        return self._brightness(_basis(*_net(shape)))
+        return self._brightness(*_net(shape))
 
     def shade_at(self, across: float, down: float) -> float:
         """Return the same at one place, given in parts 0 … 1 of the photograph's sides."""
-        return float(self._brightness(_basis(np.array(2 * across - 1), np.array(2 * down - 1))))
+        return float(self._brightness(np.array(2 * across - 1), np.array(2 * down - 1)))
 
     @property
     def middle(self) -> Floats:
         """Return its Lab at the photograph's middle, shape (3,)."""
-        return self.terms[0]
+        return np.asarray(self.terms[0])
 
-    def _brightness(self, basis: Floats) -> Floats:
-        luminance = _luminance(basis @ self.terms[:, 0])
-        return np.clip(luminance / _luminance(self.middle[0]), 0.25, 4)
+    def _brightness(self, u: Floats, v: Floats) -> Floats:
+        luminance = _luminance(_surface(self.terms[:, :1], u, v)[..., 0])
+        return np.asarray(np.clip(luminance / _luminance(self.middle[0]), 0.25, 4))
 
 
 def find_ground(lab: Floats, *, name: str) -> Ground:
@@ -76,21 +76,22 @@ def find_ground(lab: Floats, *, name: str) -> Ground:
 
 def distance_from(ground: Ground, lab: Floats) -> Floats:
     """Return how far each pixel of a copy lies from the ground in Lab, shape (rows, columns)."""
-    return np.asarray(np.sqrt(((lab - ground.lab(lab.shape)) ** 2).sum(axis=-1)))
+    return _distance(lab, ground.lab(lab.shape))
 
 
 def _followed(lab: Floats) -> Ground:
     stride = max(1, round(np.sqrt(lab.shape[0] * lab.shape[1] / _SAMPLES)))
-    some, basis = (values[::stride, ::stride] for values in (lab, _basis(*_net(lab.shape))))
+    u, v = _net(lab.shape)
+    some, u, v = lab[::stride, ::stride], u[:, ::stride], v[::stride]
     terms = np.zeros((6, 3))
     terms[0] = _commonest(some)
-    reach, distance = 2.0 * _BIN, _distance(some, basis, terms)
+    reach, distance = 2.0 * _BIN, _distance(some, _surface(terms, u, v))
     for count in _FITS:
         near = distance < reach
-        terms = _fitted(some[near], basis[near], count)
-        distance = _distance(some, basis, terms)
+        terms = _fitted(some[near], np.broadcast_to(u, near.shape)[near], np.broadcast_to(v, near.shape)[near], count)
+        distance = _distance(some, _surface(terms, u, v))
         reach = float(np.clip(3.5 * np.median(distance[near]), 3, 2 * _BIN))
-    away = _distance(lab, _basis(*_net(lab.shape)), terms)
+    away = _distance(lab, _surface(terms, *_net(lab.shape)))
     bare = away < reach
     return Ground(terms, bare, float(np.median(away[bare])) if bare.any() else np.inf)
 
@@ -102,25 +103,27 @@ def _commonest(lab: Floats) -> Floats:
     return np.asarray(np.median(lab.reshape(-1, 3)[keys == values[counts.argmax()]], axis=0))
 
 
-def _fitted(lab: Floats, basis: Floats, count: int) -> Floats:
+def _fitted(lab: Floats, u: Floats, v: Floats, count: int) -> Floats:
     """Fit the first terms by least squares."""
+    basis = np.stack([np.ones_like(u), u, v, u * u, u * v, v * v][:count], axis=-1)
     terms = np.zeros((6, 3))
-    terms[:count] = np.linalg.lstsq(basis[:, :count], lab, rcond=None)[0]
+    terms[:count] = np.linalg.lstsq(basis, lab, rcond=None)[0]
     return terms
 
 
-def _distance(lab: Floats, basis: Floats, terms: Floats) -> Floats:
-    return np.asarray(np.sqrt(((lab - basis @ terms) ** 2).sum(axis=-1)))
+def _distance(lab: Floats, other: Floats) -> Floats:
+    return np.asarray(np.sqrt(((lab - other) ** 2).sum(axis=-1)))
 
 
 def _net(shape: tuple[int, ...]) -> tuple[Floats, Floats]:
-    """Return u and v of each pixel."""
-    v, u = np.meshgrid(np.linspace(-1, 1, shape[0]), np.linspace(-1, 1, shape[1]), indexing="ij")
-    return u, v
+    """Return u of each column, shape (1, columns), and v of each row, shape (rows, 1)."""
+    return np.linspace(-1, 1, shape[1])[None], np.linspace(-1, 1, shape[0])[:, None]
 
 
-def _basis(u: Floats, v: Floats) -> Floats:
-    return np.stack([np.ones_like(u), u, v, u * u, u * v, v * v], axis=-1)
+def _surface(terms: Floats, u: Floats, v: Floats) -> Floats:
+    """Return a quadratic in each channel; u and v broadcast."""
+    channels = [t[0] + t[1] * u + t[3] * u * u + (t[2] + t[5] * v + t[4] * u) * v for t in terms.T]
+    return np.stack(channels, axis=-1)
 
 
 def _luminance(lightness: Floats | np.float64) -> Floats:

@@ -1,7 +1,7 @@
 """Join the small parts that a foreground was cut into, while neighbours look alike.
 
-Every round joins pairs of which each likes the other best. It works on a table of the parts and of their borders, not on
-pixels, so that rounds cost next to nothing.
+Every round joins pairs of which each likes the other best. It works on a table of the parts and of their borders, not
+on pixels, so that rounds cost next to nothing.
 """
 
 from typing import NamedTuple
@@ -13,7 +13,9 @@ from palettes.photo.values import Floats, Ints
 ALIKE = 8.0
 """Lab units below which neighbours are one heap: wider than shading, narrower than shop colours side by side."""
 SHADE_COUNTS = 0.6
-"""How much of a difference is counted that more or less light on one colour could make."""
+"""How much of a difference is counted between heaps that more or less light on one colour could make."""
+SMOOTH, ROUGH = 1.0, 3.0
+"""Roughness in Lab units of swatches, where shade counts in full, and of heaps."""
 ROUGH_COUNTS = 0.5
 """How much of two parts' roughness is added to what is alike: of large beads smoothing leaves some contrast."""
 
@@ -76,23 +78,26 @@ def joined(parts: Ints, look: Look, thinnest: float) -> Ints:
 
 def _one_round(table: _Parts, borders: _Borders, thinnest: float) -> Ints:
     """Return the new number of each part."""
-    one, other, length, step = (column[borders.one > 0] for column in borders)
+    within = borders.one > 0
+    one, other = borders.one[within], borders.other[within]
     area = np.maximum(table.area, 1)
     colour, rough = table.colour / area[:, None], table.rough / area
-    cost = np.minimum(_unlikeness(colour[one], colour[other]), step / length)
-    allowed = cost < ALIKE + ROUGH_COUNTS * np.minimum(rough[one], rough[other])
+    smoother = np.minimum(rough[one], rough[other])
+    shade = 1 - (1 - SHADE_COUNTS) * np.clip((smoother - SMOOTH) / (ROUGH - SMOOTH), 0, 1)
+    cost = np.minimum(_unlikeness(colour[one], colour[other], shade), (borders.step / borders.length)[within])
+    allowed = cost < ALIKE + ROUGH_COUNTS * smoother
     thin = _thickness(table, borders) < thinnest
     allowed |= thin[one] | thin[other]
     return _united(one[allowed], other[allowed], cost[allowed], len(area))
 
 
-def _unlikeness(one: Floats, other: Floats) -> Floats:
-    """Return how far colours lie apart in Lab, less along the way on which shade moves a colour, shape (n,)."""
+def _unlikeness(one: Floats, other: Floats, counts: Floats) -> Floats:
+    """Return how far colours lie apart in Lab; along the way on which shade moves a colour only ``counts`` of it."""
     away = other - one
     shade = one + other + np.array([32.0, 0, 0])
     shade /= np.maximum(np.linalg.norm(shade, axis=1, keepdims=True), 1e-9)
     along = (away * shade).sum(axis=1)
-    return np.asarray(np.sqrt(np.maximum((away**2).sum(axis=1) - (1 - SHADE_COUNTS**2) * along**2, 0)))
+    return np.asarray(np.sqrt(np.maximum((away**2).sum(axis=1) - (1 - counts**2) * along**2, 0)))
 
 
 def _thickness(table: _Parts, borders: _Borders) -> Floats:
@@ -116,10 +121,12 @@ def _united(one: Ints, other: Ints, cost: Floats, count: int) -> Ints:
 
 def _table(parts: Ints, look: Look) -> _Parts:
     where = parts.ravel()
-    colour = [np.bincount(where, look.smooth[..., channel].ravel()) for channel in range(3)]
-    return _Parts(
-        np.bincount(where).astype(np.float64), np.stack(colour, axis=1), np.bincount(where, look.rough.ravel())
-    )
+    colour = [_summed(where, look.smooth[..., channel].ravel()) for channel in range(3)]
+    return _Parts(_summed(where, np.ones(where.size)), np.stack(colour, axis=1), _summed(where, look.rough.ravel()))
+
+
+def _summed(where: Ints, values: Floats) -> Floats:
+    return np.bincount(where, values).astype(np.float64)
 
 
 def _borders(parts: Ints, step: Floats) -> _Borders:
@@ -133,8 +140,8 @@ def _borders(parts: Ints, step: Floats) -> _Borders:
 
 
 def _merged(table: _Parts, into: Ints) -> _Parts:
-    colour = [np.bincount(into, table.colour[:, channel]) for channel in range(3)]
-    return _Parts(np.bincount(into, table.area), np.stack(colour, axis=1), np.bincount(into, table.rough))
+    colour = [_summed(into, table.colour[:, channel]) for channel in range(3)]
+    return _Parts(_summed(into, table.area), np.stack(colour, axis=1), _summed(into, table.rough))
 
 
 def _remade(borders: _Borders, into: Ints) -> _Borders:
@@ -144,5 +151,5 @@ def _remade(borders: _Borders, into: Ints) -> _Borders:
     apart = one != other
     low, high = np.minimum(one, other)[apart], np.maximum(one, other)[apart]
     pairs, which = np.unique(low * count + high, return_inverse=True)
-    length, step = (np.bincount(which, column[apart], len(pairs)) for column in (borders.length, borders.step))
+    length, step = (_summed(which, column[apart]) for column in (borders.length, borders.step))
     return _Borders(pairs // count, pairs % count, length, step)

@@ -11,8 +11,8 @@ from palettes.photo.values import Floats, Region
 from shared.colour import linear_from_lab
 
 STRONGEST_CAST = 5.0
-"""Ratio of the largest to the smallest cone response to a ground, white 1, above which it is thought to be coloured, not
-lit by coloured light: light of 2,700 K seen by a camera set to daylight makes 4.7."""
+"""Ratio of the largest to the smallest cone response to a ground, white 1, above which it is thought to be coloured,
+not lit by coloured light: light of 2,700 K seen by a camera set to daylight makes 4.7."""
 
 GROUND_TAKEN = "the ground was taken for neutral grey or white; a grey card in the photograph would be surer"
 GROUND_COLOURED = "the ground is strongly coloured, so colours stay as the camera gave them; give a grey card"
@@ -55,7 +55,7 @@ def lighting_from_ground(ground: Ground) -> Lighting:
     if cones.max() > STRONGEST_CAST * cones.min():
         return Lighting(ground, np.eye(3), (GROUND_COLOURED,))
     notices = [GROUND_TAKEN]
-    if _CLIPPED < seen.max() and seen.min() < _CLIPPED - 0.05:
+    if seen.max() > _CLIPPED and seen.min() < _CLIPPED - 0.05:
         notices.append("the ground is over-exposed, so colours are less sure; take the photograph darker")
     return Lighting(ground, balance_matrix(np.maximum(seen, 1e-3)), tuple(notices))
 

@@ -16,11 +16,11 @@ from shared.difference import ciede2000
 
 _RIM = 0.25
 """Part of a patch's depth that is left out along its edge."""
-_SAMPLES = 20_000
+_SAMPLES = 10_000
 
 
 def in_reading_order(labels: Ints) -> Ints:
-    """Number the labels 1 … n anew as one reads them."""
+    """Return labels 1 … n numbered anew, as one reads them."""
     from scipy.ndimage import center_of_mass, find_objects
 
     count = int(labels.max())

@@ -5,6 +5,8 @@ from its smoothest places, which gives many small parts, and neighbours are join
 border between them is faint.
 """
 
+from typing import Any
+
 import numpy as np
 
 from palettes.photo.join import Look, joined
@@ -24,11 +26,12 @@ _EDGE_OF_STEP = float(np.sqrt(2 * np.pi))
 def texture(lightness: Floats, bare: Mask, width: float) -> Floats:
     """Return how rough each place looks beside the ground, weighed so that it compares with differences in Lab.
 
-    White beads on white paper differ from it in little else.
+    White beads on white paper differ from it in little else. The roughness of a bare edge is narrow, and left out.
     """
-    from scipy.ndimage import gaussian_filter
+    from scipy.ndimage import gaussian_filter, grey_opening
 
     rough = gaussian_filter(np.abs(lightness - gaussian_filter(lightness, 1.5)), width / 2)
+    rough = grey_opening(rough, 2 * round(1.5 * width) + 1, mode="nearest")
     return np.asarray(TEXTURE_COUNTS * np.maximum(rough - 2 * np.median(rough[bare]), 0))
 
 
@@ -54,12 +57,11 @@ def foreground(distance: Floats, noise: float, width: float) -> Mask:
 def cleaned(mask: Mask, width: float) -> Mask:
     """Return a mask with gaps narrower than ``width`` pixels closed, and what is thinner than half of it taken away."""
     from scipy import ndimage
-    from skimage.morphology import disk
 
     reach = max(1, round(width / 2))
     padded = np.pad(mask, reach, mode="edge")
-    closed = ndimage.binary_closing(padded, disk(reach))[reach:-reach, reach:-reach]
-    opened = ndimage.binary_opening(closed, disk(max(1, round(width / 4))))
+    closed = ndimage.binary_closing(padded, _disc(reach))[reach:-reach, reach:-reach]
+    opened = ndimage.binary_opening(closed, _disc(max(1, round(width / 4))))
     return _without_holes(np.asarray(opened, dtype=bool), 3 * width**2)
 
 
@@ -80,21 +82,27 @@ def cut_regions(lab: Floats, mask: Mask, width: float) -> Ints:
     ndarray of int64
         0 outside, 1 … n inside, shape (rows, columns).
     """
-    from skimage.segmentation import watershed
+    from skimage import segmentation
 
+    flood: Any = segmentation.watershed
     smooth = _smoothed_inside(lab, mask, width)
     slope = _slope(smooth)
     rough = np.linalg.norm(lab - smooth, axis=-1)
-    parts = np.asarray(watershed(np.round(slope, 2), mask=mask), dtype=np.int64)
+    parts = np.asarray(flood(np.round(slope, 2), mask=mask), dtype=np.int64)
     return joined(parts, Look(smooth, rough, slope * width * _EDGE_OF_STEP), 1.5 * width)
 
 
 def _without_holes(mask: Mask, largest: float) -> Mask:
-    from skimage.measure import label
+    from scipy.ndimage import label
 
-    holes = label(~mask, connectivity=1)
+    holes = np.asarray(label(~mask)[0])
     sizes = np.bincount(holes.ravel())
-    return mask | ((sizes < largest)[holes] & (holes > 0))
+    return np.asarray(mask | ((sizes < largest)[holes] & (holes > 0)))
+
+
+def _disc(radius: int) -> Mask:
+    along = np.arange(-radius, radius + 1)
+    return np.asarray(along[:, None] ** 2 + along**2 <= radius**2)
 
 
 def _smoothed_inside(lab: Floats, mask: Mask, width: float) -> Floats:

@@ -1,7 +1,7 @@
 """Shadows on the ground: darker than it, of no other hue, and as smooth as it is.
 
-A grey swatch is all of this too. So a shadow is cut off only where it is the lesser part of a region, or lies thin along
-a thicker one.
+A grey swatch is all of this too. So a shadow is cut off only where it is the lesser part of a region, or lies thin
+along a thicker one.
 """
 
 from typing import NamedTuple
@@ -16,8 +16,8 @@ from shared.colour import lab_from_linear
 _DARKER = 0.97
 _TINTED = 1.35
 """Most by which one channel of a shadow may be darkened over another: heaps throw some of their hue on it."""
-_ALONGSIDE = 0.2
-_THINNER = 0.6
+_ALONGSIDE = 0.08
+_THINNER = 0.45
 
 
 class _Company(NamedTuple):
