@@ -262,7 +262,8 @@ def test_words_stand_out_and_fit_a_narrow_screen(page, scheme):
     assert page.execute_script("return document.documentElement.scrollWidth") <= 360
     found = page.execute_script(
         "return ['h1', '.work', '.suggestion', '.notice', 'fieldset label', 'select', 'dt', 'dd', 'td', '.badge',"
-        " 'code', 'button[aria-pressed=true]', 'summary', '.status'].map((name) => { let at = document.querySelector(name);"
+        " 'code', 'button[aria-pressed=true]', 'summary', '.status']"
+        ".map((name) => { let at = document.querySelector(name);"
         " const ink = getComputedStyle(at).color; let ground = 'rgba(0, 0, 0, 0)';"
         " while (ground === 'rgba(0, 0, 0, 0)') {"
         " ground = getComputedStyle(at).backgroundColor; at = at.parentElement; }"
