@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 import skimage.color
-from reviewed import OPEN_PICTURES, cells_of, swept
+from reviewed import cells_of, swept
 from sklearn.cluster import KMeans
 
 from convert.quantise import few_colours
@@ -11,7 +11,7 @@ from shared.colour import lab_from_codes
 NUMBERS = range(2, 17)
 
 
-@pytest.fixture(scope="module", params=OPEN_PICTURES[:3])
+@pytest.fixture(scope="module", params=("china", "astronaut"))
 def found_for(request):
     return swept(request.param)
 
@@ -34,7 +34,7 @@ def test_palettes_beat_plain_k_means(found_for):
 
 def test_palettes_are_as_good_as_a_search_of_their_own(found_for):
     cells, found = found_for
-    ratios = [found[k - 2].errors.mean() / few_colours(cells, k).errors.mean() for k in (4, 9, 15)]
+    ratios = [found[k - 2].errors.mean() / few_colours(cells, k).errors.mean() for k in (4, 12)]
     assert np.exp(np.log(ratios).mean()) < 1.01
     assert max(ratios) < 1.05
 
