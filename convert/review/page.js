@@ -68,12 +68,15 @@
     canvas.style.height = `${height * cssScale}px`;
     canvas.dataset.k = k;
     const label = data.visions[chosen.vision];
-    canvas.setAttribute("aria-label", `Chart in ${named(k)}, seen with ${label}`);
+    canvas.setAttribute("aria-label", `Chart in ${named(k)}, seen with: ${label}`);
     const pen = canvas.getContext("2d");
     for (const bead of inPaintingOrder) {
       const colour = colours[placeOf(choice.cells[bead])];
       if (rungs[bead] === 0) paintFlat(pen, scale, places[bead], colour);
-      else paintRaised(pen, scale, places[bead], colour, data.drawn[rungs[bead]]);
+      else {
+        paintFlat(pen, scale, places[bead], outline(colour, 0.6));
+        paintRaised(pen, scale, places[bead], colour, data.drawn[rungs[bead]]);
+      }
     }
   }
 
@@ -106,7 +109,7 @@
       button.setAttribute("aria-pressed", String(String(chosen[button.dataset.side]) === button.dataset.k));
     }
     document.getElementById("status").textContent =
-      `Left: ${named(chosen.Left)}. Right: ${named(chosen.Right)}. Seen with ${data.visions[chosen.vision]}.`;
+      `Left: ${named(chosen.Left)}. Right: ${named(chosen.Right)}. Seen with: ${data.visions[chosen.vision]}.`;
   }
 
   function showViews() {

@@ -238,8 +238,10 @@ def test_a_view_shows_what_belongs_to_its_chart(page, domed, cells_lab):
         for colour in choice.colours:
             assert colour.seen["full"] in place.text
         label = page.find_element(By.CSS_SELECTOR, f'.view[data-side="{side}"] canvas').get_attribute("aria-label")
-        assert label == f"Chart in {k} colours, seen with full colour vision"
-    assert page.find_element(By.ID, "status").text == "Left: 5 colours. Right: 7 colours. Seen with full colour vision."
+        assert label == f"Chart in {k} colours, seen with: full colour vision"
+    assert (
+        page.find_element(By.ID, "status").text == "Left: 5 colours. Right: 7 colours. Seen with: full colour vision."
+    )
 
 
 def test_the_keyboard_is_enough(page):
@@ -262,7 +264,8 @@ def test_words_stand_out_and_fit_a_narrow_screen(page, scheme):
     assert page.execute_script("return document.documentElement.scrollWidth") <= 360
     found = page.execute_script(
         "return ['h1', '.work', '.suggestion', '.notice', 'fieldset label', 'select', 'dt', 'dd', 'td', '.badge',"
-        " 'code', 'button[aria-pressed=true]', 'summary', '.status'].map((name) => { let at = document.querySelector(name);"
+        " 'code', 'button[aria-pressed=true]', 'summary', '.status']"
+        ".map((name) => { let at = document.querySelector(name);"
         " const ink = getComputedStyle(at).color; let ground = 'rgba(0, 0, 0, 0)';"
         " while (ground === 'rgba(0, 0, 0, 0)') {"
         " ground = getComputedStyle(at).backgroundColor; at = at.parentElement; }"

@@ -59,7 +59,7 @@ palettes = st.lists(st.tuples(*[st.integers(0, 255)] * 3), min_size=1, max_size=
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(palettes)
 def test_pairs_are_those_that_another_library_finds(codes):
     """CIEDE2000 and the simulation by colour-science, D65."""
