@@ -2,11 +2,6 @@
 
 from typing import NamedTuple
 
-from palettes.photo.balance import Card
-from palettes.photo.labelled import labelled_picture
-from palettes.photo.read import read_beads
-from palettes.photo.values import Reading, Region
-
 from convert.decode import Source, decode, read_header
 from convert.draw.png import png_bytes
 from convert.options import Options
@@ -14,6 +9,10 @@ from palettes.colours import Supply, colour_from_lab
 from palettes.formats.write_csv import palette_csv
 from palettes.names import numbered
 from palettes.palette import Palette
+from palettes.photo.balance import Card
+from palettes.photo.labelled import labelled_picture
+from palettes.photo.read import read_beads
+from palettes.photo.values import Reading, Region
 from palettes.sizes import parse_sizes
 from shared.errors import BadChoiceError
 

@@ -37,7 +37,9 @@ def test_a_page_and_a_picture_are_written_and_a_table_is_told(reviewed):
 
 
 def test_same_input_same_bytes(reviewed, tmp_path):
-    again = hummock("colours", LINES, "--kind", "photo", "--columns", 20, "--to", 6, "--out", tmp_path / "again", "--quiet")
+    again = hummock(
+        "colours", LINES, "--kind", "photo", "--columns", 20, "--to", 6, "--out", tmp_path / "again", "--quiet"
+    )
     assert (again.exit_code, again.output) == (0, "")
     for name in OUTPUTS:
         assert (tmp_path / "again" / name).read_bytes() == (reviewed[0] / name).read_bytes()

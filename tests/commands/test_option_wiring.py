@@ -31,6 +31,13 @@ WORDS = {
     "stretch_heights": (["--stretch-heights"], True),
     "spare_percent": (["--spare", "25%"], 25),
     "max_pixels": (["--max-pixels", "2M"], 2_000_000),
+    "kind": (["--kind", "logo"], "logo"),
+    "palette": (["--palette", "coast"], "coast"),
+    "keep": (["--keep", "wet ink=#20242a"], [["wet ink", "#20242a"]]),
+    "never": (["--palette", "coast", "--never", "white"], ["white"]),
+    "count": (["--palette", "coast", "--count", "beads"], "beads"),
+    "fewest": (["--fewest", "9"], 9),
+    "tidy": (["--tidy", "2.5"], 2.5),
     "title": (["--title", "My cuff"], "My cuff"),
 }
 

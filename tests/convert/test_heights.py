@@ -83,7 +83,8 @@ def test_the_map_follows_the_picture(choices):
     shade = np.array([int(bead.srgb[1:3], 16) / 255 for bead in pattern.design.beads])[pattern.design.cells]
     assert np.abs(means - same).max() < 0.03
     assert np.abs(means - shade)[shade > 0.4].max() < 0.06
-    assert means[shade < 0.01].max() < 0.05
+    # Flat beads within CIEDE2000 5 of the ground are given the ground, so a little of the slope is black.
+    assert means[shade < 0.01].max() < 0.09
 
 
 def test_beside_a_contained_picture_it_is_flat_even_when_inverted():

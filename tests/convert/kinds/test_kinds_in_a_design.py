@@ -42,7 +42,7 @@ def test_a_guess_is_said_and_a_choice_is_not(draw, kind):
 def test_a_logo_comes_in_the_colours_it_is_drawn_in_and_no_other():
     pattern = made(emblem(), colours=12)
     assert sorted(codes_of(pattern)) == sorted(FLAT)
-    assert any("only 4 different" in notice for notice in pattern.notices)
+    assert any("4 serve this picture" in notice for notice in pattern.notices)
 
 
 def test_a_sketch_comes_in_paper_and_ink():
