@@ -20,6 +20,13 @@ ENOUGH = 1e-4
 """A step must lower the energy by this share of what the slope promises (Armijo)."""
 
 
+ROUNDING = 1e-12
+"""Energies nearer than this share are alike (W. Hager, H. Zhang, SIAM J. Optim. 16, 2005, eq. 4.1)."""
+
+LEAST_CURVE = 1e-8
+"""A past step over less curvature than this share of the constant matrix's is forgotten."""
+
+
 class Descent(NamedTuple):
     """Where a descent came to rest.
 
@@ -128,7 +135,7 @@ def descend(
         new_wanted = inverse(new_gradient)
         s, y, w = moved - centres, new_gradient - gradient, new_wanted - wanted
         curve = float(np.vdot(s, y))
-        if curve > 1e-8 * float(np.vdot(y, w)):
+        if curve > LEAST_CURVE * float(np.vdot(y, w)) > 0:
             past = [*past[1 - MEMORY :], (s, y, w, curve)]
         centres, gradient, wanted = moved, new_gradient, new_wanted
     return Descent(centres, most, False)
@@ -165,7 +172,11 @@ def _shorten(
         moved = centres + size * step
         new_value, gradient = value_and_gradient(moved)
         drop = new_value - value
-        if drop <= ENOUGH * size * slope + 1e-15 * abs(value):
+        if drop <= ENOUGH * size * slope:
+            return moved, new_value, gradient
+        # Near rest the drop drowns in rounding; there the slope at the new point decides.
+        level = abs(drop) <= ROUNDING * abs(value)
+        if level and float(np.vdot(step, gradient)) <= (2 * ENOUGH - 1) * slope:
             return moved, new_value, gradient
         curve = drop - size * slope
         size *= min(0.5, max(0.1, -size * slope / (2 * curve))) if curve > 0 else 0.5

@@ -151,6 +151,6 @@ def _hold(grid: Grid, levels: Ints) -> Floats:
 
 
 def _rise(ladder: Ladder, levels: Ints) -> Floats:
-    """Return how far each bead is larger than the common one, as a logarithm, 0 for smaller ones."""
-    size = np.array([math.log(size.length_mm * size.diameter_mm) / 2 for size in ladder.sizes])
-    return np.maximum(size[levels] - size[common_level(levels)], 0.0)
+    """Return how much each bead is larger than the smallest, as a logarithm."""
+    size = np.array([math.log(size.length_mm * size.diameter_mm) / 2 for size in ladder.sizes])[levels]
+    return np.maximum(size - size.min(), 0.0)
