@@ -66,7 +66,7 @@ class BandedMatrix:
         solution, fault = spbtrs(self.factor, (rows / scale).astype(np.float32).T, lower=0, overwrite_b=1)
         if fault:
             raise ArithmeticError(f"spbtrs reports {fault}")
-        return scale * solution.T.astype(np.float64)
+        return np.asarray(scale * solution.T.astype(np.float64))
 
 
 def banded_cholesky(matrix: Any) -> BandedMatrix:
@@ -125,7 +125,7 @@ def descend(
             step = -wanted
             slope = float(np.vdot(step, gradient))
         size = min(1.0, longest_mm / float(np.abs(step).max()))
-        found = _shorten(value_and_gradient, centres, value, step, slope, size)
+        found = _shorten(value_and_gradient, centres, value, step, slope=slope, size=size)
         if found is None:
             if not past:
                 return Descent(centres, iteration, False)
@@ -164,6 +164,7 @@ def _shorten(
     centres: Floats,
     value: float,
     step: Floats,
+    *,
     slope: float,
     size: float,
 ) -> tuple[Floats, float, Floats] | None:

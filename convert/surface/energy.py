@@ -80,8 +80,8 @@ class Energy:
         below = height < 0
         push = self.spring * height + self.floor * np.minimum(height, 0) - self.load
         stiff = (self.spring + self.floor * below) * (up * direction).sum(axis=0)
-        ground = stiff * up + push * self.ground.curving(centres, direction)
-        return times(self.difference.T, tension) + self.bending * times(self.bend_square, direction) + ground
+        ground: Floats = stiff * up + push * self.ground.curving(centres, direction)
+        return ground + times(self.difference.T, tension) + self.bending * times(self.bend_square, direction)
 
     def _stretch(self, centres: Floats) -> tuple[Floats, Floats, Floats]:
         gap = times(self.difference, centres)

@@ -98,21 +98,23 @@ def extent_mm(surface: Surface) -> tuple[float, float]:
 
 def domes(surface: Surface) -> tuple[Dome, ...]:
     """Find the groups of beads above the lowest rung of the work, each with its height."""
-    grid, levels = surface.grid, surface.levels
-    raised = levels > levels.min()
-    groups = groups_of(raised, surface.net)
+    raised = surface.levels > surface.levels.min()
     lying = lying_mm(surface)
-    return tuple(_dome(surface, lying, members, raised) for members in groups)
+    return tuple(_dome(surface, lying, members, raised) for members in _groups(raised, surface.net))
 
 
-def groups_of(chosen: NDArray[np.bool_], net: Net) -> list[Ints]:
-    """Return the chosen beads in groups that touch, in the order of their first beads."""
+def group_numbers(beads: int, pairs: Ints) -> Ints:
+    """Return a group number for each bead, alike for beads that pairs join, shape (beads,)."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
-    first, second = net.contacts[chosen[net.contacts].all(axis=1)].T
-    joined = coo_array((np.ones(first.size), (first, second)), shape=(net.beads, net.beads))
-    group = connected_components(joined, directed=False)[1]
+    joined = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(beads, beads))
+    return np.asarray(connected_components(joined, directed=False)[1], dtype=np.int64)
+
+
+def _groups(chosen: NDArray[np.bool_], net: Net) -> list[Ints]:
+    """Return the chosen beads in groups that touch, in the order of their first beads."""
+    group = group_numbers(net.beads, net.contacts[chosen[net.contacts].all(axis=1)])
     members = chosen.nonzero()[0]
     order = members[np.argsort(group[members], kind="stable")]
     parts = np.split(order, np.flatnonzero(np.diff(group[order])) + 1) if order.size else []
@@ -145,7 +147,7 @@ def _plane(ring: Floats, at: Floats) -> Floats:
     if ring.shape[1] < 3 or spread.min() < ROUND * spread.max():
         return np.full(at.shape[1], middle[2, 0])
     slope = np.linalg.lstsq((ring - middle)[:2].T, (ring - middle)[2], rcond=None)[0]
-    return middle[2, 0] + slope @ (at - middle[:2])
+    return np.asarray(middle[2, 0] + slope @ (at - middle[:2]))
 
 
 def strain(net: Net, centres_mm: Floats) -> Floats:
@@ -191,4 +193,5 @@ def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, NDArray[np.bool_
 
 def _angle(opposite: Floats, one: Floats, other: Floats) -> Floats:
     """Return the angle of a triangle by the law of cosines; flat where the sides make no triangle."""
-    return np.arccos(np.clip((one**2 + other**2 - opposite**2) / (2 * one * other), -1, 1))
+    cosine = np.clip((one**2 + other**2 - opposite**2) / (2 * one * other), -1, 1)
+    return np.asarray(np.arccos(cosine))

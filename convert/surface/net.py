@@ -90,7 +90,7 @@ def net_of(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
     """
     levels = np.asarray(levels, dtype=np.int64)
     if levels.shape != (grid.count,):
-        raise BadChoiceError(f"{levels.size} levels were given where the work has {grid.count} beads; give one for each")
+        raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
     if levels.size and not (levels.min() >= 0 and levels.max() < len(ladder.sizes)):
         raise BadChoiceError(f"a level lies outside the ladder of {len(ladder.sizes)} sizes; use 0 and up")
     contacts, in_column, number = _contacts(grid)
@@ -106,8 +106,8 @@ def rest_lengths_mm(contacts: Ints, in_column: Bools, length_mm: Floats, diamete
     In a column the two half diameters; on a diagonal half the lengths across and a quarter of the
     diameters down, which is exact for equal beads and a choice of the model for others.
     """
-    across = length_mm[contacts].sum(axis=1) / 2
-    down = diameter_mm[contacts].sum(axis=1) / 2
+    across: Floats = length_mm[contacts].sum(axis=1) / 2
+    down: Floats = diameter_mm[contacts].sum(axis=1) / 2
     return np.where(in_column, down, np.hypot(across, down / 2))
 
 
@@ -155,4 +155,5 @@ def _hinges(triangles: Ints, sides: Ints, contacts: Ints) -> tuple[Ints, Ints]:
 
 
 def _side_opposite(triangles: Ints, sides: Ints, triangle: Ints, bead: Ints) -> Ints:
-    return sides[triangle][triangles[triangle] == bead[:, None]]
+    opposite: Ints = sides[triangle][triangles[triangle] == bead[:, None]]
+    return opposite

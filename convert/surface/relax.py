@@ -85,7 +85,7 @@ def relax(
     rise: Floats,
     ground: Ground,
     bending: float = BENDING,
-    progress: Callable[[float], None] = lambda _: None,
+    progress: Callable[[str], None] = lambda _: None,
 ) -> Descent:
     """Find the shape of a net.
 
@@ -107,22 +107,29 @@ def relax(
     bending
         The weight of bending.
     progress
-        Told the share of the way done after each stage.
+        Told what is being done.
     """
     # The limit below reaches only libraries that are loaded by then.
     from scipy import linalg, sparse  # noqa: F401
     from threadpoolctl import threadpool_limits
 
     order = _narrow_order(net, start_mm)
-    task = _Task.of(_renumbered(net, order), flat_rest_mm, hold[order], rise[order], start_mm[:, order], ground)
+    task = _Task.of(
+        _renumbered(net, order),
+        start_mm[:, order],
+        flat_rest_mm=flat_rest_mm,
+        hold=hold[order],
+        rise=rise[order],
+        ground=ground,
+    )
     centres = task.lifted_mm
     steps, converged = 0, True
     # More threads add in another order, and wait for each other on a busy machine.
     with threadpool_limits(limits=1, user_api="blas"):
         for place, stage in enumerate(STAGES, start=1):
+            progress(f"surface, stage {place} of {len(STAGES)}")
             centres, taken, converged = task.settle(stage, centres, bending)
             steps += taken
-            progress(place / len(STAGES))
     back = np.empty_like(centres)
     back[:, order] = centres
     return Descent(back, steps, converged)
@@ -144,7 +151,7 @@ class _Task:
 
     @classmethod
     def of(
-        cls, net: Net, flat_rest_mm: Floats, hold: Floats, rise: Floats, start_mm: Floats, ground: Ground
+        cls, net: Net, start_mm: Floats, *, flat_rest_mm: Floats, hold: Floats, rise: Floats, ground: Ground
     ) -> "_Task":
         unit = float(flat_rest_mm.mean())
         rise = rise / (rise.max() or 1.0)
@@ -152,7 +159,17 @@ class _Task:
         load = LOAD / unit * (rise if held else _balanced(rise, start_mm))
         lifted = start_mm + LIFT * unit * rise * ground.height(start_mm)[1]
         floor = FLOOR / unit**2 if held else 0.0
-        return cls(net, difference_matrix(net), flat_rest_mm, hold, load, floor, lifted, ground, unit)
+        return cls(
+            net=net,
+            difference=difference_matrix(net),
+            flat_rest_mm=flat_rest_mm,
+            hold=hold,
+            load=load,
+            floor=floor,
+            lifted_mm=lifted,
+            ground=ground,
+            unit=unit,
+        )
 
     def settle(self, stage: Stage, centres: Floats, bending: float) -> Descent:
         """Go from some centres to rest in one stage."""
@@ -191,7 +208,8 @@ class _Task:
 def _balanced(load: Floats, start_mm: Floats) -> Floats:
     """Take from a load its force and moment, which would carry the whole work off."""
     plane = np.stack([np.ones_like(load), *(start_mm[:2] - start_mm[:2].mean(axis=1, keepdims=True))])
-    return load - np.linalg.lstsq(plane.T, load, rcond=None)[0] @ plane
+    moving: Floats = np.linalg.lstsq(plane.T, load, rcond=None)[0] @ plane
+    return load - moving
 
 
 def _narrow_order(net: Net, start_mm: Floats) -> Ints:

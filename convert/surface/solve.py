@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from convert.surface.descent import Descent
 from convert.surface.ground import Ground, Table, Wrist
-from convert.surface.net import Net, net_of
+from convert.surface.net import Net, measures_mm, net_of
 from convert.surface.relax import BENDING, relax
 from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
@@ -75,7 +75,7 @@ def solve_surface(
     *,
     wrist_mm: float | None = None,
     bending: float = BENDING,
-    progress: Callable[[float], None] = lambda _: None,
+    progress: Callable[[str], None] = lambda _: None,
 ) -> Surface:
     """Predict where every bead comes to lie.
 
@@ -92,7 +92,7 @@ def solve_surface(
     bending
         How stiffly this maker's cloth bends.
     progress
-        Told the share of the way done, from time to time.
+        Told what is being done.
 
     Raises
     ------
@@ -152,5 +152,6 @@ def _hold(grid: Grid, levels: Ints) -> Floats:
 
 def _rise(ladder: Ladder, levels: Ints) -> Floats:
     """Return how much each bead is larger than the smallest, as a logarithm."""
-    size = np.array([math.log(size.length_mm * size.diameter_mm) / 2 for size in ladder.sizes])[levels]
-    return np.maximum(size - size.min(), 0.0)
+    length, diameter = measures_mm(ladder, levels)
+    size: Floats = np.log(length * diameter) / 2
+    return np.asarray(size - size.min())
