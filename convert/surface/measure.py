@@ -166,7 +166,7 @@ def strain(net: Net, centres_mm: Floats) -> Floats:
 def lengths_mm(net: Net, centres_mm: Floats) -> Floats:
     """Return the length of each contact, shape (contacts,), for centres of shape (beads, 3)."""
     first, second = net.contacts.T
-    return np.linalg.norm(centres_mm[second] - centres_mm[first], axis=1)
+    return np.asarray(np.linalg.norm(centres_mm[second] - centres_mm[first], axis=1))
 
 
 def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, NDArray[np.bool_]]:
@@ -194,4 +194,4 @@ def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, NDArray[np.bool_
 def _angle(opposite: Floats, one: Floats, other: Floats) -> Floats:
     """Return the angle of a triangle by the law of cosines; flat where the sides make no triangle."""
     cosine = np.clip((one**2 + other**2 - opposite**2) / (2 * one * other), -1, 1)
-    return np.asarray(np.arccos(cosine))
+    return np.asarray(np.arccos(cosine), dtype=np.float64)

@@ -79,4 +79,4 @@ def _reach(cosine: Floats, half_length: Floats, radius: Floats, cylinder: NDArra
 
 def _unit(vectors: Floats) -> Floats:
     length = np.linalg.norm(vectors, axis=-1, keepdims=True)
-    return np.divide(vectors, length, out=np.zeros_like(vectors), where=length > 1e-12)
+    return np.asarray(np.divide(vectors, length, out=np.zeros_like(vectors), where=length > 1e-12))
