@@ -59,10 +59,14 @@ class Table:
         return np.zeros_like(centres)
 
     def straightened(self, centres: Floats, start: Floats) -> Floats:
-        """Turn and shift in the plane to the least squares of the distances from the start."""
+        """Shift in the plane, and turn until the beads of a column lie below each other on average."""
         middle, goal = centres[:2].mean(axis=1, keepdims=True), start[:2].mean(axis=1, keepdims=True)
-        (x, y), (u, v) = centres[:2] - middle, start[:2] - goal
-        along, across = float(x @ u + y @ v), float(x @ v - y @ u)
+        flat, (x, y) = start[:2] - goal, centres[:2] - middle
+        column = np.unique(start[0], return_inverse=True)[1]
+        below = flat[1] - (np.bincount(column, flat[1]) / np.bincount(column))[column]
+        along, across = float(y @ below), float(x @ below)
+        if not below.any():  # two rows: one bead to a column
+            along, across = float(x @ flat[0] + y @ flat[1]), float(x @ flat[1] - y @ flat[0])
         cosine, sine = np.array([along, across]) / (np.hypot(along, across) or 1.0)
         turned = np.stack([cosine * x - sine * y, sine * x + cosine * y])
         return np.concatenate([turned + goal, centres[2:]])

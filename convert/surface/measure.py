@@ -173,22 +173,22 @@ def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, NDArray[np.bool_
     """Return 2π (π on the border) less the sum of the angles at each bead, and which beads are on the border.
 
     The defect is the discrete Gaussian curvature inside and the turning of the border on it; all of them
-    add up to 2π χ (Gauss and Bonnet), χ = beads - contacts + triangles = 1 for a work in one piece.
+    add up to 2π χ (Gauss and Bonnet), χ = beads - contacts + triangles = 1 for a work in one piece. A bead
+    that the border passes twice has π for each time.
 
     Parameters
     ----------
     net
-        Its triangles count, not its rest lengths; a net without any has no curvature.
+        Its triangles count, not its rest lengths.
     length_mm
         Of each contact, shape (contacts,): the rest lengths or those of a shape.
     """
     a, b, c = length_mm[net.sides].T
     corners = np.stack([_angle(a, b, c), _angle(b, c, a), _angle(c, a, b)], axis=1)
     total = np.bincount(net.triangles.ravel(), weights=corners.ravel(), minlength=net.beads)
-    uses = np.bincount(net.sides.ravel(), minlength=len(net.contacts))
-    border = np.zeros(net.beads, dtype=bool)
-    border[net.contacts[uses < 2]] = True
-    return np.where(border, np.pi, 2 * np.pi) - total, border
+    open_sides = 2 - np.bincount(net.sides.ravel(), minlength=len(net.contacts))
+    passes = np.bincount(net.contacts.ravel(), weights=open_sides.repeat(2), minlength=net.beads) / 2
+    return np.pi * (2 - passes) - total, passes > 0
 
 
 def _angle(opposite: Floats, one: Floats, other: Floats) -> Floats:

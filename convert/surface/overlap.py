@@ -46,9 +46,9 @@ def hole_axes(surface: Surface) -> Floats:
 
 
 def overlaps(surface: Surface, *, limit: float = OVERLAP) -> Overlaps:
-    """Find the pairs of beads that overlap by more than a limit on the line between their centres.
+    """Find beads not in contact that overlap by more than a limit on the line between their centres.
 
-    Round beads count as spheroids, cylinders as cylinders.
+    Round beads count as spheroids, cylinders as cylinders. Beads in contact are judged by their strain.
     """
     from scipy.spatial import cKDTree
 
@@ -56,6 +56,7 @@ def overlaps(surface: Surface, *, limit: float = OVERLAP) -> Overlaps:
     reach = np.hypot(length, diameter).max()
     pairs = cKDTree(surface.centres_mm).query_pairs(reach, output_type="ndarray").astype(np.int64)
     pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+    pairs = pairs[(surface.grid.neighbours[pairs[:, 0]] != pairs[:, 1:]).all(axis=1)]
     gap = surface.centres_mm[pairs[:, 1]] - surface.centres_mm[pairs[:, 0]]
     apart = np.linalg.norm(gap, axis=1)
     along = gap / np.maximum(apart, 1e-9)[:, None]

@@ -133,9 +133,11 @@ def common_level(levels: Ints) -> int:
 
 
 def _wrist(grid: Grid, base: BeadSize, wrist_mm: float) -> Wrist:
+    if not 0 < wrist_mm < math.inf:
+        raise BadChoiceError(f"a wrist of {wrist_mm:g} mm is none; give its circumference, above zero")
     radius = wrist_mm / (2 * math.pi) + base.diameter_mm / 2
     long = grid.extent_mm(base.length_mm, base.diameter_mm)[1]
-    if not 0 < wrist_mm < math.inf or long > 2 * math.pi * radius:
+    if long > 2 * math.pi * radius:
         raise BadChoiceError(
             f"work {long:.0f} mm long goes round a wrist of {wrist_mm:g} mm more than once; "
             "use fewer rows or a larger wrist"

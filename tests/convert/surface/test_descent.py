@@ -42,9 +42,7 @@ def test_a_bent_valley_is_followed():
     def valley(rows):
         return float(rosen(rows[0])), rosen_der(rows[0])[None]
 
-    found = descend(
-        valley, lambda rows: rows / 500, np.zeros((1, 6)), tolerance_mm=1e-10, longest_mm=0.5, most=2000
-    )
+    found = descend(valley, lambda rows: rows / 500, np.zeros((1, 6)), tolerance_mm=1e-10, longest_mm=0.5, most=2000)
     assert found.converged
     assert found.centres == pytest.approx(np.ones((1, 6)), abs=1e-5)
 
