@@ -29,8 +29,6 @@ class Energy:
         Contacts and rest lengths.
     difference, bend
         Sparse matrices (contacts, beads) and (hinges, beads).
-    bend_square
-        ``bend.T @ bend``.
     bending
         The weight of bending.
     spring, floor
@@ -44,7 +42,6 @@ class Energy:
     net: Net
     difference: Any
     bend: Any
-    bend_square: Any
     bending: float
     spring: Floats
     floor: float
@@ -54,18 +51,19 @@ class Energy:
     def value_and_gradient(self, centres: Floats) -> tuple[float, Floats]:
         """Return the energy and its gradient, shape (3, beads), in 1/mm."""
         gap, length, strain = self._stretch(centres)
-        bent = times(self.bend_square, centres)
+        # Hinge vectors are small where centres are large: their square is exact where that of the centres is not.
+        bent = times(self.bend, centres)
         height, up = self.ground.height(centres)
         below = np.minimum(height, 0)
         push = self.spring * height + self.floor * below - self.load
         value = (
             0.5 * float(strain @ strain)
-            + 0.5 * self.bending * float(np.vdot(centres, bent))
+            + 0.5 * self.bending * float(np.vdot(bent, bent))
             + 0.5 * float(self.spring @ height**2 + self.floor * (below @ below))
             - float(self.load @ height)
         )
         gap *= strain / (self.net.rest_mm * length)
-        return value, times(self.difference.T, gap) + self.bending * bent + push * up
+        return value, times(self.difference.T, gap) + self.bending * times(self.bend.T, bent) + push * up
 
     def hessian_product(self, centres: Floats, direction: Floats) -> Floats:
         """Return the Hessian at the centres times a direction, shape (3, beads), in 1/mm² times mm."""
@@ -81,7 +79,8 @@ class Energy:
         push = self.spring * height + self.floor * np.minimum(height, 0) - self.load
         stiff = (self.spring + self.floor * below) * (up * direction).sum(axis=0)
         ground: Floats = stiff * up + push * self.ground.curving(centres, direction)
-        return ground + times(self.difference.T, tension) + self.bending * times(self.bend_square, direction)
+        bent = times(self.bend, direction)
+        return ground + times(self.difference.T, tension) + self.bending * times(self.bend.T, bent)
 
     def _stretch(self, centres: Floats) -> tuple[Floats, Floats, Floats]:
         gap = times(self.difference, centres)

@@ -174,12 +174,10 @@ class _Task:
     def settle(self, stage: Stage, centres: Floats, bending: float) -> Descent:
         """Go from some centres to rest in one stage."""
         net = self.net.with_rest(self.flat_rest_mm ** (1 - stage.grown) * self.net.rest_mm**stage.grown)
-        bend = bend_matrix(net)
         energy = Energy(
             net=net,
             difference=self.difference,
-            bend=bend,
-            bend_square=(bend.T @ bend).tocsr(),
+            bend=bend_matrix(net),
             bending=bending * stage.stiff,
             spring=stage.spring / self.unit**2 * self.hold,
             floor=self.floor,
@@ -202,7 +200,7 @@ class _Task:
 
         contacts = self.difference.T @ diags_array(1 / energy.net.rest_mm**2) @ self.difference
         held = diags_array(energy.spring + SHIFT / self.unit**2)
-        return contacts + energy.bending * energy.bend_square + held
+        return contacts + energy.bending * (energy.bend.T @ energy.bend) + held
 
 
 def _balanced(load: Floats, start_mm: Floats) -> Floats:

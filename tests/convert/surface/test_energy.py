@@ -14,13 +14,11 @@ CASES = [(Grid(7, 9), Table()), (Grid(7, 9), Wrist(9.0)), (Grid(1, 9), Table()),
 def some_energy(grid, ground):
     levels = random_levels(grid, 3)
     net = net_of(grid, LADDER, levels)
-    bend = bend_matrix(net)
     rng = np.random.default_rng(4)
     energy = Energy(
         net=net,
         difference=difference_matrix(net),
-        bend=bend,
-        bend_square=bend.T @ bend,
+        bend=bend_matrix(net),
         bending=0.3,
         spring=rng.uniform(0, 0.1, grid.count),
         floor=0.2,
