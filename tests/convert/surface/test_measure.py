@@ -68,13 +68,13 @@ def test_each_dome_is_found_where_it_was_put():
 @pytest.mark.parametrize(
     ("radii", "height_mm"), [((0.5, 1.5, 2.5), 5.1), ((0.5, 2.5, 4.5), 7.8), ((1.5, 3.5, 5.5), 10.3)]
 )
-@pytest.mark.parametrize("bending", [0.002, 0.01, 0.1])
-def test_heights_are_those_of_an_independent_trial(radii, height_mm, bending):
-    # A trial of the same model by other hands, in which bending from 0.002 to 0.1 changed heights by 5 %.
+@pytest.mark.parametrize(("bending", "share"), [(0.01, 0.015), (0.002, 0.1), (0.1, 0.05)])
+def test_heights_are_those_of_an_independent_trial(radii, height_mm, bending, share):
+    # A trial of the same model with another solver; heights depend little on bending.
     grid = Grid(17, 61)
     surface = solve_surface(grid, LADDER, rings(grid, (31, 9), radii=radii), bending=bending)
     (dome,) = domes(surface)
-    assert dome.height_mm == pytest.approx(height_mm, rel=0.16)
+    assert dome.height_mm == pytest.approx(height_mm, rel=share)
 
 
 def test_trade_facts_of_peyote():
