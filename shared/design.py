@@ -80,7 +80,7 @@ class Design:
 
     def __post_init__(self) -> None:
         check_line(self.title, "the title")
-        _check_beads(self.beads, self.ladder)
+        check_beads(self.beads, self.ladder)
         cells = np.array(self.cells, dtype=np.int64)
         if cells.shape != (self.grid.count,):
             raise BadFileError(f"the design has {cells.size} cells where {self.grid.count} belong; make it anew")
@@ -147,7 +147,14 @@ def check_line(text: str, what: str) -> None:
         raise BadFileError(f"{what} must be one line of plain text, without blanks at its ends: {text[:60]!r}")
 
 
-def _check_beads(beads: tuple[Bead, ...], ladder: Ladder) -> None:
+def check_beads(beads: tuple[Bead, ...], ladder: Ladder) -> None:
+    """Refuse beads with equal keys, sizes that the ladder lacks, or keys that do not fit their size.
+
+    Raises
+    ------
+    BadFileError
+        Naming the bead.
+    """
     if len({bead.key for bead in beads}) < len(beads):
         raise BadFileError("two beads have the same key; give each its own")
     for bead in beads:

@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 import numpy as np
 
 from shared.beads import ladder_from_values, ladder_to_values
-from shared.design import Bead, Design
+from shared.design import Bead, Design, check_beads
 from shared.errors import BadFileError
 from shared.grid import Grid, Ints
 
@@ -120,10 +120,12 @@ def _place(path: list[Any]) -> str:
 def _design_from_values(values: dict[str, Any]) -> Design:
     grid = Grid(values["columns"], values["rows"], values["hand"], values["start"])
     beads = tuple(Bead(**(entry | {"lab": tuple(entry["lab"])})) for entry in values["beads"])
+    ladder = ladder_from_values(values["ladder"])
+    check_beads(beads, ladder)
     return Design(
         title=values["title"],
         grid=grid,
-        ladder=ladder_from_values(values["ladder"]),
+        ladder=ladder,
         beads=beads,
         cells=_cells_from_rows(values["cells"], grid, beads),
         provenance=values["provenance"],

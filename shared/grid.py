@@ -13,16 +13,13 @@ everything is mirrored and column 1 is the rightmost.
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from shared.errors import BadChoiceError
+from shared.ways import Hand, Start, Way
 
-Hand = Literal["right", "left"]
-Start = Literal["top", "bottom"]
-Way = Literal[">", "<"]
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 

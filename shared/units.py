@@ -11,18 +11,20 @@ MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "in
 _LENGTH = re.compile(r"\s*(?P<number>[-+]?\d*[.,]?\d+)\s*(?P<unit>[a-z]+|\")?\s*", re.IGNORECASE)
 
 
-def parse_length_mm(text: str) -> float:
+def parse_length_mm(text: str, *, zero: bool = False) -> float:
     """Read a length with its unit.
 
     Parameters
     ----------
     text
         For instance ``"165mm"``, ``"16.5 cm"``, ``"6.5in"`` or ``'6.5"'``.
+    zero
+        Whether it may be nothing at all.
 
     Returns
     -------
     float
-        Millimetres, above zero.
+        Millimetres, above zero unless ``zero``.
 
     Raises
     ------
@@ -38,6 +40,8 @@ def parse_length_mm(text: str) -> float:
     if unit.lower() not in MM_PER_UNIT:
         raise BadChoiceError(f"'{unit}' in '{text}' is no unit of length known here; use mm, cm, m or in")
     length_mm = float(number) * MM_PER_UNIT[unit.lower()]
+    if zero and length_mm == 0:
+        return 0.0
     if not 0 < length_mm < math.inf:
         raise BadChoiceError(f"'{text}' must be above zero")
     return length_mm

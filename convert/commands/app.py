@@ -1,0 +1,71 @@
+"""The command line as a whole: it joins the commands and turns errors into exit statuses."""
+
+import sys
+from typing import Annotated, Any, cast
+
+import typer
+from typer.core import TyperGroup
+
+from convert.commands import convert
+from shared.errors import HummockError
+
+_STOPPED = 130
+_MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
+"""Any misuse of an option; typer does not export the class."""
+
+
+class _Commands(TyperGroup):
+    """Says what a user can mend in one sentence, without a traceback and without the usage lines."""
+
+    def main(self, *args: Any, **extra: Any) -> Any:
+        try:
+            status = super().main(*args, **(extra | {"standalone_mode": False}))
+        except HummockError as error:
+            status = _say(str(error), error.exit_status)
+        except _MISUSE as error:
+            status = _say(error.format_message().rstrip("."), error.exit_code)
+        if status == _STOPPED:
+            _say("stopped; nothing was written", _STOPPED)
+        sys.exit(status or 0)
+
+
+def _say(sentence: str, status: int) -> int:
+    typer.echo(f"hummock: {sentence}", err=True)
+    return status
+
+
+app = typer.Typer(
+    cls=_Commands,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    help="Turn a drawing and a greyscale height map into a dimensional flat peyote pattern.",
+)
+app.command("convert")(convert.convert)
+
+
+def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so
+    from importlib.metadata import version
+
+    if wanted:
+        typer.echo(f"hummock {version('hummock')}")
+        raise typer.Exit
+
+
+@app.callback(invoke_without_command=True)
+def _hummock(
+    context: typer.Context,
+    *,
+    version: Annotated[  # noqa: ARG001 - its callback does the work
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version and stop.")
+    ] = False,
+) -> None:
+    """Take the options that come before a command; without one, show the help."""
+    if context.invoked_subcommand is None:
+        typer.echo(context.get_help())
+
+
+def main() -> None:
+    """Run the command line."""
+    app()

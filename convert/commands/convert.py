@@ -1,0 +1,56 @@
+"""``hummock convert``: the main job."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from convert.commands.options import with_options
+from convert.commands.parameters import one_of
+from convert.commands.progress import shown
+from convert.files import check_targets, place, read_bytes
+from convert.options import DEFAULT_INK, Ink, Options
+from convert.progress import Progress
+
+OUTPUTS = ("design.json", "chart.svg", "chart.png", "rows.txt", "beads.csv")
+
+
+@with_options
+def convert(
+    picture: Annotated[Path, typer.Argument(metavar="PICTURE", help="The drawing: PNG, JPEG, TIFF, WebP, GIF …")],
+    *,
+    heights: Annotated[
+        Path | None, typer.Option(help="Greyscale height map of the same shape: black flat, white highest.")
+    ] = None,
+    options: Options,
+    ink: Annotated[
+        Ink, typer.Option(**one_of(Ink), help="Chart in colours, or in black with a sign for each key.")
+    ] = DEFAULT_INK,
+    out: Annotated[Path | None, typer.Option(show_default="PICTURE-pattern", help="Folder for the outputs.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Make a pattern from a drawing: design, chart, word rows and shopping list."""
+    folder = out or Path(f"{picture.stem}-pattern")
+    check_targets(folder, OUTPUTS, force=force)
+    with shown(quiet=quiet) as progress:
+        outputs, told = _make(picture, heights, options, ink, progress)
+        place(outputs, folder, force=force)
+    if not quiet:
+        typer.echo(f"{told}\nwrote {', '.join(OUTPUTS)} to {folder}")
+
+
+def _make(
+    picture: Path, heights: Path | None, options: Options, ink: Ink, progress: Progress
+) -> tuple[dict[str, bytes], str]:
+    """Run the job; return the files and what to tell."""
+    from convert.buying.shopping import shopping_list
+    from convert.decode import Source
+    from convert.outputs import pattern_files
+    from convert.pipeline import convert as convert_picture
+    from convert.summary import summary
+
+    map_source = None if heights is None else Source(str(heights), read_bytes(heights))
+    pattern = convert_picture(Source(str(picture), read_bytes(picture)), map_source, options, progress=progress)
+    purchases = shopping_list(pattern.design, spare_percent=options.spare_percent)
+    return pattern_files(pattern.design, purchases, ink=ink, progress=progress), summary(pattern, purchases)

@@ -1,0 +1,141 @@
+"""The options of the main job, once, for every command that takes a picture."""
+
+from collections.abc import Callable
+from functools import partial, wraps
+from inspect import Parameter, signature
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from convert.commands.parameters import (
+    Cuts,
+    one_of,
+    parse_count,
+    parse_crop,
+    parse_cuts,
+    parse_percent,
+    parse_pixels,
+    said,
+)
+from convert.files import read_text
+from convert.options import Crop, Fit, Options, Policy, Turn
+from shared.beads import parse_ladder
+from shared.units import parse_length_mm
+from shared.ways import Hand, Start
+
+_DEFAULT = Options()
+_COUNT = {"parser": said(parse_count), "metavar": "NUMBER"}
+_LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+
+
+def _options(
+    *,
+    columns: Annotated[int | None, typer.Option(**_COUNT, help="Beads across.")] = None,
+    width: Annotated[float | None, typer.Option(**_LENGTH, help="Or the width, like 32mm or 1.3in.")] = None,
+    rows: Annotated[
+        int | None, typer.Option(**_COUNT, help="Stitched rows (half as many beads down a column).")
+    ] = None,
+    length: Annotated[float | None, typer.Option(**_LENGTH, help="Or the flat length, like 165mm or 6.5in.")] = None,
+    fit: Annotated[
+        Fit,
+        typer.Option(
+            **one_of(Fit), help="If proportions differ: fill the work, show all of the picture, or distort it."
+        ),
+    ] = _DEFAULT.fit,
+    crop: Annotated[
+        Crop | None,
+        typer.Option(
+            parser=said(parse_crop), metavar="BOX", help="Part to use: left,top,width,height in pixels or with %."
+        ),
+    ] = None,
+    turn: Annotated[
+        Turn, typer.Option(**one_of(Turn), help="Degrees clockwise; auto turns what lies on its side.")
+    ] = _DEFAULT.turn,
+    mirror: Annotated[bool, typer.Option("--mirror", help="Swap left and right.")] = _DEFAULT.mirror,
+    colours: Annotated[
+        int, typer.Option("--colours", "--colors", **_COUNT, help="At most so many.")
+    ] = _DEFAULT.colours,
+    ground: Annotated[
+        str, typer.Option(metavar="COLOUR", help="Colour behind transparent parts, #rrggbb.")
+    ] = _DEFAULT.ground,
+    cuts: Annotated[
+        Cuts | None,
+        typer.Option(
+            parser=said(parse_cuts), metavar="CUTS", help="Heights where the next size begins, like 0.25,0.5,0.75."
+        ),
+    ] = None,
+    policy: Annotated[
+        Policy,
+        typer.Option(**one_of(Policy), help="Slopes are cut out of the domes (ground) or added around them (peak)."),
+    ] = _DEFAULT.policy,
+    blur: Annotated[
+        float,
+        typer.Option(
+            parser=said(partial(parse_length_mm, zero=True)),
+            metavar="LENGTH",
+            show_default=False,
+            help="Smooth the height map, like 1.5mm.",
+        ),
+    ] = _DEFAULT.blur_mm,
+    invert_heights: Annotated[
+        bool, typer.Option("--invert-heights", help="White is flat, black is highest.")
+    ] = _DEFAULT.invert_heights,
+    stretch_heights: Annotated[
+        bool, typer.Option("--stretch-heights", help="Accept a height map of another shape.")
+    ] = _DEFAULT.stretch_heights,
+    hand: Annotated[
+        Hand, typer.Option(**one_of(Hand), help="Hand you stitch with; left mirrors the ways.")
+    ] = _DEFAULT.hand,
+    start: Annotated[Start, typer.Option(**one_of(Start), help="Where row 1 lies on the picture.")] = _DEFAULT.start,
+    ladder: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
+    spare: Annotated[
+        float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
+    ] = _DEFAULT.spare_percent,
+    title: Annotated[str, typer.Option(show_default="from the file name", help="Title of the pattern.")] = "",
+    max_pixels: Annotated[
+        int,
+        typer.Option(parser=said(parse_pixels), metavar="PIXELS", show_default="100M", help="Refuse larger pictures."),
+    ] = _DEFAULT.max_pixels,
+) -> Options:
+    """Make the options from what the command line says."""
+    return Options(
+        columns=columns,
+        width_mm=width,
+        rows=rows,
+        length_mm=length,
+        colours=colours,
+        fit=fit,
+        crop=crop,
+        turn=turn,
+        mirror=mirror,
+        ground=ground,
+        hand=hand,
+        start=start,
+        cuts=None if cuts is None else cuts.heights,
+        policy=policy,
+        blur_mm=blur,
+        invert_heights=invert_heights,
+        stretch_heights=stretch_heights,
+        spare_percent=spare,
+        max_pixels=max_pixels,
+        title=title,
+        ladder=_DEFAULT.ladder if ladder is None else parse_ladder(read_text(ladder), source=str(ladder)),
+    )
+
+
+def with_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command that takes ``options: Options`` the options of the main job, in that place of its help."""
+    own = signature(command, eval_str=True)
+    shared = signature(_options).parameters
+
+    @wraps(command)
+    def wrapped(**said_words: Any) -> None:
+        chosen = {name: said_words.pop(name) for name in shared}
+        command(**said_words, options=_options(**chosen))
+
+    listed = [p for name, p in own.parameters.items() for p in (shared.values() if name == "options" else (p,))]
+    keyword_only = [p.replace(kind=Parameter.KEYWORD_ONLY) for p in listed]
+    wrapped.__signature__ = own.replace(parameters=keyword_only)  # type: ignore[attr-defined]
+    wrapped.__annotations__ = {p.name: p.annotation for p in keyword_only}
+    return wrapped

@@ -1,0 +1,131 @@
+"""Painting a chart as PNG: on an array of pixels, without any renderer but Pillow's pens and letters."""
+
+from dataclasses import dataclass
+from io import BytesIO
+from math import ceil, floor, sqrt
+
+import numpy as np
+
+from convert.draw.scene import Group, Scene
+from convert.draw.shapes import Box, Mark, extent_of
+from convert.draw.stamps import stamp_beads
+from convert.draw.tiles import Bytes, Frame, Lettering, coverage, laid_over, pixels_of, rgba
+
+PX_PER_MM = 20.0
+"""Pixels to one mm of the finished work, where the picture does not grow too large."""
+
+MOST_PIXELS = 40_000_000
+"""The scale falls so that the picture has no more, but see `LEAST_PX_PER_BEAD`."""
+
+LEAST_PX_PER_BEAD = 4.0
+"""The scale does not fall so far that a bead is narrower, unless the picture passes `UTMOST_PIXELS`."""
+
+_COMPRESSION = 3
+"""Of 9: more takes twice the time for a few per cent."""
+
+UTMOST_PIXELS = 100_000_000
+"""No picture is larger."""
+
+
+def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
+    """Paint a chart as an RGB picture.
+
+    Parameters
+    ----------
+    scene
+        The chart.
+    px_per_mm
+        Pixels to one mm of the finished work; lowered for large charts.
+
+    Returns
+    -------
+    bytes
+        A PNG file whose resolution gives the print the same size as the SVG.
+    """
+    scale = picture_scale(scene, px_per_mm)
+    canvas = _Canvas.of(scene, scale)
+    lettering = Lettering()
+    canvas.draw_groups(scene.under, lettering)
+    corner, raised = (canvas.left, canvas.top), scene.rung_of > 0
+    stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(~raised))
+    canvas.draw_groups(scene.between, lettering)
+    stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(raised))
+    canvas.draw_groups(scene.over, lettering)
+    return _png_bytes(canvas.pixels, dots_per_inch=25.4 * scale / scene.enlargement)
+
+
+def picture_scale(scene: Scene, px_per_mm: float = PX_PER_MM) -> float:
+    """Return the scale at which a chart is painted, in pixels to one mm of the finished work."""
+    area = scene.extent.width * scene.extent.height
+    scale = min(px_per_mm, sqrt(MOST_PIXELS / area))
+    least = LEAST_PX_PER_BEAD / min(scene.slot_mm)
+    if scale < least:
+        scale = min(px_per_mm, least, sqrt(UTMOST_PIXELS / area))
+    return scale
+
+
+def _png_bytes(pixels: Bytes, *, dots_per_inch: float) -> bytes:
+    from PIL import Image
+
+    file = BytesIO()
+    picture = Image.fromarray(pixels).convert("RGB")
+    picture.save(file, "PNG", compress_level=_COMPRESSION, dpi=(dots_per_inch, dots_per_inch))
+    return file.getvalue()
+
+
+@dataclass(frozen=True, slots=True)
+class _Canvas:
+    """The picture while it is painted.
+
+    Parameters
+    ----------
+    pixels
+        RGBA, shape (height, width, 4).
+    left, top
+        Where its first pixel lies on the drawing, whose pixel (0, 0) is the corner of the work.
+    scale
+        Pixels to one mm.
+    """
+
+    pixels: Bytes
+    left: int
+    top: int
+    scale: float
+
+    @staticmethod
+    def of(scene: Scene, scale: float) -> "_Canvas":
+        left, top = floor(scene.extent.left * scale), floor(scene.extent.top * scale)
+        width = ceil(scene.extent.right * scale) - left
+        height = ceil(scene.extent.bottom * scale) - top
+        pixels = np.full((height, width), rgba(scene.paper).view(np.uint32)[0])
+        return _Canvas(pixels.view(np.uint8).reshape(height, width, 4), left, top, scale)
+
+    def draw_groups(self, groups: tuple[Group, ...], lettering: Lettering) -> None:
+        for group in groups:
+            for mark in group.marks:
+                if isinstance(mark, Box) and mark.radius == 0 and mark.paint.stroke is None:
+                    self._fill(mark)
+                else:
+                    self._draw(mark, lettering)
+
+    def _fill(self, box: Box) -> None:
+        """Fill a plain rectangle, to whole pixels and at least one."""
+        if box.paint.fill is None:
+            return
+        x0, y0 = round(box.x * self.scale) - self.left, round(box.y * self.scale) - self.top
+        x1 = round((box.x + box.width) * self.scale) - self.left
+        y1 = round((box.y + box.height) * self.scale) - self.top
+        whole = self.pixels.view(np.uint32)[..., 0]
+        whole[max(y0, 0) : max(y1, y0 + 1), max(x0, 0) : max(x1, x0 + 1)] = rgba(box.paint.fill).view(np.uint32)[0]
+
+    def _draw(self, mark: Mark, lettering: Lettering) -> None:
+        left, top, width, height = pixels_of(extent_of(mark), self.scale)
+        for colour, cover in coverage(mark, Frame(left, top, width, height, self.scale), lettering):
+            self._blend(left - self.left, top - self.top, cover, colour)
+
+    def _blend(self, x: int, y: int, cover: Bytes, colour: str) -> None:
+        height, width = self.pixels.shape[:2]
+        cover = cover[max(0, -y) : max(0, height - y), max(0, -x) : max(0, width - x)]
+        part = self.pixels[max(0, y) : max(0, y) + cover.shape[0], max(0, x) : max(0, x) + cover.shape[1]]
+        inked = cover > 0
+        part[inked] = laid_over(part[inked], rgba(colour), cover[inked][:, None])

@@ -1,0 +1,132 @@
+"""Painting a chart as SVG: one symbol for each kind of bead, one use of it for each bead."""
+
+import re
+from collections.abc import Iterable
+from functools import lru_cache
+from itertools import pairwise
+from xml.sax.saxutils import escape, quoteattr
+
+import numpy as np
+
+from convert.draw.scene import Group, Scene
+from convert.draw.shapes import Box, Mark, Oval, Paint, Path, Text
+
+_FAMILY = "sans-serif"
+_LEADING_ZERO = re.compile(r"^(-?)0\.")
+
+
+def chart_svg(scene: Scene) -> str:
+    """Write a chart as one self-contained SVG document.
+
+    Lengths of its viewBox are mm of the finished work; ``width`` and ``height`` give the enlarged print.
+
+    Source: W3C, Scalable Vector Graphics (SVG) 2, candidate recommendation.
+    """
+    uses = _uses(scene)
+    flat = int(np.count_nonzero(scene.rung_of == 0))
+    parts = [
+        _opening(scene),
+        f"<title>{escape(scene.title)}</title>",
+        f"<desc>{escape(scene.description)}</desc>",
+        "<defs>",
+        *(f"<g id={quoteattr(kind.key)}>{_marks(kind.marks)}</g>" for kind in scene.kinds),
+        "</defs>",
+        _paper(scene),
+        *map(_group, scene.under),
+        '<g id="beads">',
+        *uses[:flat],
+        "</g>",
+        *map(_group, scene.between),
+        '<g id="raised-beads">',
+        *uses[flat:],
+        "</g>",
+        *map(_group, scene.over),
+        "</svg>",
+    ]
+    return "\n".join(parts) + "\n"
+
+
+def _opening(scene: Scene) -> str:
+    box = scene.extent
+    size = " ".join(map(number, (box.left, box.top, box.width, box.height)))
+    width, height = (number(length * scene.enlargement) for length in (box.width, box.height))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="{size}" '
+        f'role="img" font-family="{_FAMILY}">'
+    )
+
+
+def _paper(scene: Scene) -> str:
+    box = scene.extent
+    return _shape(Box(box.left, box.top, box.width, box.height, 0.0, Paint(scene.paper)))
+
+
+def _group(group: Group) -> str:
+    return f'<g id="{group.name}">\n{_marks(group.marks)}\n</g>'
+
+
+def _uses(scene: Scene) -> list[str]:
+    """Write one element for each bead."""
+    heads = [f'<use href="#{kind.key}"' for kind in scene.kinds]
+    xs, ys = ([number(value) for value in axis.tolist()] for axis in scene.centres_mm.T)
+    return [f'{heads[kind]} x="{x}" y="{y}"/>' for kind, x, y in zip(scene.kind_of.tolist(), xs, ys, strict=True)]
+
+
+@lru_cache(maxsize=1 << 16)
+def number(value: float) -> str:
+    """Write a length to a thousandth of a mm, as short as can be.
+
+    Examples
+    --------
+    >>> number(0.65), number(-0.0001), number(12.0)
+    ('.65', '0', '12')
+    """
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else _LEADING_ZERO.sub(r"\1.", text)
+
+
+def _marks(marks: Iterable[Mark]) -> str:
+    return "\n".join(map(_shape, marks))
+
+
+def _shape(mark: Mark) -> str:
+    if isinstance(mark, Text):
+        return _text(mark)
+    if isinstance(mark, Path):
+        return f'<path d="{_path_data(mark)}"{_paint(mark.paint)}/>'
+    if isinstance(mark, Oval):
+        return f"<ellipse{_lengths(cx=mark.x, cy=mark.y, rx=mark.rx, ry=mark.ry)}{_paint(mark.paint)}/>"
+    rounded = _lengths(rx=mark.radius) if mark.radius else ""
+    size = _lengths(x=mark.x, y=mark.y, width=mark.width, height=mark.height)
+    return f"<rect{size}{rounded}{_paint(mark.paint)}/>"
+
+
+def _path_data(path: Path) -> str:
+    """Write the points; level and upright lines, of which row fronts are made, name one coordinate only."""
+    points = [(number(x), number(y)) for x, y in path.points]
+    steps = [_step(before, here) for before, here in pairwise(points)]
+    return f"M{' '.join(points[0])}{''.join(steps)}{'Z' if path.closed else ''}"
+
+
+def _step(before: tuple[str, str], here: tuple[str, str]) -> str:
+    if before[1] == here[1]:
+        return f"H{here[0]}"
+    return f"V{here[1]}" if before[0] == here[0] else f"L{' '.join(here)}"
+
+
+def _text(mark: Text) -> str:
+    anchor = "" if mark.anchor == "start" else f' text-anchor="{mark.anchor}"'
+    weight = ' font-weight="bold"' if mark.bold else ""
+    place = _lengths(x=mark.x, y=mark.y) + f' font-size="{number(mark.size_mm)}"'
+    return f'<text{place}{anchor}{weight} fill="{mark.colour}">{escape(mark.text)}</text>'
+
+
+def _paint(paint: Paint) -> str:
+    fill = f' fill="{paint.fill or "none"}"'
+    if paint.stroke is None:
+        return fill
+    return f'{fill} stroke="{paint.stroke}" stroke-width="{number(paint.width_mm)}"'
+
+
+def _lengths(**lengths: float) -> str:
+    return "".join(f' {name}="{number(value)}"' for name, value in lengths.items())

@@ -1,0 +1,219 @@
+"""The only module that touches the disk: whole files in, and outputs that appear together or not at all."""
+
+import errno
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from shared.errors import BadFileError, OutputExistsError
+
+
+def read_bytes(path: Path) -> bytes:
+    """Read a whole file.
+
+    Raises
+    ------
+    BadFileError
+        When there is none, it is a folder, or it may not be read.
+    """
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise BadFileError(_reason(error), where=[str(path)]) from error
+
+
+def read_text(path: Path) -> str:
+    """Read a whole file as UTF-8 text; a byte order mark is dropped.
+
+    Raises
+    ------
+    BadFileError
+        As `read_bytes`, or when it is not UTF-8.
+    """
+    try:
+        return read_bytes(path).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadFileError("is not UTF-8 text; save it as UTF-8", where=[str(path)]) from error
+
+
+def check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
+    """Refuse, before any work is done, what `place` would refuse.
+
+    Raises
+    ------
+    OutputExistsError
+        When a file is there and ``force`` is not set.
+    BadFileError
+        When the folder is a file, a target is a folder, or neither can be looked at.
+    """
+    try:
+        _check_targets(folder, names, force=force)
+    except OSError as error:
+        raise BadFileError(f"cannot be used: {_reason(error)}", where=[str(folder)]) from error
+
+
+def _check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise BadFileError("is a file; give a folder with --out", where=[str(folder)])
+    for name in names:
+        target = folder / name
+        if target.is_dir():
+            raise BadFileError("is a folder where a file should go; move it or give another --out", where=[str(target)])
+        if not force and os.path.lexists(target):
+            raise _there_already(target)
+
+
+def _there_already(target: Path) -> OutputExistsError:
+    return OutputExistsError("is there already; say --force to replace it, or give another --out", where=[str(target)])
+
+
+def place(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
+    """Write files into a folder so that all of them appear, or none.
+
+    They are written to a hidden folder beside their place first and then moved; when a move fails, those
+    already made are undone.
+
+    Parameters
+    ----------
+    outputs
+        Content by file name.
+    folder
+        Made if it is missing.
+    force
+        Replace files that are there.
+
+    Raises
+    ------
+    OutputExistsError
+        When a file is there and ``force`` is not set.
+    BadFileError
+        When the folder cannot be written.
+    """
+    check_targets(folder, tuple(outputs), force=force)
+    try:
+        if not folder.exists():
+            _place_folder(outputs, folder)
+        else:
+            _place_files(outputs, folder, force=force)
+    except OSError as error:
+        raise BadFileError(f"cannot be written: {_reason(error)}", where=[str(folder)]) from error
+
+
+def _place_folder(outputs: Mapping[str, bytes], folder: Path) -> None:
+    """Make a new folder whole, with those above it that are missing: one rename brings all at once."""
+    place = Path(os.path.realpath(folder))
+    top = next(path for path in (*reversed(place.parents), place) if not path.exists())
+    with _room(top.parent) as room:
+        draft = room / "draft"
+        inner = draft / place.relative_to(top)
+        inner.mkdir(parents=True)
+        _write_all(outputs, inner)
+        draft.rename(top)
+
+
+def _place_files(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
+    with _room(folder) as room:
+        draft, old = room / "draft", room / "old"
+        draft.mkdir()
+        old.mkdir()
+        _write_all(outputs, draft)
+        done: list[str] = []
+        try:
+            for name in outputs:
+                done.append(name)
+                _move_in(draft / name, folder / name, old / name, force=force)
+        except BaseException:
+            for name in done:
+                _undo(draft / name, folder / name, old / name)
+            raise
+
+
+@contextmanager
+def _room(folder: Path) -> Iterator[Path]:
+    """Make a hidden folder for drafts in another, so that moves from it stay on one file system."""
+    with tempfile.TemporaryDirectory(prefix=".hummock-", dir=folder, ignore_cleanup_errors=True) as room:
+        yield Path(room)
+
+
+def _write_all(outputs: Mapping[str, bytes], draft: Path) -> None:
+    for name, content in outputs.items():
+        with (draft / name).open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+
+
+def _move_in(draft: Path, target: Path, old: Path, *, force: bool) -> None:
+    """Move one file into place, keeping what it replaces, its mode, and a link that leads to it."""
+    if not force:
+        _move_new(draft, target)
+        return
+    place = target.resolve()
+    if place.exists():
+        shutil.copymode(place, draft)
+        with suppress(OSError):
+            os.link(place, old)
+        if not old.exists():
+            shutil.copy2(place, old)
+    _shift(draft, place)
+
+
+def _move_new(draft: Path, target: Path) -> None:
+    """Move a file to where none may be, even one that somebody made this moment."""
+    try:
+        os.link(draft, target)
+    except FileExistsError as error:
+        raise _there_already(target) from error
+    except OSError:  # hard links do not exist here
+        _claim(target)
+        try:
+            draft.replace(target)
+        except BaseException:
+            target.unlink()
+            raise
+
+
+def _claim(target: Path) -> None:
+    try:
+        target.open("xb").close()
+    except FileExistsError as error:
+        raise _there_already(target) from error
+
+
+def _shift(source: Path, place: Path) -> None:
+    """Move a file over another; where that is on another file system, by way of a copy beside it."""
+    try:
+        source.replace(place)
+    except OSError as error:
+        if error.errno != errno.EXDEV:
+            raise
+        with _room(place.parent) as room:
+            shutil.copy2(source, room / "draft")
+            (room / "draft").replace(place)
+        source.unlink()
+
+
+def _undo(draft: Path, target: Path, old: Path) -> None:
+    """Bring back what was there before a file was moved in, or linked."""
+    place = target.resolve()
+    if draft.exists() and not (place.exists() and place.samefile(draft)):
+        return
+    if old.exists():
+        _shift(old, place)
+    else:
+        place.unlink(missing_ok=True)
+
+
+def _reason(error: OSError) -> str:
+    match error:
+        case FileNotFoundError():
+            return "is not there; check the name"
+        case IsADirectoryError():
+            return "is a folder; give a file"
+        case PermissionError():
+            return "may not be opened; check its permissions"
+        case _:
+            return error.strerror or str(error)

@@ -1,0 +1,84 @@
+"""The height of each bead, from a height map laid over the picture."""
+
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.decode import Header, Source, decode, read_header
+from convert.options import Options
+from convert.raster import ArrayRaster, heights_from
+from convert.resample import footprint_means
+from convert.size import Plan
+from shared.errors import BadChoiceError
+from shared.grid import Grid
+
+TOLERANCE = 0.01
+"""How far the proportions of picture and map may differ, beyond what rounding to whole pixels explains."""
+
+
+def bead_heights(
+    heights: Source, picture: Source, plan: Plan, grid: Grid, options: Options
+) -> tuple[NDArray[np.float64], tuple[str, ...]]:
+    """Return the mean height over each bead's footprint, 0 flat … 1 highest, and notices.
+
+    Parameters
+    ----------
+    heights, picture
+        The map and the picture that it belongs to.
+    plan
+        What part of the picture, turned and mirrored, falls on the work; the map is used alike.
+    grid
+        The lattice.
+    options
+        Inversion, smoothing, and whether the map may be stretched.
+
+    Raises
+    ------
+    BadFileError
+        When the map cannot be read.
+    BadChoiceError
+        When it has other proportions than the picture.
+    """
+    header = read_header(heights, max_pixels=options.max_pixels)
+    if not options.stretch_heights:
+        _check_proportions(header, read_header(picture, max_pixels=options.max_pixels), heights.name)
+    decoded = decode(heights, managed=False)
+    field, coloured = heights_from(decoded, turn=plan.turn, mirror=options.mirror, invert=options.invert_heights)
+    across, down = field.shape[1] / plan.seen_width, field.shape[0] / plan.seen_height
+    window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)
+    if options.blur_mm:
+        base = options.ladder.base
+        width_mm, length_mm = grid.extent_mm(base.length_mm, base.diameter_mm)
+        field = _smoothed(
+            field, (options.blur_mm * window.height / length_mm, options.blur_mm * window.width / width_mm)
+        )
+    means = footprint_means(field, grid, window=window, bounds=bounds, outside=np.zeros(1))[:, 0]
+    notices = (f"{heights.name} has colours; the mean of red, green and blue was taken as height",) if coloured else ()
+    return means, decoded.notices + notices
+
+
+def _check_proportions(heights: Header, picture: Header, name: str) -> None:
+    if _alike(heights, picture):
+        return
+    turned = _alike(Header(heights.height, heights.width), picture)
+    hint = "turn it" if turned else "make it the same shape"
+    raise BadChoiceError(
+        f"is {heights.width} x {heights.height} pixels, another shape than the picture's "
+        f"{picture.width} x {picture.height}; {hint}, or say --stretch-heights",
+        where=[name],
+    )
+
+
+def _alike(one: Header, other: Header) -> bool:
+    """Tell whether two sizes have the same proportions, but for rounding of either to whole pixels."""
+    ratio = Fraction(one.width * other.height, one.height * other.width)
+    rounding = sum(Fraction(1, 2 * side) for side in (*one, *other))
+    return abs(ratio - 1) <= max(Fraction(TOLERANCE), rounding)
+
+
+def _smoothed(field: ArrayRaster, sigma_px: tuple[float, float]) -> ArrayRaster:
+    from scipy.ndimage import gaussian_filter
+
+    smooth = gaussian_filter(np.ascontiguousarray(field.values[..., 0]), sigma_px, mode="nearest")
+    return ArrayRaster(smooth[..., None])

@@ -1,0 +1,29 @@
+"""The files of a finished pattern, as bytes."""
+
+from convert.buying.shopping import Purchase, beads_csv
+from convert.draw.png import chart_png
+from convert.draw.scene import chart_scene
+from convert.draw.svg import chart_svg
+from convert.options import DEFAULT_INK, Ink
+from convert.progress import Progress, silent
+from convert.words.write import rows_text
+from shared.design import Design
+from shared.design_file import design_text
+
+NAMES = ("design.json", "chart.svg", "chart.png", "rows.txt", "beads.csv")
+
+
+def pattern_files(
+    design: Design, purchases: tuple[Purchase, ...], *, ink: Ink = DEFAULT_INK, progress: Progress = silent
+) -> dict[str, bytes]:
+    """Make the content of each file in `NAMES`."""
+    progress("drawing the chart")
+    scene = chart_scene(design, ink=ink)
+    contents = (
+        design_text(design).encode(),
+        chart_svg(scene).encode(),
+        chart_png(scene),
+        rows_text(design).encode(),
+        beads_csv(purchases).encode(),
+    )
+    return dict(zip(NAMES, contents, strict=True))

@@ -1,0 +1,103 @@
+"""Few colours for many cells: k-means in Lab, then medians under CIEDE2000."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.medians import exchanged, moved_to_medians, nearest, weighted_means
+from shared.colour import codes_from_linear, lab_from_codes, linear_from_lab
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+GRAINS = (0.01, 0.5, 1.0, 2.0, 4.0)
+"""Lab units within which equal or near colours are merged before the search: the first that leaves few enough."""
+
+MOST_POINTS = 3000
+"""So many merged colours at the most go into the search (with the coarsest grain: more)."""
+
+_STARTS = 4
+
+
+class Chosen(NamedTuple):
+    """A palette for cells."""
+
+    codes: NDArray[np.uint8]
+    """8-bit sRGB codes, most used first, all different, shape (colours, 3)."""
+    labels: Ints
+    """The colour of each cell, from 0, shape (cells,)."""
+    errors: Floats
+    """CIEDE2000 of each cell to its colour, shape (cells,)."""
+
+
+def few_colours(cells_lab: Floats, colours: int, *, seed: int = 0) -> Chosen:
+    """Choose at most so many colours that the mean CIEDE2000 over the cells is small.
+
+    Plain k-means minimises squared Lab distances; its centres are then moved to medians under CIEDE2000 and
+    exchanged as long as that helps. Cells are assigned by CIEDE2000 to the colours as 8-bit sRGB holds them.
+    The result does not depend on the order of the cells.
+
+    Parameters
+    ----------
+    cells_lab
+        Shape (cells, 3).
+    colours
+        How many at the most; fewer come back when the cells have fewer, or two fall together in 8 bits.
+    seed
+        Of the first centres.
+    """
+    points, weights = merged(cells_lab)
+    if len(points) <= colours:
+        centres = points
+    else:
+        start = moved_to_medians(points, weights, _k_means(points, weights, colours, seed))
+        centres = exchanged(points, weights, start).lab
+    codes = np.unique(codes_from_linear(linear_from_lab(centres)), axis=0)
+    labels, errors = nearest(cells_lab, lab_from_codes(codes))
+    return _by_count(codes, labels, errors)
+
+
+def merged(cells_lab: Floats) -> tuple[Floats, Floats]:
+    """Merge equal and, where there are many, near colours.
+
+    Returns
+    -------
+    points, weights
+        CIELAB, shape (points, 3), in an order that does not depend on the cells'; and how many cells each
+        stands for, shape (points,).
+    """
+    fine = np.round(cells_lab / GRAINS[0])
+    points, counts = np.unique(fine, axis=0, return_counts=True)
+    points, weights = points * GRAINS[0], counts.astype(np.float64)
+    for grain in GRAINS[1:]:
+        if len(points) <= MOST_POINTS:
+            break
+        points, weights = _grouped(points, weights, grain)
+    return points, weights
+
+
+def _grouped(points: Floats, weights: Floats, grain: float) -> tuple[Floats, Floats]:
+    _, group = np.unique(np.round(points / grain), axis=0, return_inverse=True)
+    group = group.reshape(-1)
+    groups = int(group.max()) + 1
+    return weighted_means(points, weights, group, groups), np.bincount(group, weights, groups).astype(np.float64)
+
+
+def _k_means(points: Floats, weights: Floats, colours: int, seed: int) -> Floats:
+    """Run k-means on one thread, so that sums are added in one order on any machine."""
+    from sklearn.cluster import KMeans
+    from threadpoolctl import threadpool_limits
+
+    with threadpool_limits(limits=1):
+        fitted = KMeans(colours, n_init=_STARTS, random_state=seed).fit(points, sample_weight=weights)
+    return np.asarray(fitted.cluster_centers_, dtype=np.float64)
+
+
+def _by_count(codes: NDArray[np.uint8], labels: Ints, errors: Floats) -> Chosen:
+    """Drop unused colours and number the others by falling count."""
+    counts = np.bincount(labels, minlength=len(codes))
+    order = np.argsort(-counts, kind="stable")[: np.count_nonzero(counts)]
+    rank = np.empty(len(codes), dtype=np.int64)
+    rank[order] = np.arange(len(order))
+    return Chosen(codes[order], rank[labels], errors)

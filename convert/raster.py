@@ -1,0 +1,112 @@
+"""Pictures and height maps as the resampler reads them: band by band, as numbers that may be averaged."""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Protocol, TypeVar, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.decode import Codes, Decoded
+from shared.colour import linear_from_srgb
+
+Floats32 = NDArray[np.float32]
+Pixels = TypeVar("Pixels", bound=NDArray[np.generic])
+
+
+class Raster(Protocol):
+    """Pixels whose values may be averaged over an area."""
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Pixels down and across."""
+        ...
+
+    def band(self, top: int, bottom: int) -> Floats32:
+        """Return the pixel rows from ``top`` up to before ``bottom``, shape (rows, width, channels)."""
+        ...
+
+
+@dataclass(frozen=True, eq=False)
+class ArrayRaster:
+    """Numbers that may be averaged as they are, shape (height, width, channels)."""
+
+    values: Floats32
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Pixels down and across."""
+        return self.values.shape[0], self.values.shape[1]
+
+    def band(self, top: int, bottom: int) -> Floats32:
+        """Return the pixel rows from ``top`` up to before ``bottom``."""
+        return self.values[top:bottom]
+
+
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """A picture in linear light over a ground colour, decoded a band at a time to spare memory.
+
+    Parameters
+    ----------
+    codes
+        sRGB codes, shape (height, width, 3) or (height, width, 1) for grey.
+    alpha
+        Opacity in the same depth, shape (height, width), or None.
+    ground
+        Linear sRGB behind transparent parts, shape (3,).
+    """
+
+    codes: Codes
+    alpha: Codes | None
+    ground: NDArray[np.float64]
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Pixels down and across."""
+        return self.codes.shape[0], self.codes.shape[1]
+
+    def band(self, top: int, bottom: int) -> Floats32:
+        """Return pixel rows in linear light, shape (rows, width, 3)."""
+        codes = self.codes[top:bottom]
+        linear = np.broadcast_to(_linear_of_codes(codes.dtype)[codes], (*codes.shape[:2], 3))
+        if self.alpha is None:
+            return linear
+        opacity = _share(self.alpha[top:bottom])[..., None]
+        return opacity * linear + (1 - opacity) * self.ground.astype(np.float32)
+
+
+def picture_from(decoded: Decoded, *, turn: int, mirror: bool, ground: NDArray[np.float64]) -> Picture:
+    """Return a decoded image as a picture, turned clockwise by ``turn`` degrees, then mirrored if asked."""
+    alpha = None if decoded.alpha is None else _oriented(decoded.alpha, turn, mirror=mirror)
+    return Picture(_oriented(decoded.codes, turn, mirror=mirror), alpha, ground)
+
+
+def heights_from(decoded: Decoded, *, turn: int, mirror: bool, invert: bool) -> tuple[ArrayRaster, bool]:
+    """Return a decoded image as heights 0 (flat) … 1 (highest), and whether it had colours.
+
+    Codes are heights as they are, without decoding to light; of colours the mean of the channels is taken,
+    and transparent parts are flat.
+    """
+    coloured = bool(np.ptp(decoded.codes, axis=2).any()) if decoded.codes.shape[2] > 1 else False
+    heights = _share(decoded.codes).mean(axis=2, dtype=np.float32) if coloured else _share(decoded.codes[..., 0])
+    if invert:
+        heights = 1 - heights
+    if decoded.alpha is not None:
+        heights = heights * _share(decoded.alpha)
+    return ArrayRaster(_oriented(heights, turn, mirror=mirror)[..., None]), coloured
+
+
+def _oriented(pixels: Pixels, turn: int, *, mirror: bool) -> Pixels:
+    turned = np.rot90(pixels, -turn // 90)
+    return cast("Pixels", turned[:, ::-1] if mirror else turned)
+
+
+def _share(codes: Codes) -> Floats32:
+    return codes.astype(np.float32) / np.float32(np.iinfo(codes.dtype).max)
+
+
+@cache
+def _linear_of_codes(depth: np.dtype[np.unsignedinteger]) -> Floats32:
+    codes = np.arange(np.iinfo(depth).max + 1)
+    return linear_from_srgb(codes / codes[-1]).astype(np.float32)

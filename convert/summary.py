@@ -1,0 +1,55 @@
+"""What a person is told of a finished pattern."""
+
+import numpy as np
+
+from convert.buying.shopping import Purchase
+from convert.pipeline import Pattern
+from shared.design import Design
+from shared.units import length_text
+
+
+def summary(pattern: Pattern, purchases: tuple[Purchase, ...]) -> str:
+    """Write a short summary: size, beads by key, colour error, raised beads, notices."""
+    design = pattern.design
+    parts = [_size_lines(design), _table(purchases), _colour_line(pattern), _raised_line(pattern)]
+    notes = [f"note: {notice}" for notice in pattern.notices]
+    return "\n".join([*parts, *notes])
+
+
+def _size_lines(design: Design) -> str:
+    grid = design.grid
+    width_mm, length_mm = design.extent_mm
+    count = "odd-count" if grid.columns % 2 else "even-count"
+    size = f"{grid.columns} columns x {grid.rows} rows, {count} flat peyote, {grid.count:,} beads"
+    flat = f"{length_text(width_mm)} wide, {length_text(length_mm)} long if worked flat (estimate)"
+    return f"{design.title}\n{size}\n{flat}\n"
+
+
+def _table(purchases: tuple[Purchase, ...]) -> str:
+    heads = ("key", "size", "colour", "count", "spare incl.", "grams")
+    rows = [(p.bead.key, p.bead.size, p.bead.name, f"{p.needed:,}", f"{p.with_spare:,}", p.grams) for p in purchases]
+    widths = [max(len(row[i]) for row in [heads, *rows]) for i in range(len(heads))]
+    return "\n".join(_table_line(row, widths) for row in [heads, *rows]) + "\n"
+
+
+def _table_line(cells: tuple[str, ...], widths: list[int]) -> str:
+    words = [cell.ljust(width) for cell, width in zip(cells[:3], widths[:3], strict=True)]
+    numbers = [cell.rjust(width) for cell, width in zip(cells[3:], widths[3:], strict=True)]
+    return "  ".join([*words, *numbers]).rstrip()
+
+
+def _colour_line(pattern: Pattern) -> str:
+    colours = len({bead.srgb for bead in pattern.design.beads})
+    mean, most = float(pattern.errors.mean()), float(np.percentile(pattern.errors, 95))
+    return f"{colours} colours; colour error {mean:.1f} on average, under {most:.1f} for 95 % (CIEDE2000)"
+
+
+def _raised_line(pattern: Pattern) -> str:
+    design = pattern.design
+    counts = np.bincount(design.levels, minlength=len(design.ladder.sizes))[1:]
+    if not counts.any():
+        return "no raised beads: all of it lies flat"
+    sizes = ", ".join(f"{count:,} {size.name}" for count, size in zip(counts, design.ladder.sizes[1:], strict=True))
+    moved = int(np.count_nonzero(pattern.levels_cut))
+    rule = f"the ladder rule changed the size of {moved:,} beads" if moved else "all wanted sizes keep the ladder rule"
+    return f"raised: {sizes}; {rule}"

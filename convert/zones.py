@@ -1,0 +1,67 @@
+"""From heights to bead sizes: levels, then the ladder rule."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.options import Policy
+from shared.grid import Grid, Ints
+
+Floats = NDArray[np.float64]
+
+_GRAIN = 1e-6
+
+
+def equal_cuts(rungs: int) -> tuple[float, ...]:
+    """Return the heights that cut 0 … 1 into as many equal levels as there are rungs.
+
+    Examples
+    --------
+    >>> equal_cuts(4)
+    (0.25, 0.5, 0.75)
+    """
+    return tuple(step / rungs for step in range(1, rungs))
+
+
+def cut_levels(heights: Floats, cuts: tuple[float, ...]) -> Ints:
+    """Return the level of each bead: how many cuts its height reaches.
+
+    Parameters
+    ----------
+    heights
+        0 … 1, shape (beads,). Compared to a millionth, so that rounding does not decide.
+    cuts
+        Rising.
+    """
+    return np.searchsorted(np.asarray(cuts), heights + _GRAIN, side="right").astype(np.int64)
+
+
+def keep_ladder_rule(wanted: Ints, grid: Grid, *, policy: Policy) -> Ints:
+    """Change levels as little as possible so that beads in contact differ by at most one.
+
+    Both policies are distance transforms on the graph of contacts. ``ground`` gives the highest field that
+    never exceeds the wanted one: the least, over all beads, of wanted level plus steps from there. ``peak``
+    gives the lowest field never under it: the greatest of wanted level less steps.
+
+    Parameters
+    ----------
+    wanted
+        Levels from 0, shape (beads,).
+    grid
+        The lattice.
+    policy
+        Which of the two.
+    """
+    sign = 1 if policy == "ground" else -1
+    field = sign * wanted
+    while True:
+        reached = np.minimum(field, _least_neighbour(field, grid) + 1)
+        if np.array_equal(reached, field):
+            return sign * field
+        field = reached
+
+
+def _least_neighbour(field: Ints, grid: Grid) -> Ints:
+    """Return the least value among the beads that each bead touches."""
+    far = np.iinfo(np.int64).max // 2
+    padded = np.append(field, far)
+    return np.asarray(padded[grid.neighbours].min(axis=1))

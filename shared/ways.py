@@ -1,0 +1,12 @@
+"""Which hand, which end, which way: the words for how a work is turned."""
+
+from typing import Literal
+
+Hand = Literal["right", "left"]
+"""The hand one stitches with: right has the tail at the left, left mirrors all of it."""
+
+Start = Literal["top", "bottom"]
+"""Where row 1 lies on the picture."""
+
+Way = Literal[">", "<"]
+"""How the needle runs: left to right, or right to left."""

@@ -1,0 +1,91 @@
+"""Whole-process time and memory of the main job, beside named floors in the same run.
+
+Run by hand: ``.venv/bin/python tests/bench/bench_convert.py``. A floor is a bare script in the same
+environment that does the unavoidable part. Times are the best of several interleaved runs.
+"""
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import NamedTuple
+
+RUNS = 5
+COLUMNS = 31
+SCRIPT = Path(sys.executable).with_name("hummock")
+PICTURE = Path(__file__).parents[2] / "samples" / "lighthouse-dusk.png"
+
+FLOOR_CONVERT = """
+import sys
+import numpy
+from PIL import Image
+from sklearn.cluster import KMeans
+with Image.open(sys.argv[1]) as image:
+    cells = image.resize((31, 66), Image.Resampling.BOX)
+KMeans(6, n_init=4, random_state=0).fit(numpy.asarray(cells, dtype=float).reshape(-1, 3))
+"""
+MAKE_PICTURE = """
+import sys
+import numpy as np
+from PIL import Image
+with Image.open(sys.argv[1]) as image:
+    turned = image.convert("RGB").rotate(90, expand=True).resize((4000, 3000), Image.Resampling.BICUBIC)
+noise = np.random.default_rng(1).normal(0, 6, (3000, 4000, 3))
+Image.fromarray(np.clip(np.asarray(turned) + noise, 0, 255).astype(np.uint8)).save(sys.argv[2], quality=90)
+"""
+"""Writes a JPEG with detail at every scale; apart from this process, whose memory its children inherit."""
+
+FLOOR_HELP = "import typer, rich"
+
+
+class Run(NamedTuple):
+    seconds: float
+    megabytes: float
+
+
+def measured(command: list[str]) -> Run:
+    """Run a command; return its wall time and the peak of its resident memory."""
+    start = time.perf_counter()
+    with Path(os.devnull).open("w") as nowhere:
+        process = subprocess.Popen(command, stdout=nowhere, stderr=nowhere)
+        _, status, usage = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode:
+        sys.exit(f"{command} ended with {process.returncode}")
+    return Run(time.perf_counter() - start, usage.ru_maxrss / 1024)
+
+
+def best(commands: dict[str, list[str]]) -> dict[str, Run]:
+    """Measure the commands in turn, several times; keep the least time and the greatest memory of each."""
+    runs = {name: [] for name in commands}
+    for _ in range(RUNS):
+        for name, command in commands.items():
+            runs[name].append(measured(command))
+    return {name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_)) for name, all_ in runs.items()}
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        picture = Path(folder) / "twelve.jpg"
+        measured([sys.executable, "-c", MAKE_PICTURE, str(PICTURE), str(picture)])
+        made = ["convert", str(picture), "--columns", str(COLUMNS), "--out", str(Path(folder) / "made"), "--force"]
+        runs = best(
+            {
+                "floor: numpy, Pillow, one KMeans": [sys.executable, "-c", FLOOR_CONVERT, str(picture)],
+                "hummock convert, 12 MP JPEG": [str(SCRIPT), *made],
+                "floor: import typer, rich": [sys.executable, "-c", FLOOR_HELP],
+                "hummock --help": [str(SCRIPT), "--help"],
+                "hummock convert --help": [str(SCRIPT), "convert", "--help"],
+            }
+        )
+    floor = Run(0, 0)
+    print(f"{'what':36} {'seconds':>8} {'ratio':>6} {'peak MB':>8}")
+    for name, run in runs.items():
+        floor = run if name.startswith("floor") else floor
+        print(f"{name:36} {run.seconds:8.2f} {run.seconds / floor.seconds:6.2f} {run.megabytes:8.0f}")
+
+
+if __name__ == "__main__":
+    main()

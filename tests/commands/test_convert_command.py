@@ -1,0 +1,213 @@
+import csv
+import hashlib
+import io
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import independent_reader
+import numpy as np
+import pytest
+from PIL import Image
+from typer.testing import CliRunner
+
+from convert.commands.app import app
+from convert.commands.convert import OUTPUTS
+from convert.outputs import NAMES
+from convert.words.read import parse_rows
+from shared.design_file import parse_design
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+TIDE_POOL = [str(SAMPLES / "tide-pool.png"), "--heights", str(SAMPLES / "tide-pool-heights.png"), "--columns", "25"]
+
+
+def hummock(*words):
+    return CliRunner().invoke(app, ["convert", *map(str, words)])
+
+
+def script(*words, threads="2"):
+    environment = os.environ | dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), threads)
+    command = [str(Path(sys.executable).with_name("hummock")), *map(str, words)]
+    return subprocess.run(command, capture_output=True, text=True, env=environment, check=False)
+
+
+@pytest.fixture(scope="module")
+def tide_pool(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("made") / "cuff"
+    told = hummock(*TIDE_POOL, "--colours", 6, "--out", folder)
+    assert told.exit_code == 0, told.output
+    return folder, told.output
+
+
+def test_the_main_job_writes_five_files_and_a_summary(tide_pool):
+    folder, told = tide_pool
+    assert sorted(path.name for path in folder.iterdir()) == sorted(NAMES)
+    assert OUTPUTS == NAMES
+    for words in ("25 columns x 150 rows", "32.5 mm", "120.8 mm", "6 colours; colour error", "round 6/0", "estimate"):
+        assert words in told
+
+
+def check_stitched(folder):
+    """The independent reader stitches the rows; design, counts and ladder rule are recomputed from what it made."""
+    values = json.loads((folder / "design.json").read_text("utf-8"))
+    work = independent_reader.stitch((folder / "rows.txt").read_text("utf-8"))
+    assert (work.columns, work.rows) == (values["columns"], values["rows"])
+    for row, keys in enumerate(values["cells"], start=1):
+        held = [column for column in range(1, work.columns + 1) if (work.columns - column + row) % 2]
+        assert [work.cells[row, column] for column in held] == keys
+    assert len(work.cells) == sum(map(len, values["cells"]))
+    counts = {}
+    for key in work.cells.values():
+        counts[key] = counts.get(key, 0) + 1
+    bought = {line["key"]: line for line in csv.DictReader(io.StringIO((folder / "beads.csv").read_text("utf-8")))}
+    assert {key: int(line["count"]) for key, line in bought.items()} == counts
+    assert all(10 * int(line["with spare"]) >= 11 * int(line["count"]) for line in bought.values())
+    rung = {size["name"]: place for place, size in enumerate(values["ladder"])}
+    level = {place: rung[work.beads[key][0]] for place, key in work.cells.items()}
+    for (row, column), here in level.items():
+        for place in ((row + 2, column), (row + 1, column - 1), (row + 1, column + 1)):
+            assert abs(here - level.get(place, here)) <= 1
+
+
+def test_the_rows_stitch_into_the_design(tide_pool):
+    check_stitched(tide_pool[0])
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["tide-pool.png", "--heights", SAMPLES / "tide-pool-heights.png", "--columns", 24, "--hand", "left"],
+        ["shoreline.png", "--heights", SAMPLES / "shoreline-heights.png", "--start", "bottom", "--policy", "peak"],
+        ["lighthouse-dusk.png", "--width", "1.6in", "--colours", 12, "--mirror"],
+        ["urchin-lines.png", "--rows", 41, "--length", "90mm"],
+    ],
+    ids=lambda words: words[0],
+)
+def test_the_other_samples_stitch_too(words, tmp_path):
+    words = [SAMPLES / words[0], *words[1:]]
+    if "--length" in words:
+        assert "give one of them" in hummock(*words, "--out", tmp_path / "none").output
+        words = words[:-2]
+    made = hummock(*words, "--out", tmp_path / "made")
+    assert made.exit_code == 0, made.output
+    check_stitched(tmp_path / "made")
+
+
+@pytest.mark.parametrize("name", ["china", "flower", "astronaut", "coffee", "chelsea"])
+def test_open_pictures_stitch_too(name, tmp_path):
+    """Pictures bundled in scikit-learn (china, flower) and scikit-image (the others)."""
+    if name in {"china", "flower"}:
+        from sklearn.datasets import load_sample_image as load
+
+        pixels = load(f"{name}.jpg")
+    else:
+        import skimage.data
+
+        pixels = getattr(skimage.data, name)()
+    Image.fromarray(pixels).save(tmp_path / "picture.png")
+    Image.fromarray(pixels.mean(axis=2).astype(np.uint8)).save(tmp_path / "map.png")
+    for colours in (4, 8, 16):
+        words = [tmp_path / "picture.png", "--heights", tmp_path / "map.png", "--columns", 31, "--colours", colours]
+        made = hummock(*words, "--out", tmp_path / str(colours))
+        assert made.exit_code == 0, made.output
+        check_stitched(tmp_path / str(colours))
+
+
+def test_rows_parse_back_to_the_design(tide_pool):
+    folder, _ = tide_pool
+    design = parse_design((folder / "design.json").read_text("utf-8"))
+    again = parse_rows((folder / "rows.txt").read_text("utf-8"), design.ladder)
+    assert np.array_equal(again.cells, design.cells)
+    assert (again.title, again.grid, again.beads) == (design.title, design.grid, design.beads)
+
+
+def test_the_design_names_what_it_was_made_from(tide_pool):
+    provenance = json.loads((tide_pool[0] / "design.json").read_text("utf-8"))["provenance"]
+    assert provenance["picture_sha256"] == hashlib.sha256((SAMPLES / "tide-pool.png").read_bytes()).hexdigest()
+    assert provenance["heights_sha256"] == hashlib.sha256((SAMPLES / "tide-pool-heights.png").read_bytes()).hexdigest()
+    assert provenance["options"]["colours"] == 6
+
+
+def test_same_input_same_bytes_with_one_and_two_threads(tide_pool, tmp_path):
+    for threads in ("1", "2"):
+        run = script("convert", *TIDE_POOL, "--colours", 6, "--out", tmp_path / threads, threads=threads)
+        assert run.returncode == 0, run.stderr
+        for name in NAMES:
+            assert (tmp_path / threads / name).read_bytes() == (tide_pool[0] / name).read_bytes(), name
+
+
+def test_outputs_are_replaced_only_if_asked(tide_pool, tmp_path):
+    folder = tmp_path / "cuff"
+    folder.mkdir()
+    (folder / "rows.txt").write_text("mine")
+    refused = hummock(*TIDE_POOL, "--out", folder)
+    assert refused.exit_code == 2
+    assert "--force" in refused.output
+    assert [path.name for path in folder.iterdir()] == ["rows.txt"]
+    assert (folder / "rows.txt").read_text() == "mine"
+    forced = hummock(*TIDE_POOL, "--colours", 6, "--out", folder, "--force", "--quiet")
+    assert (forced.exit_code, forced.output) == (0, "")
+    assert (folder / "rows.txt").read_bytes() == (tide_pool[0] / "rows.txt").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["none.png"], "none.png: is not there"),
+        ([SAMPLES], "is a folder"),
+        ([SAMPLES / "README.md"], "no picture"),
+        ([SAMPLES / "tide-pool.png", "--columns", "0"], "'0' is no whole number"),
+        ([SAMPLES / "tide-pool.png", "--columns", "many"], "'many' is no whole number"),
+        ([SAMPLES / "tide-pool.png", "--rows", "1"], "give 2 or more"),
+        ([SAMPLES / "tide-pool.png", "--fit", "squash"], "cover"),
+        ([SAMPLES / "tide-pool.png", "--turn", "45"], "90"),
+        ([SAMPLES / "tide-pool.png", "--width", "32"], "write 32mm or 32in"),
+        ([SAMPLES / "tide-pool.png", "--width", "1mm", "--columns", "3"], "give one of them"),
+        ([SAMPLES / "tide-pool.png", "--colours", "900"], "give 1 to 256"),
+        ([SAMPLES / "tide-pool.png", "--crop", "1,2,3"], "left,top,width,height"),
+        ([SAMPLES / "tide-pool.png", "--crop", "9000,0,10,10"], "leaves no pixel"),
+        ([SAMPLES / "tide-pool.png", "--cuts", "0.5,0.2"], "must rise"),
+        ([SAMPLES / "tide-pool.png", "--ground", "sand"], "#rrggbb"),
+        ([SAMPLES / "tide-pool.png", "--title", "two\nlines"], "one line"),
+        ([SAMPLES / "tide-pool.png", "--spare", "nan"], "give 0 to 1000"),
+        ([SAMPLES / "tide-pool.png", "--max-pixels", "1000"], "--max-pixels"),
+        ([SAMPLES / "tide-pool.png", "--ladder", SAMPLES / "README.md"], "not TOML"),
+        ([SAMPLES / "tide-pool.png", "--heights", SAMPLES / "shoreline-heights.png"], "--stretch-heights"),
+        ([SAMPLES / "tide-pool.png", "--wrong"], "No such option"),
+        ([], "Missing argument"),
+    ],
+    ids=lambda value: "_".join(map(str, value))[-24:] if isinstance(value, list) else value,
+)
+def test_bad_input_is_told_in_one_sentence(words, sentence, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    told = hummock(*words)
+    assert told.exit_code == 2
+    assert sentence in told.output
+    assert told.output.startswith("hummock: ")
+    assert len(told.output.strip().splitlines()) == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_script_itself_ends_with_status_two_and_no_traceback():
+    run = script("convert", "none.png")
+    assert (run.returncode, run.stdout) == (2, "")
+    assert run.stderr == "hummock: none.png: is not there; check the name\n"
+
+
+def test_the_american_spelling_is_accepted(tmp_path):
+    made = hummock(SAMPLES / "urchin-lines.png", "--columns", 9, "--colors", 2, "--out", tmp_path / "made")
+    assert made.exit_code == 0
+    assert "2 colours" in made.output
+
+
+def test_command_and_library_share_their_defaults(tmp_path):
+    from convert.decode import Source
+    from convert.options import Options
+    from convert.pipeline import convert
+
+    path = SAMPLES / "urchin-lines.png"
+    assert hummock(path, "--out", tmp_path / "made").exit_code == 0
+    made = parse_design((tmp_path / "made" / "design.json").read_text("utf-8"))
+    assert made == convert(Source(str(path), path.read_bytes()), None, Options()).design

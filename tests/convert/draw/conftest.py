@@ -1,0 +1,26 @@
+from collections.abc import Callable
+
+import pytest
+
+from shared.design import Design
+
+Places = dict[tuple[float, float], int]
+
+
+def _placed(design: Design) -> Places:
+    grid, base = design.grid, design.ladder.base
+    cells = iter(design.cells.tolist())
+    found = {}
+    for row in range(1, grid.rows + 1):
+        for column in range(1, grid.columns + 1):
+            if (grid.columns - column + row) % 2 == 1:
+                right = column if grid.hand == "right" else grid.columns + 1 - column
+                down = row if grid.start == "top" else grid.rows + 1 - row
+                found[round((right - 0.5) * base.length_mm, 3), round(down * base.diameter_mm / 2, 3)] = next(cells)
+    return found
+
+
+@pytest.fixture(scope="session")
+def placed() -> Callable[[Design], Places]:
+    """Which bead lies where, in mm from the work's corner, worked out from the definition of flat peyote alone."""
+    return _placed

@@ -1,0 +1,156 @@
+"""Outputs appear together or not at all; what cannot be read or written is named."""
+
+import errno
+import os
+import stat
+
+import pytest
+from folders import OUTPUTS, contents, fill, placed, snapshot
+
+from convert.files import check_targets, place, read_bytes, read_text
+from shared.errors import BadFileError, OutputExistsError
+
+
+def test_a_new_folder_holds_exactly_the_outputs(tmp_path):
+    place(OUTPUTS, tmp_path / "new" / "deep" / "out", force=False)
+    assert contents(tmp_path / "new" / "deep" / "out") == OUTPUTS
+    assert sorted(snapshot(tmp_path))[:3] == ["new", "new/deep", "new/deep/out"]
+    assert len(snapshot(tmp_path)) == 3 + len(OUTPUTS)
+
+
+def test_a_folder_that_is_there_keeps_its_other_files(tmp_path):
+    (tmp_path / "notes.txt").write_bytes(b"mine")
+    place(OUTPUTS, tmp_path, force=False)
+    assert contents(tmp_path) == OUTPUTS | {"notes.txt": b"mine"}
+
+
+@pytest.mark.parametrize("umask", [0o022, 0o077, 0o002])
+@pytest.mark.parametrize("ready", [True, False])
+@pytest.mark.parametrize("force", [True, False])
+def test_new_files_and_folders_obey_the_umask(tmp_path, umask, ready, force):
+    before = os.umask(umask)
+    try:
+        out = tmp_path / "out"
+        if ready:
+            out.mkdir()
+        place(OUTPUTS, out, force=force)
+    finally:
+        os.umask(before)
+    modes = {stat.S_IMODE(path.stat().st_mode) for path in out.iterdir()}
+    assert modes == {0o666 & ~umask}
+    assert stat.S_IMODE(out.stat().st_mode) == 0o777 & ~umask
+
+
+@pytest.mark.parametrize("name", OUTPUTS)
+def test_a_file_that_is_there_is_not_touched_without_force(tmp_path, name):
+    (tmp_path / name).write_bytes(b"old")
+    before = snapshot(tmp_path)
+    with pytest.raises(OutputExistsError, match="--force") as refused:
+        place(OUTPUTS, tmp_path, force=False)
+    assert str(refused.value).startswith(str(tmp_path / name))
+    assert snapshot(tmp_path) == before
+
+
+def test_even_a_link_that_leads_nowhere_is_not_touched_without_force(tmp_path):
+    (tmp_path / "rows.txt").symlink_to(tmp_path / "nowhere")
+    before = snapshot(tmp_path)
+    with pytest.raises(OutputExistsError):
+        place(OUTPUTS, tmp_path, force=False)
+    assert snapshot(tmp_path) == before
+
+
+def test_force_replaces_and_keeps_permissions_and_links(tmp_path):
+    filled = fill(tmp_path)
+    place(OUTPUTS, filled, force=True)
+    assert contents(filled) == OUTPUTS | {"notes.txt": b"mine"}
+    assert stat.S_IMODE((filled / "design.json").stat().st_mode) == 0o640
+    assert (filled / "chart.svg").readlink() == tmp_path / "elsewhere" / "chart.svg"
+    assert contents(tmp_path / "elsewhere") == {"chart.svg": OUTPUTS["chart.svg"]}
+
+
+def test_force_writes_through_a_link_that_leads_nowhere_yet(tmp_path):
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "rows.txt").symlink_to(tmp_path / "later.txt")
+    place(OUTPUTS, tmp_path / "out", force=True)
+    assert (tmp_path / "out" / "rows.txt").is_symlink()
+    assert (tmp_path / "later.txt").read_bytes() == OUTPUTS["rows.txt"]
+
+
+def test_the_folder_may_be_a_link(tmp_path):
+    (tmp_path / "real").mkdir()
+    (tmp_path / "out").symlink_to(tmp_path / "real")
+    place(OUTPUTS, tmp_path / "out", force=False)
+    assert (tmp_path / "out").is_symlink()
+    assert contents(tmp_path / "real") == OUTPUTS
+
+
+@pytest.mark.parametrize("force", [True, False])
+def test_a_folder_where_a_file_should_go_is_refused(tmp_path, force):
+    (tmp_path / "rows.txt").mkdir()
+    (tmp_path / "rows.txt" / "mine.txt").write_bytes(b"mine")
+    before = snapshot(tmp_path)
+    with pytest.raises(BadFileError, match=r"rows\.txt: is a folder"):
+        place(OUTPUTS, tmp_path, force=force)
+    assert snapshot(tmp_path) == before
+
+
+@pytest.mark.parametrize("folder", ["taken", "taken/out", "taken/deep/out", "x" * 300, "y" * 300 + "/out", "loop/out"])
+@pytest.mark.parametrize("force", [True, False])
+def test_a_folder_that_cannot_be_made_is_refused(tmp_path, folder, force):
+    """In the place of a file, below one, with too long a name, below a link that leads to itself."""
+    (tmp_path / "taken").write_bytes(b"mine")
+    (tmp_path / "loop").symlink_to(tmp_path / "loop")
+    before = snapshot(tmp_path)
+    told = placed(tmp_path / folder, force=force)
+    assert told.startswith(f"{tmp_path / folder}: ")
+    assert "\n" not in told
+    assert snapshot(tmp_path) == before
+
+
+def test_a_folder_without_permission_is_refused(tmp_path, monkeypatch):
+    """Root may write anywhere, so the refusal of the operating system is played."""
+
+    def denied(path, *_, **__):
+        raise PermissionError(errno.EACCES, "Permission denied", os.fspath(path))
+
+    (tmp_path / "out").mkdir()
+    before = snapshot(tmp_path)
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "mkdir", denied)
+        for folder in ("out", "new"):
+            with pytest.raises(BadFileError, match=f"{folder}: cannot be written.*permissions"):
+                place(OUTPUTS, tmp_path / folder, force=False)
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "stat", denied)
+        with pytest.raises(BadFileError, match="permissions"):
+            place(OUTPUTS, tmp_path / "out", force=False)
+    assert snapshot(tmp_path) == before
+
+
+def test_check_targets_refuses_what_place_would(tmp_path):
+    check_targets(tmp_path / "new", tuple(OUTPUTS), force=False)
+    check_targets(tmp_path, tuple(OUTPUTS), force=False)
+    (tmp_path / "beads.csv").write_bytes(b"old")
+    (tmp_path / "rows.txt").symlink_to(tmp_path / "nowhere")
+    for name in ("beads.csv", "rows.txt"):
+        with pytest.raises(OutputExistsError, match=name):
+            check_targets(tmp_path, (name,), force=False)
+    check_targets(tmp_path, tuple(OUTPUTS), force=True)
+    with pytest.raises(BadFileError, match="is a file; give a folder"):
+        check_targets(tmp_path / "beads.csv", tuple(OUTPUTS), force=True)
+
+
+def test_reading(tmp_path):
+    (tmp_path / "ladder.toml").write_bytes(b"\xef\xbb\xbfgr\xc3\xbcn")
+    assert read_bytes(tmp_path / "ladder.toml") == b"\xef\xbb\xbfgr\xc3\xbcn"
+    assert read_text(tmp_path / "ladder.toml") == "grün"
+    (tmp_path / "latin.toml").write_bytes(b"gr\xfcn")
+    with pytest.raises(BadFileError, match=r"latin\.toml: is not UTF-8 text"):
+        read_text(tmp_path / "latin.toml")
+
+
+@pytest.mark.parametrize(("name", "told"), [("none.png", "is not there"), ("", "is a folder"), ("z" * 300, "too long")])
+def test_what_cannot_be_read_is_named(tmp_path, name, told):
+    with pytest.raises(BadFileError, match=told) as refused:
+        read_bytes(tmp_path / name)
+    assert str(refused.value).startswith(str(tmp_path / name))

@@ -1,0 +1,126 @@
+import numpy as np
+import pytest
+from hypothesis import given
+from strategies import grids
+
+from shared.errors import BadChoiceError
+from shared.grid import Grid
+
+
+@given(grids())
+def test_membership_follows_the_rule(grid):
+    held = [(r, c) for r in range(1, grid.rows + 1) for c in range(1, grid.columns + 1) if (grid.columns - c + r) % 2]
+    assert list(zip(grid.row_of.tolist(), grid.column_of.tolist(), strict=True)) == held
+    assert grid.count == len(held)
+    assert sum(grid.beads_in_row(row) for row in range(1, grid.rows + 1)) == len(held)
+
+
+@given(grids())
+def test_beads_touch_those_beside_them_in_flat_work(grid):
+    """Contacts recomputed from geometry: centres one diameter apart, or one column and half a diameter."""
+    centres = grid.centres_mm(1.3, 1.6)
+    apart = np.abs(centres[:, None] - centres)
+    near = (np.isclose(apart, [0, 1.6]).all(axis=2)) | (np.isclose(apart, [1.3, 0.8]).all(axis=2))
+    named = np.zeros_like(near)
+    bead, place = np.nonzero(grid.neighbours >= 0)
+    named[bead, grid.neighbours[bead, place]] = True
+    assert np.array_equal(named, near)
+
+
+@given(grids())
+def test_the_needle_takes_every_bead_once_and_never_jumps(grid):
+    order = grid.needle_order
+    assert sorted(order.tolist()) == list(range(grid.count))
+    assert np.array_equal(np.concatenate([grid.beads_of(work) for work in grid.works]), order)
+    for work in grid.works:
+        across = grid.centres_mm(1.3, 1.6)[grid.beads_of(work), 0]
+        steps = np.diff(across)
+        sign = 1 if grid.way(work) == ">" else -1
+        assert np.allclose(steps, sign * (1.3 if work == (1, 2) else 2.6))
+
+
+@given(grids())
+def test_footprints_tile_the_work(grid):
+    """Away from the two ends each half-row of each column is covered once; area in all = beads x length x diameter."""
+    boxes = grid.footprints_mm(1.3, 1.6)
+    assert np.allclose((boxes[:, 2:] - boxes[:, :2]), [1.3, 1.6])
+    covered = np.zeros((grid.rows + 1, grid.columns), dtype=int)
+    for left, top, _, _ in boxes:
+        down, right = round(top / 0.8), round(left / 1.3)
+        covered[down : down + 2, right] += 1
+    assert covered.max() == 1
+    assert (covered[1:-1] == 1).all()
+
+
+def test_left_hand_mirrors_and_bottom_start_turns_over():
+    right, left = Grid(7, 9), Grid(7, 9, hand="left")
+    bottom = Grid(7, 9, start="bottom")
+    width, length = right.extent_mm(1.3, 1.6)
+    assert np.allclose(left.centres_mm(1.3, 1.6), [width, 0] + right.centres_mm(1.3, 1.6) * [-1, 1])
+    assert np.allclose(bottom.centres_mm(1.3, 1.6), [0, length] + right.centres_mm(1.3, 1.6) * [1, -1])
+    assert [left.way(work) for work in left.works] == ["<", ">", "<", ">", "<", ">", "<", ">"]
+    assert [bottom.way(work) for work in bottom.works] == [right.way(work) for work in right.works]
+
+
+def test_seventeen_columns_alternate_nine_and_eight():
+    """Trade fact (common practice, no source)."""
+    grid = Grid(17, 6)
+    assert [grid.beads_in_row(row) for row in range(1, 7)] == [9, 8, 9, 8, 9, 8]
+
+
+@pytest.mark.parametrize("columns", [3, 17, 25])
+def test_odd_count_row_three_comes_back_to_the_tail_and_ends_in_the_odd_count_turn(columns):
+    """Trade fact (common practice, no source)."""
+    grid = Grid(columns, 8)
+    assert grid.way((3,)) == "<"
+    assert grid.column_of[grid.beads_of((3,))][-1] == 1
+    assert [row for row in range(3, 9) if grid.odd_count_turn((row,))] == [3, 5, 7]
+
+
+@pytest.mark.parametrize("columns", [2, 16, 60])
+def test_even_widths_have_no_special_turn(columns):
+    """Trade fact (common practice, no source)."""
+    grid = Grid(columns, 8)
+    assert not any(grid.odd_count_turn(work) for work in grid.works)
+
+
+@pytest.mark.parametrize("columns", [2, 5, 16, 17])
+@pytest.mark.parametrize("rows", [2, 9, 40])
+def test_rows_are_counted_on_neighbouring_columns(columns, rows):
+    """Beads in the first plus beads in the second column = rows.
+
+    Source: two published counting guides agree that rows are counted by zig-zagging between two columns.
+    """
+    grid = Grid(columns, rows)
+    in_column = np.bincount(grid.column_of)
+    assert in_column[1] + in_column[2] == rows
+
+
+def test_the_row_three_step():
+    """With 11 strung, pick up bead 12, skip 11, go through 10 (published odd-count lessons agree)."""
+    grid = Grid(11, 4)
+    strand = grid.column_of[grid.beads_of((1, 2))]
+    assert strand.tolist() == list(range(1, 12))
+    first = grid.beads_of((3,))[0]
+    assert grid.column_of[first] == 11
+    assert grid.neighbours[first, 0] == grid.bead_at(np.array(1), np.array(11))
+
+
+def test_size_of_a_flat_strip():
+    """W=20, 110 beads a column, 1.6 x 1.3 mm: 26.0 x 176.8 mm, 220 rows, 2200 beads (plain geometry)."""
+    grid = Grid(20, 220)
+    assert grid.extent_mm(1.3, 1.6) == pytest.approx((26.0, 176.8))
+    assert grid.count == 2200
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(0, 10), (-3, 10), (10, 1), (10, 0), (4000, 4000)])
+def test_sizes_that_make_no_work_are_refused(columns, rows):
+    with pytest.raises(BadChoiceError, match="give"):
+        Grid(columns, rows)
+
+
+def test_arrays_cannot_be_changed():
+    grid = Grid(5, 6)
+    for array in (grid.row_of, grid.column_of, grid.neighbours, grid.needle_order, grid.place_of):
+        with pytest.raises(ValueError, match="read-only"):
+            array[0] = 7
