@@ -1,0 +1,26 @@
+"""Reading the design that a command is given: a design.json, or the folder that holds one."""
+
+from pathlib import Path
+
+from convert.files import read_text
+from shared.design import Design
+from shared.design_file import parse_design
+
+NAME = "design.json"
+
+
+def design_path(given: Path) -> Path:
+    """Return where the design file is: in a folder, it is called `NAME`."""
+    return given / NAME if given.is_dir() else given
+
+
+def read_design(given: Path) -> Design:
+    """Read a design.
+
+    Raises
+    ------
+    BadFileError
+        When there is none, or it cannot be read as one.
+    """
+    path = design_path(given)
+    return parse_design(read_text(path), source=str(path))
