@@ -36,7 +36,9 @@ def _options(
     rows: Annotated[
         int | None, typer.Option(**_COUNT, help="Stitched rows (half as many beads down a column).")
     ] = None,
-    length: Annotated[float | None, typer.Option(**_LENGTH, help="Or the flat length, like 165mm or 6.5in.")] = None,
+    length: Annotated[
+        float | None, typer.Option(**_LENGTH, help="Or the finished length, like 165mm or 6.5in.")
+    ] = None,
     fit: Annotated[
         Fit,
         typer.Option(

@@ -47,7 +47,9 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
             assert not any(name.split(".")[0] == "PIL" for name in imported(path)), path
 
 
-@pytest.mark.parametrize("words", [["--help"], ["--version"], ["convert", "--help"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "words", [["--help"], ["--version"], ["convert", "--help"], ["surface", "--help"]], ids=" ".join
+)
 def test_help_loads_nothing_slow(words):
     script = (
         "import sys\nfrom convert.commands.app import main\n"
