@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, fields
 from math import inf
 from typing import Any, Literal
 
+from convert.mound_words import Mound
 from shared.beads import Ladder, default_ladder
 from shared.errors import BadChoiceError
 from shared.ways import Hand, Start
@@ -11,6 +12,7 @@ from shared.ways import Hand, Start
 Fit = Literal["cover", "contain", "stretch"]
 Policy = Literal["ground", "peak"]
 Ink = Literal["colour", "black"]
+Guess = Literal["saliency", "luminance"]
 Turn = Literal["auto", "0", "90", "180", "270"]
 
 DEFAULT_INK: Ink = "colour"
@@ -57,6 +59,8 @@ class Options:
         Colour behind transparent parts and beside a contained picture, ``#rrggbb``.
     hand, start
         See `shared.grid.Grid`.
+    mounds
+        Shapes to raise, beside or instead of a height map.
     cuts
         Heights (0 … 1, rising) at which the next larger bead begins; None for equal cuts.
     policy
@@ -94,6 +98,7 @@ class Options:
     ground: str = "#ffffff"
     hand: Hand = "right"
     start: Start = "top"
+    mounds: tuple[Mound, ...] = ()
     cuts: tuple[float, ...] | None = None
     policy: Policy = "ground"
     blur_mm: float = 0.0
@@ -138,6 +143,8 @@ class Options:
 
     def to_values(self) -> dict[str, Any]:
         """Write the choices as values that JSON can hold, the ladder left out: the design file holds it."""
-        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in {"ladder", "crop", "cuts"}}
+        apart = {"ladder", "crop", "cuts", "mounds"}
+        values = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in apart}
         crop = None if self.crop is None else {f.name: getattr(self.crop, f.name) for f in fields(self.crop)}
-        return values | {"crop": crop, "cuts": None if self.cuts is None else list(self.cuts)}
+        cuts = None if self.cuts is None else list(self.cuts)
+        return values | {"crop": crop, "cuts": cuts, "mounds": [mound.words for mound in self.mounds]}

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from convert.assemble import assemble_beads
 from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights
+from convert.mounds import mound_levels
 from convert.options import Options
 from convert.progress import Progress, silent
 from convert.quantise import few_colours
@@ -103,11 +104,12 @@ def _reduction(plan: Plan) -> int:
 def _wanted_levels(
     heights: Source | None, picture: Source, plan: Plan, grid: Grid, options: Options
 ) -> tuple[Ints, tuple[str, ...]]:
+    raised = mound_levels(options.mounds, grid, options.ladder)
     if heights is None:
-        return np.zeros(grid.count, dtype=np.int64), ()
+        return raised, ()
     means, notices = bead_heights(heights, picture, plan, grid, options)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
-    return cut_levels(means, cuts), notices
+    return np.maximum(cut_levels(means, cuts), raised), notices
 
 
 def _fewer_colours(found: int, asked: int) -> tuple[str, ...]:

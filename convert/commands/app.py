@@ -6,7 +6,7 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import convert, surface
+from convert.commands import convert, mounds, surface
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -43,6 +43,7 @@ app = typer.Typer(
     help="Turn a drawing and a greyscale height map into a dimensional flat peyote pattern.",
 )
 app.command("convert")(convert.convert)
+app.command("mounds")(mounds.mounds)
 app.command("surface")(surface.surface)
 
 

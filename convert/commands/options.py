@@ -19,6 +19,7 @@ from convert.commands.parameters import (
     said,
 )
 from convert.files import read_text
+from convert.mound_words import Mound, parse_mound
 from convert.options import Crop, Fit, Options, Policy, Turn
 from shared.beads import parse_ladder
 from shared.units import parse_length_mm
@@ -61,6 +62,14 @@ def _options(
     ground: Annotated[
         str, typer.Option(metavar="COLOUR", help="Colour behind transparent parts, #rrggbb.")
     ] = _DEFAULT.ground,
+    mound: Annotated[
+        list[Mound] | None,
+        typer.Option(
+            parser=said(parse_mound),
+            metavar="WORDS",
+            help='Raise a shape, like "diamond 12,9 r5" (see hummock mounds); give it again for more.',
+        ),
+    ] = None,
     cuts: Annotated[
         Cuts | None,
         typer.Option(
@@ -114,6 +123,7 @@ def _options(
         ground=ground,
         hand=hand,
         start=start,
+        mounds=tuple(mound or ()),
         cuts=None if cuts is None else cuts.heights,
         policy=policy,
         blur_mm=blur,

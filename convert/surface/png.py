@@ -19,7 +19,7 @@ LABEL = 17
 """Heights of lettering, in pixels."""
 
 INK, HALO = (34, 44, 52), (255, 255, 255)
-EDGE = 36
+EDGE = 44
 LEAST_WIDTH = 620
 KNOWN_FACE = 1.15
 """How much more of our own typeface fits into a line than lettering of unknown face is given."""

@@ -24,6 +24,9 @@ STRIDE = 4
 SOFT_MM = 0.8
 """How far they are smoothed, for the few lamps of the sky throw shadows with edges."""
 
+FADE_MM = 3.0
+"""Towards the edge of the picture they fade."""
+
 GLOSS = 0.2
 SHARPNESS = 50
 """The strength of the lamp's reflection in the glass, and how small it is."""
@@ -70,7 +73,10 @@ def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -
         level = np.float32(light.power * light.towards[1])
         share += level * light.reaches(points, soft=True).reshape(x.shape)
     softened = gaussian_filter(share, SOFT_MM * camera.scale / STRIDE, mode="nearest")
-    return _between(_between(softened, camera.height).T, camera.width).T
+    fading = FADE_MM * camera.scale / STRIDE
+    edge = [np.minimum(1 + np.arange(n), np.arange(n, 0, -1)) / fading for n in share.shape]
+    kept = np.minimum(1, np.minimum.outer(*edge)).astype(np.float32)
+    return _between(_between(1 - kept * (1 - softened), camera.height).T, camera.width).T
 
 
 def _between(coarse: Singles, count: int) -> Singles:

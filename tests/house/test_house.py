@@ -48,7 +48,9 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
 
 
 @pytest.mark.parametrize(
-    "words", [["--help"], ["--version"], ["convert", "--help"], ["surface", "--help"]], ids=" ".join
+    "words",
+    [["--help"], ["--version"], ["convert", "--help"], ["surface", "--help"], ["mounds", "--help"]],
+    ids=" ".join,
 )
 def test_help_loads_nothing_slow(words):
     script = (
