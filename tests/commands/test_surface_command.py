@@ -11,9 +11,9 @@ from typer.testing import CliRunner
 from convert.commands.app import app
 from convert.commands.surface import OUTPUTS
 from convert.surface.predict import NAMES
-from shared.beads import Gauge
+from shared.beads import Gauge, parse_ladder
 from shared.design import Design
-from shared.design_file import design_text
+from shared.design_file import design_text, parse_design
 from shared.grid import Grid
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -84,6 +84,31 @@ def test_the_gauge_of_a_design_is_used_and_the_word_estimate_goes(folder):
     assert any("0.05" in line for line in values["assumptions"])
 
 
+def test_a_measured_sample_is_saved_as_a_ladder_that_convert_and_surface_take(folder):
+    mine = folder / "mine.toml"
+    before = hummock("surface", folder)
+    flat_mm = json.loads((folder / "surface.json").read_text("utf-8"))["length_mm"]
+    wanted = round(flat_mm * 1.04, 1)
+    words = ["--measured-length", f"{wanted}mm", "--save-ladder", mine, "--out", folder / "mine"]
+    told = hummock("surface", folder, *words)
+    assert told.exit_code == 0, told.output
+    assert "estimate" in before.output
+    assert "estimate" not in told.output
+    fitted = parse_ladder(mine.read_text("utf-8"))
+    assert fitted.gauge.sample == "Limpet"
+    again = hummock("surface", folder, "--ladder", mine, "--out", folder / "again")
+    assert again.exit_code == 0, again.output
+    for name in NAMES:
+        assert (folder / "mine" / name).read_bytes() == (folder / "again" / name).read_bytes()
+    values = json.loads((folder / "again" / "surface.json").read_text("utf-8"))
+    assert values["length_mm"] == pytest.approx(wanted, rel=0.004)
+    kept = hummock("surface", folder, *words)
+    assert (kept.exit_code, "--force" in kept.output) == (2, True)
+    picture = ["convert", SAMPLES / "tide-pool.png", "--columns", 9, "--ladder", mine, "--out", folder / "design"]
+    assert hummock(*picture).exit_code == 0
+    assert parse_design((folder / "design" / "design.json").read_text("utf-8")).ladder == fitted
+
+
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
@@ -92,6 +117,9 @@ def test_the_gauge_of_a_design_is_used_and_the_word_estimate_goes(folder):
         ([SAMPLES / "README.md"], "not a whole JSON file"),
         (["here", "--wrist", "12"], "write 12mm or 12in"),
         (["here", "--wrist", "10mm"], "more than once"),
+        (["here", "--save-ladder", "mine.toml"], "nothing to save"),
+        (["here", "--measured-length", "2m"], "is far from"),
+        (["here", "--ladder", SAMPLES / "README.md"], "not TOML"),
     ],
 )
 def test_bad_input_is_told_in_one_sentence(words, sentence, folder):
