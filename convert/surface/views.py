@@ -34,6 +34,12 @@ MOST_PIXELS = 800_000
 """In all looks at the whole work together."""
 
 MARGIN_MM = 3.5
+MARGIN_PX = 30
+"""Room on each side, in mm and at least in pixels."""
+
+ROOMY = 6.0
+"""Pixels to one mm, from which the scale has a tick at each mm, and every dome its figure."""
+
 OVER = 2
 """Each pixel is a mean of so many by so many."""
 
@@ -164,7 +170,7 @@ def _look(
     tallest: float = 0.0,
     domes: tuple[tuple[Dome, Floats], ...] = (),
 ) -> Look:
-    camera = look(axes, scene.solids, scale=scale * OVER, margin_mm=MARGIN_MM)
+    camera = look(axes, scene.solids, scale=scale * OVER, margin_mm=max(MARGIN_MM, MARGIN_PX / scale))
     scale_marks = _height_scale(scene, camera, tallest) if axes[1, 1] else _length_scale(camera)
     return Look(caption, _pixels(scene, camera), scale_marks + _heights(camera, domes))
 
@@ -199,8 +205,11 @@ def _height_scale(scene: Scene, camera: Camera, tallest: float) -> tuple[Mark, .
     foot += camera.axes[0] * (low[0] - along.min() - 0.8)
     top = int(np.ceil(tallest)) or 1
     ends = [_at(camera, foot + UP * height) for height in range(top + 1)]
+    step = 1 if camera.scale / OVER >= ROOMY else top
     ticks = [
-        Mark((x - (7 if mm % 5 == 0 else 4), y), (x, y), _scale_word(mm, top), "rm") for mm, (x, y) in enumerate(ends)
+        Mark((x - (7 if mm % 5 == 0 else 4), y), (x, y), _scale_word(mm, top), "rm")
+        for mm, (x, y) in enumerate(ends)
+        if mm % step == 0
     ]
     return (Mark(ends[0], ends[-1], "", "mm"), *ticks)
 
@@ -220,6 +229,8 @@ def _length_scale(camera: Camera) -> tuple[Mark, ...]:
 
 
 def _heights(camera: Camera, domes: tuple[tuple[Dome, Floats], ...]) -> tuple[Mark, ...]:
+    if camera.scale / OVER < ROOMY:
+        domes = tuple(sorted(domes, key=lambda one: -one[0].height_mm)[:1])
     return tuple(Mark(at := _at(camera, peak), at, f"{dome.height_mm:.1f}", "mm") for dome, peak in domes)
 
 

@@ -29,6 +29,13 @@ def limpet(ladder=LADDER):
     return Design("Limpet", grid, ladder, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
 
 
+@pytest.fixture(autouse=True)
+def coarse_pictures(monkeypatch):
+    """What a command does with its files does not depend on how fine the picture is."""
+    for name in ("FINEST", "CLOSE"):
+        monkeypatch.setattr(f"convert.surface.views.{name}", 4.0)
+
+
 @pytest.fixture
 def folder(tmp_path):
     (tmp_path / "design.json").write_text(design_text(limpet()), "utf-8")

@@ -1,6 +1,7 @@
 """The picture of a surface: rays against a march in small steps, scales and colours against the design."""
 
 import io
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -60,7 +61,7 @@ def test_rays_meet_what_a_march_in_small_steps_meets(towards):
     assert (seen.solid == first)[both].mean() > 0.99
 
 
-def domed(columns=11, rows=24, kind=(0.5, 1.5, 2.5)):
+def domed(columns=9, rows=20, kind=(0.5, 1.5, 2.5)):
     grid = Grid(columns, rows)
     levels = rings(grid, middle(grid), radii=kind)
     beads = tuple(bead_of(colour, rung) for rung, colour in enumerate((4, 9, 14, 19)))
@@ -131,8 +132,10 @@ def test_a_mirrored_design_is_seen_mirrored_from_above_but_for_its_light():
     surface = solve_surface(design.grid, design.ladder, design.levels)
     solids = bead_solids(surface, design)
     camera = look(facing(np.array([0.0, 1, 0]), np.array([0.0, 0, -1])), solids, scale=8.0, margin_mm=1)
-    hit = cast(solids, camera).solid >= 0
-    assert (hit == hit[:, ::-1]).mean() > 0.98
+    centred = replace(camera, left_mm=9 * 1.3 / 2 - 10, width=160)
+    hit = cast(solids, centred).solid >= 0
+    assert hit.mean() > 0.3
+    assert (hit == hit[:, ::-1]).mean() > 0.999
 
 
 @pytest.mark.parametrize(("columns", "rows"), [(1, 6), (2, 9), (5, 2)])

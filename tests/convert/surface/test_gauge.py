@@ -15,7 +15,7 @@ from shared.beads import BeadSize, Gauge, Ladder, ladder_toml, parse_ladder
 from shared.errors import BadChoiceError, BadFileError
 from shared.grid import Grid
 
-GRID = Grid(11, 30)
+GRID = Grid(9, 20)
 LEVELS = rings(GRID, middle(GRID), radii=(0.5, 1.5, 2.5))
 
 
@@ -43,7 +43,7 @@ def test_hidden_measures_are_found_from_length_and_width(across, along):
     assert found.ladder.gauge.sample == "cuff"
 
 
-@pytest.mark.parametrize("share", [0.85, 1.02, 1.15])
+@pytest.mark.parametrize("share", [0.9, 1.01])
 def test_length_width_and_dome_are_met_together(share):
     plain = predict(GRID, LADDER, LEVELS)
     wanted = Measured(plain.found.length_mm * 1.03, plain.found.width_mm * 0.97, height_of(plain) * share)
@@ -58,7 +58,7 @@ def test_length_width_and_dome_are_met_together(share):
 
 def test_flat_work_gives_the_scale_of_the_beads_themselves():
     flat = np.zeros(GRID.count, dtype=int)
-    found = gauged(GRID, LADDER, flat, Measured(length_mm=31 * 0.85), sample="strip")
+    found = gauged(GRID, LADDER, flat, Measured(length_mm=21 * 0.85), sample="strip")
     assert found.ladder.base.diameter_mm == pytest.approx(1.7)
     assert found.ladder.base.length_mm == 1.3
 
