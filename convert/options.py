@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, fields
 from math import inf
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
+from convert.mound_words import Mound
 from shared.beads import Ladder, default_ladder
 from shared.errors import BadChoiceError
 from shared.ways import Hand, Start
@@ -17,6 +18,7 @@ SeenKind = Literal["photo", "logo", "sketch"]
 Kind = Literal["auto", "photo", "logo", "sketch"]
 Policy = Literal["ground", "peak"]
 Ink = Literal["colour", "black"]
+Guess = Literal["saliency", "luminance"]
 Turn = Literal["auto", "0", "90", "180", "270"]
 Colours = int | Literal["auto"]
 
@@ -35,7 +37,7 @@ WHITE = "#ffffff"
 
 STRONGEST_TIDYING = 3.0
 
-_NOT_PLAIN = {"ladder", "crop", "cuts", "palette", "keep", "never"}
+_NOT_PLAIN = {"ladder", "crop", "cuts", "palette", "keep", "never", "mounds"}
 
 FEWEST_REVIEWED, MOST_REVIEWED = 2, 16
 """Numbers of colours that are tried where their number is to be found."""
@@ -101,6 +103,8 @@ class Options:
         error, in CIEDE2000, is a colour change between two beads worth.
     hand, start
         See `shared.grid.Grid`.
+    mounds
+        Shapes to raise, beside or instead of a height map.
     cuts
         Heights (0 … 1, rising) at which the next larger bead begins; None for equal cuts.
     policy
@@ -145,6 +149,7 @@ class Options:
     tidy: float = 1.0
     hand: Hand = "right"
     start: Start = "top"
+    mounds: tuple[Mound, ...] = ()
     cuts: tuple[float, ...] | None = None
     policy: Policy = "ground"
     blur_mm: float = 0.0
@@ -210,4 +215,5 @@ class Options:
             "palette": None if self.palette is None else self.palette.name,
             "keep": [list(colour) for colour in self.keep],
             "never": list(self.never),
+            "mounds": [mound.words for mound in self.mounds],
         }

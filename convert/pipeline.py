@@ -16,6 +16,7 @@ from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights
 from convert.kinds.cells import Cells, bead_colours
 from convert.kinds.samples import View
+from convert.mounds import mound_levels
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenKind
 from convert.progress import Progress, silent
 from convert.raster import picture_from
@@ -185,11 +186,12 @@ def _reduction(plan: Plan) -> int:
 def _wanted_levels(
     heights: Source | None, picture: Source, plan: Plan, grid: Grid, options: Options
 ) -> tuple[Ints, tuple[str, ...]]:
+    raised = mound_levels(options.mounds, grid, options.ladder)
     if heights is None:
-        return np.zeros(grid.count, dtype=np.int64), ()
+        return raised, ()
     means, notices = bead_heights(heights, picture, plan, grid, options)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
-    return cut_levels(means, cuts), notices
+    return np.maximum(cut_levels(means, cuts), raised), notices
 
 
 def _provenance(picture: Source, heights: Source | None, options: Options) -> dict[str, Any]:

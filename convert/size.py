@@ -7,6 +7,8 @@ from convert.options import DEFAULT_COLUMNS, Crop, Fit, Options
 from shared.beads import BeadSize
 from shared.errors import BadChoiceError
 
+_PX_PER_MM = 100
+
 
 class Box(NamedTuple):
     """A rectangle in pixels, x right and y down from the upper left corner."""
@@ -77,6 +79,24 @@ def plan_work(width: int, height: int, options: Options) -> Plan:
     columns, rows, more = _counts(bounds, base, options)
     window = _window(bounds, columns * base.length_mm / _length_of(rows, base), options.fit)
     return Plan(columns, rows, turn, seen_width, seen_height, bounds, window, notices + more)
+
+
+def flat_plan(options: Options) -> Plan:
+    """Plan a work that fills a picture of its own proportions.
+
+    Raises
+    ------
+    BadChoiceError
+        When its width or its length is not given.
+    """
+    across, along = options.columns or options.width_mm, options.rows or options.length_mm
+    if not across or not along:
+        raise BadChoiceError("without a picture the size must be given: --columns or --width, and --rows or --length")
+    base = options.ladder.base
+    columns, rows, notices = _counts(Box(0, 0, 1, 1), base, options)
+    width, height = (_rounded(_PX_PER_MM * mm) for mm in (columns * base.length_mm, _length_of(rows, base)))
+    box = Box(0, 0, width, height)
+    return Plan(columns, rows, 0, width, height, box, box, notices)
 
 
 def _crop_box(crop: Crop | None, width: int, height: int) -> Box:

@@ -4,14 +4,17 @@ import numpy as np
 
 from convert.buying.shopping import Purchase
 from convert.pipeline import Pattern
+from convert.surface.predict import Prediction
 from shared.design import Design
 from shared.units import length_text
 
 
-def summary(pattern: Pattern, purchases: tuple[Purchase, ...]) -> str:
-    """Write a short summary: size, beads by key, colour error, tidying, raised beads, notices."""
+def summary(pattern: Pattern, purchases: tuple[Purchase, ...], *, prediction: Prediction | None = None) -> str:
+    """Write a short summary: size, beads by key, colour error, tidying, raised beads, finished size, notices."""
     design = pattern.design
     parts = [_size_lines(design), _table(purchases), _colour_line(pattern), _tidy_line(pattern), _raised_line(pattern)]
+    if prediction is not None:
+        parts.append(_finished_line(prediction))
     notes = [f"note: {notice}" for notice in pattern.notices]
     return "\n".join([*parts, *notes])
 
@@ -23,6 +26,13 @@ def _size_lines(design: Design) -> str:
     size = f"{grid.columns} columns x {grid.rows} rows, {count} flat peyote, {grid.count:,} beads"
     flat = f"{length_text(width_mm)} wide, {length_text(length_mm)} long if worked flat (estimate)"
     return f"{design.title}\n{size}\n{flat}\n"
+
+
+def _finished_line(prediction: Prediction) -> str:
+    found = prediction.found
+    trust = "estimate" if prediction.surface.ladder.gauge is None else "by a measured sample"
+    size = f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long ({trust})"
+    return f"finished: {size}\nsurface: {prediction.summary}"
 
 
 def _table(purchases: tuple[Purchase, ...]) -> str:

@@ -1,5 +1,6 @@
 """Bead sizes and the ladder of rungs that a design steps through."""
 
+import json
 import math
 import re
 import tomllib
@@ -82,6 +83,33 @@ class BeadSize:
         return self.name.split()[1].removesuffix("/0")
 
 
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """What a stitched sample told of one maker's work, beside bead measures.
+
+    Parameters
+    ----------
+    sample
+        What was stitched, in a line of words.
+    bending
+        How stiffly the cloth bends: the weight of a bend squared beside a strain squared.
+
+    Raises
+    ------
+    BadFileError
+        When the bending is not above zero, or the sample has no name.
+    """
+
+    sample: str
+    bending: float
+
+    def __post_init__(self) -> None:
+        if not self.sample or not self.sample.isprintable():
+            raise BadFileError('the gauge must name its sample in one line; write sample = "first cuff"')
+        if not 0 < self.bending < math.inf:
+            raise BadFileError(f"the bending of the gauge is {self.bending:g}; it must be above zero")
+
+
 @dataclass(frozen=True)
 class Ladder:
     """Bead sizes in rising order; beads in contact differ by at most one rung.
@@ -90,6 +118,8 @@ class Ladder:
     ----------
     sizes
         From the base size (level 0, flat work) upwards.
+    gauge
+        Set when the measures are those of a stitched sample; without it every predicted figure is an estimate.
 
     Raises
     ------
@@ -98,6 +128,7 @@ class Ladder:
     """
 
     sizes: tuple[BeadSize, ...]
+    gauge: Gauge | None = None
 
     def __post_init__(self) -> None:
         if not self.sizes:
@@ -126,8 +157,15 @@ class Ladder:
         return ("", *(size.number for size in self.sizes[1:]))
 
 
-def ladder_from_values(values: Any) -> Ladder:
+def ladder_from_values(values: Any, gauge: Any = None) -> Ladder:
     """Make a ladder from a list of tables, as TOML and JSON give them.
+
+    Parameters
+    ----------
+    values
+        A table for each size.
+    gauge
+        A table with sample and bending, if there is one.
 
     Raises
     ------
@@ -136,12 +174,26 @@ def ladder_from_values(values: Any) -> Ladder:
     """
     if not isinstance(values, list):
         raise BadFileError("a ladder is a list of [[size]] tables; add one for each bead size")
-    return Ladder(tuple(_size_from_values(table, place) for place, table in enumerate(values, start=1)))
+    sizes = tuple(_size_from_values(table, place) for place, table in enumerate(values, start=1))
+    return Ladder(sizes, None if gauge is None else _gauge_from_values(gauge))
 
 
 def ladder_to_values(ladder: Ladder) -> list[dict[str, Any]]:
     """Write a ladder as a list of tables; the inverse of `ladder_from_values`."""
     return [{"name": size.name} | {m: getattr(size, m) for m in _MEASURES} for size in ladder.sizes]
+
+
+def gauge_to_values(gauge: Gauge) -> dict[str, Any]:
+    """Write a gauge as a table."""
+    return {"sample": gauge.sample, "bending": gauge.bending}
+
+
+def ladder_toml(ladder: Ladder) -> str:
+    """Write a ladder as TOML text; the inverse of `parse_ladder`."""
+    tables = [("[[size]]", values) for values in ladder_to_values(ladder)]
+    if ladder.gauge is not None:
+        tables.append(("[gauge]", gauge_to_values(ladder.gauge)))
+    return "\n".join(_toml_table(head, values) for head, values in tables)
 
 
 def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
@@ -150,7 +202,8 @@ def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
     Parameters
     ----------
     text
-        ``[[size]]`` tables in rising order, each with name, length_mm, diameter_mm, hole_mm, per_gram.
+        ``[[size]]`` tables in rising order, each with name, length_mm, diameter_mm, hole_mm, per_gram; and
+        ``[gauge]`` with sample and bending where a stitched sample was measured.
     source
         What the text is called in errors.
 
@@ -160,7 +213,8 @@ def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
         When it is no TOML or no ladder.
     """
     try:
-        return ladder_from_values(tomllib.loads(text).get("size"))
+        tables = tomllib.loads(text)
+        return ladder_from_values(tables.get("size"), tables.get("gauge"))
     except tomllib.TOMLDecodeError as error:
         raise BadFileError(f"is not TOML: {error}; mend that place", where=[source]) from error
     except BadFileError as error:
@@ -170,6 +224,23 @@ def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
 def default_ladder() -> Ladder:
     """Return the ladder of ``shared/ladder.toml``: cylinder 11/0, round 11/0, 8/0, 6/0."""
     return parse_ladder(files("shared").joinpath("ladder.toml").read_text("utf-8"))
+
+
+def _toml_table(head: str, values: dict[str, Any]) -> str:
+    # A JSON string of printable text, and a JSON number, are TOML as well.
+    return "\n".join(
+        [head, *(f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in values.items()), ""]
+    )
+
+
+def _gauge_from_values(table: Any) -> Gauge:
+    if not isinstance(table, dict) or set(table) != {"sample", "bending"}:
+        raise BadFileError("needs exactly sample and bending", where=["gauge"])
+    if not isinstance(table["sample"], str):
+        raise BadFileError("its sample must be text, like first cuff", where=["gauge"])
+    if isinstance(table["bending"], bool) or not isinstance(table["bending"], int | float):
+        raise BadFileError("its bending must be a number", where=["gauge"])
+    return Gauge(table["sample"], float(table["bending"]))
 
 
 def _size_from_values(table: Any, place: int) -> BeadSize:

@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 
 import numpy as np
 
-from shared.beads import ladder_from_values, ladder_to_values
+from shared.beads import gauge_to_values, ladder_from_values, ladder_to_values
 from shared.design import Bead, Design, check_beads
 from shared.errors import BadFileError, HummockError
 from shared.grid import Grid, Ints
@@ -31,6 +31,8 @@ def design_text(design: Design) -> str:
     }
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
     parts.append(f'"ladder": {_json_lines([_json(size) for size in ladder_to_values(design.ladder)])}')
+    if design.ladder.gauge is not None:
+        parts.append(f'"gauge": {_json(gauge_to_values(design.ladder.gauge))}')
     parts.append(f'"beads": {_json_lines([_json(_bead_to_values(bead)) for bead in design.beads])}')
     parts.append(f'"cells": {_json_lines(_cell_lines(design))}')
     parts.append(f'"provenance": {json.dumps(dict(design.provenance), ensure_ascii=False, indent=2)}')
@@ -128,7 +130,7 @@ def _place(path: list[Any]) -> str:
 def _design_from_values(values: dict[str, Any]) -> Design:
     grid = Grid(int(values["columns"]), int(values["rows"]), values["hand"], values["start"])
     beads = tuple(Bead(**(entry | {"lab": tuple(entry["lab"])})) for entry in values["beads"])
-    ladder = ladder_from_values(values["ladder"])
+    ladder = ladder_from_values(values["ladder"], values.get("gauge"))
     check_beads(beads, ladder)
     return Design(
         title=values["title"],

@@ -22,6 +22,7 @@ from convert.commands.parameters import (
     said,
 )
 from convert.files import read_text
+from convert.mound_words import Mound, parse_mound
 from convert.options import Count, Crop, Fit, Kind, Options, Policy, Turn
 from shared.beads import parse_ladder
 from shared.units import parse_length_mm
@@ -39,7 +40,9 @@ def _options(
     rows: Annotated[
         int | None, typer.Option(**_COUNT, help="Stitched rows (half as many beads down a column).")
     ] = None,
-    length: Annotated[float | None, typer.Option(**_LENGTH, help="Or the flat length, like 165mm or 6.5in.")] = None,
+    length: Annotated[
+        float | None, typer.Option(**_LENGTH, help="Or the finished length, like 165mm or 6.5in.")
+    ] = None,
     fit: Annotated[
         Fit,
         typer.Option(
@@ -90,6 +93,14 @@ def _options(
         float,
         typer.Option(parser=said(parse_strength), metavar="0…3", help="How strongly stray beads are tidied away."),
     ] = _DEFAULT.tidy,
+    mound: Annotated[
+        list[Mound] | None,
+        typer.Option(
+            parser=said(parse_mound),
+            metavar="WORDS",
+            help='Raise a shape, like "diamond 12,9 r5" (see hummock mounds); give it again for more.',
+        ),
+    ] = None,
     cuts: Annotated[
         Cuts | None,
         typer.Option(
@@ -151,6 +162,7 @@ def _options(
         tidy=tidy,
         hand=hand,
         start=start,
+        mounds=tuple(mound or ()),
         cuts=None if cuts is None else cuts.heights,
         policy=policy,
         blur_mm=blur,

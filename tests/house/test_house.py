@@ -48,7 +48,9 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
 
 
 @pytest.mark.parametrize(
-    "words", [["--help"], ["--version"], ["convert", "--help"], ["colours", "--help"]], ids=" ".join
+    "words",
+    [["--help"], ["--version"], *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads"))],
+    ids=" ".join,
 )
 def test_help_loads_nothing_slow(words):
     script = (

@@ -1,0 +1,105 @@
+"""``hummock surface``: predict the shape of a design, and fit the prediction to a stitched sample."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.commands.parameters import said
+from convert.commands.progress import shown
+from convert.files import check_targets, place, read_text
+from convert.progress import Progress
+from shared.errors import BadChoiceError
+from shared.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from convert.surface.gauge import Measured
+    from convert.surface.predict import Prediction
+    from shared.design import Design
+
+OUTPUTS = ("surface.json", "surface.png", "surface.glb")
+_LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+
+
+def surface(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    wrist: Annotated[float | None, typer.Option(**_LENGTH, help="Lay it round a wrist, like 165mm.")] = None,
+    ladder: Annotated[
+        Path | None, typer.Option(help="Bead measures to use instead of the design's, a TOML file.")
+    ] = None,
+    measured_length: Annotated[
+        float | None, typer.Option(**_LENGTH, help="You stitched it: its length, lying on a table.")
+    ] = None,
+    measured_width: Annotated[float | None, typer.Option(**_LENGTH, help="Its width.")] = None,
+    measured_dome: Annotated[
+        float | None, typer.Option(**_LENGTH, help="Its highest dome, from mid flat bead to mid top bead.")
+    ] = None,
+    save_ladder: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Save the ladder that fits your sample, for --ladder.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the outputs.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Predict the shape: domes, finished size, and where beads will not fit."""
+    from convert.designs import design_path, read_design
+    from convert.surface.gauge import Measured
+    from convert.surface.predict import surface_files
+
+    measured = Measured(measured_length, measured_width, measured_dome)
+    if save_ladder is not None and not any(measured):
+        raise BadChoiceError("there is nothing to save: give --measured-length, --measured-width or --measured-dome")
+    folder = out or design_path(design).parent
+    check_targets(folder, OUTPUTS, force=force)
+    if save_ladder is not None:
+        check_targets(save_ladder.parent, (save_ladder.name,), force=force)
+    work = read_design(design)
+    with shown(quiet=quiet) as progress:
+        found = _predicted(work, ladder, measured, wrist, progress)
+        files = surface_files(work, found, progress=progress)
+    place(files, folder, force=force)
+    told = _told(work, found)
+    if save_ladder is not None:
+        told += _save(found, save_ladder, force=force)
+    if not quiet:
+        typer.echo(f"{told}wrote {', '.join(OUTPUTS)} to {folder}")
+
+
+def _predicted(
+    work: "Design", ladder_file: Path | None, measured: "Measured", wrist_mm: float | None, progress: Progress
+) -> "Prediction":
+    from convert.surface.gauge import gauged
+    from convert.surface.predict import predict
+
+    ladder = work.ladder
+    if ladder_file is not None:
+        from shared.beads import parse_ladder
+
+        ladder = parse_ladder(read_text(ladder_file), source=str(ladder_file))
+        if set(ladder.rung_of.items()) != set(work.ladder.rung_of.items()):
+            names = ", ".join(work.ladder.rung_of)
+            raise BadChoiceError(f"has other sizes than the design; list {names}", where=[str(ladder_file)])
+    if any(measured):
+        fitted = gauged(work.grid, ladder, work.levels, measured, sample=work.title, progress=progress)
+        if wrist_mm is None:
+            return fitted.prediction
+        ladder = fitted.ladder
+    return predict(work.grid, ladder, work.levels, wrist_mm=wrist_mm, progress=progress)
+
+
+def _told(work: "Design", found: "Prediction") -> str:
+    from convert.surface.words import report_in_words
+
+    gauge = found.surface.ladder.gauge
+    return f"{report_in_words(work.title, found.found, found.report, estimate=gauge is None)}\n"
+
+
+def _save(found: "Prediction", path: Path, *, force: bool) -> str:
+    """Write the ladder of a prediction; return what to tell."""
+    from shared.beads import ladder_toml
+
+    ladder = found.surface.ladder
+    place({path.name: ladder_toml(ladder).encode()}, path.parent, force=force)
+    sizes = ", ".join(f"{size.name} {size.length_mm:.2f} x {size.diameter_mm:.2f} mm" for size in ladder.sizes)
+    return f"your beads: {sizes}\nwrote {path}; use it with --ladder\n"

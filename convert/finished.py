@@ -1,0 +1,102 @@
+"""The main job with the predicted surface: its finished length, and rows that give the length asked for."""
+
+from dataclasses import replace
+from typing import NamedTuple, cast
+
+from convert.decode import Source, read_header
+from convert.options import Options, Turn
+from convert.pipeline import Pattern, convert
+from convert.progress import Progress, silent
+from convert.size import plan_work
+from convert.surface.predict import Prediction, predict
+from shared.errors import BadChoiceError
+
+MOST_BEADS = 6000
+"""Of larger works the surface is left out, for it takes longer than all the rest."""
+
+MOST_TRIES = 6
+"""So often rows are changed to meet a length."""
+
+
+class Finished(NamedTuple):
+    """A pattern, and how it will come out."""
+
+    pattern: Pattern
+    """The design, with notices on its length added."""
+    prediction: Prediction | None
+    """None where all lies flat, where the work is too large, and where the shape did not come to rest."""
+
+
+def convert_finished(
+    picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent
+) -> Finished:
+    """Make a design as `convert.pipeline.convert` does, and predict its surface if it has domes.
+
+    A length asked for is then the finished length: rows are changed until the prediction meets it to half a
+    bead. Columns and turn stay those of the first try.
+
+    Raises
+    ------
+    HummockError
+        For every input that cannot be used, saying what is wrong and how to mend it.
+    """
+    first = _finished(convert(picture, heights, options, progress=progress), progress)
+    if options.length_mm is None or first.prediction is None:
+        return first
+    header = read_header(picture, max_pixels=options.max_pixels)
+    plan = plan_work(header.width, header.height, options)
+    held = replace(options, columns=plan.columns, width_mm=None, length_mm=None, turn=cast("Turn", str(plan.turn)))
+    tries = {plan.rows: first}
+    while len(tries) < MOST_TRIES:
+        rows = _better_rows(tries, options)
+        if rows in tries:
+            break
+        pattern = convert(picture, heights, replace(held, rows=rows), progress=progress)
+        notices = dict.fromkeys(first.pattern.notices + pattern.notices)
+        tries[rows] = _finished(pattern._replace(notices=tuple(notices)), progress)
+    return _told(tries[_nearest(tries, options)], plan.rows, options)
+
+
+def _finished(pattern: Pattern, progress: Progress) -> Finished:
+    design = pattern.design
+    if (design.levels == design.levels[0]).all():
+        return Finished(pattern, None)
+    if design.grid.count > MOST_BEADS:
+        left_out = f"over {MOST_BEADS:,} beads the surface is left out; hummock surface predicts it from the design"
+        return Finished(_noted(pattern, left_out), None)
+    try:
+        return Finished(pattern, predict(design.grid, design.ladder, design.levels, progress=progress))
+    except BadChoiceError as error:
+        return Finished(_noted(pattern, f"the finished length is not known: {error}"), None)
+
+
+def _better_rows(tries: dict[int, Finished], options: Options) -> int:
+    """Return the rows that would meet the length if every row more added its own height."""
+    rows = _nearest(tries, options)
+    pitch = options.ladder.base.diameter_mm / 2
+    miss = _miss_mm(tries[rows], options)
+    return rows if abs(miss) <= pitch else max(2, rows - round(miss / pitch))
+
+
+def _nearest(tries: dict[int, Finished], options: Options) -> int:
+    return min(tries, key=lambda rows: (abs(_miss_mm(tries[rows], options)), rows))
+
+
+def _miss_mm(one: Finished, options: Options) -> float:
+    """Return how much longer than asked for a work comes out; without end where it is not known."""
+    if one.prediction is None or options.length_mm is None:
+        return float("inf")
+    return one.prediction.found.length_mm - options.length_mm
+
+
+def _told(one: Finished, flat_rows: int, options: Options) -> Finished:
+    miss, pitch = _miss_mm(one, options), options.ladder.base.diameter_mm / 2
+    rows = one.pattern.design.grid.rows
+    because = f"{rows} rows" if rows == flat_rows else f"{rows} rows, where flat work would take {flat_rows},"
+    near = f"to {abs(miss):.1f} mm" if abs(miss) <= pitch else f"but for {abs(miss):.1f} mm: no count of rows is nearer"
+    note = f"--length is the finished length with its domes; {because} meet it {near} (predicted)"
+    return one._replace(pattern=_noted(one.pattern, note))
+
+
+def _noted(pattern: Pattern, note: str) -> Pattern:
+    return pattern._replace(notices=(*pattern.notices, note))

@@ -1,0 +1,1 @@
+"""The predicted surface: what larger beads in slots made for small ones do to the cloth."""

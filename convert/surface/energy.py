@@ -1,0 +1,136 @@
+"""The energy of a net in space, with gradient and Hessian: stretch, bending, and what it lies on.
+
+Lengths are in mm, the energy is a number: strain is dimensionless, bending is an angle squared, and heights
+are taken in units of the bead. Centres have the shape (3, beads): x, y, z each in one run of memory.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.ground import Ground
+from convert.surface.net import Net
+
+Floats = NDArray[np.float64]
+
+FLATTEST = 0.2
+"""No triangle counts as lower over its side than this share of it, so that slivers do not bend like glass."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Energy:
+    """Stretch, bending, ground and load of one net.
+
+    Parameters
+    ----------
+    net
+        Contacts and rest lengths.
+    difference, bend
+        Sparse matrices (contacts, beads) and (hinges, beads).
+    bending
+        The weight of bending.
+    spring, floor
+        Weight on the height squared of each bead, shape (beads,), and below the ground only, in 1/mm².
+    load
+        Upward force on each bead, shape (beads,), in 1/mm.
+    ground
+        Where heights are taken from.
+    """
+
+    net: Net
+    difference: Any
+    bend: Any
+    bending: float
+    spring: Floats
+    floor: float
+    load: Floats
+    ground: Ground
+
+    def value_and_gradient(self, centres: Floats) -> tuple[float, Floats]:
+        """Return the energy and its gradient, shape (3, beads), in 1/mm."""
+        gap, length, strain = self._stretch(centres)
+        # Hinge vectors are small where centres are large: their square is exact where that of the centres is not.
+        bent = times(self.bend, centres)
+        height, up = self.ground.height(centres)
+        below = np.minimum(height, 0)
+        push = self.spring * height + self.floor * below - self.load
+        value = (
+            0.5 * float(strain @ strain)
+            + 0.5 * self.bending * float(np.vdot(bent, bent))
+            + 0.5 * float(self.spring @ height**2 + self.floor * (below @ below))
+            - float(self.load @ height)
+        )
+        gap *= strain / (self.net.rest_mm * length)
+        return value, times(self.difference.T, gap) + self.bending * times(self.bend.T, bent) + push * up
+
+    def hessian_product(self, centres: Floats, direction: Floats) -> Floats:
+        """Return the Hessian at the centres times a direction, shape (3, beads), in 1/mm² times mm."""
+        gap, length, strain = self._stretch(centres)
+        along = gap / length
+        moved = times(self.difference, direction)
+        rest = self.net.rest_mm
+        slack = strain / (rest * length)
+        parallel = (along * moved).sum(axis=0)
+        tension = slack * moved + (1 / rest**2 - slack) * parallel * along
+        height, up = self.ground.height(centres)
+        below = height < 0
+        push = self.spring * height + self.floor * np.minimum(height, 0) - self.load
+        stiff = (self.spring + self.floor * below) * (up * direction).sum(axis=0)
+        ground: Floats = stiff * up + push * self.ground.curving(centres, direction)
+        bent = times(self.bend, direction)
+        return ground + times(self.difference.T, tension) + self.bending * times(self.bend.T, bent)
+
+    def _stretch(self, centres: Floats) -> tuple[Floats, Floats, Floats]:
+        gap = times(self.difference, centres)
+        length = np.maximum(np.sqrt(np.einsum("ij,ij->j", gap, gap)), 1e-9)
+        return gap, length, length / self.net.rest_mm - 1
+
+
+def times(matrix: Any, rows: Floats) -> Floats:
+    """Return a sparse matrix times each of a few rows, shape (rows, matrix rows)."""
+    return np.stack([matrix @ row for row in rows])
+
+
+def difference_matrix(net: Net) -> Any:
+    """Return the matrix that takes the second less the first bead of each contact, (contacts, beads)."""
+    from scipy.sparse import csr_array
+
+    count = len(net.contacts)
+    values = np.tile([-1.0, 1.0], count)
+    return csr_array((values, net.contacts.ravel(), np.arange(0, 2 * count + 1, 2)), shape=(count, net.beads))
+
+
+def bend_matrix(net: Net) -> Any:
+    """Return the matrix of hinge vectors n_p + n_q, shape (hinges, beads).
+
+    n is the unit vector in a triangle at right angles to the hinge, built from the rest lengths and so
+    linear in the centres: its length is 2 sin(θ/2) for a hinge bent by θ (isometric bending; compare M. Bergou,
+    M. Wardetzky, D. Harmon, D. Zorin, E. Grinspun, "A quadratic bending model for inextensible surfaces", 2006).
+    A single column has no hinges; there the turn from contact to contact takes their place.
+    """
+    from scipy.sparse import csr_array
+
+    beads, weights = _stack_weights(net) if net.in_column.all() else _hinge_weights(net)
+    rows = np.repeat(np.arange(len(beads)), beads.shape[1])
+    return csr_array((weights.ravel(), (rows, beads.ravel())), shape=(len(beads), net.beads))
+
+
+def _hinge_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
+    common, *arms = net.rest_mm[net.hinge_sides].T
+    weights = np.zeros(net.hinges.shape)
+    for place, (first, second) in enumerate((arms[:2], arms[2:])):
+        foot = ((first**2 - second**2) / common**2 + 1) / 2
+        high = np.sqrt(np.maximum(first**2 - (foot * common) ** 2, (FLATTEST * common) ** 2))
+        weights[:, 2 + place] += 1 / high
+        weights[:, 0] -= (1 - foot) / high
+        weights[:, 1] -= foot / high
+    return net.hinges, weights
+
+
+def _stack_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
+    follows = (net.contacts[:-1, 1] == net.contacts[1:, 0]).nonzero()[0]
+    below, above = 1 / net.rest_mm[follows], 1 / net.rest_mm[follows + 1]
+    beads = np.column_stack([net.contacts[follows], net.contacts[follows + 1, 1]])
+    return beads, np.column_stack([below, -below - above, above])

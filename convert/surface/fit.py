@@ -1,0 +1,229 @@
+"""Where the beads will not fit: three flags, and beads that pass through one another.
+
+The limits are those of trials with the default ladder; see each. They are estimates until a sample is stitched.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.measure import group_numbers, strain
+from convert.surface.net import measures_mm
+from convert.surface.overlap import overlaps
+from convert.surface.solve import Surface
+from shared.grid import Grid
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+Kind = Literal["skip", "strain", "width", "overlap"]
+
+SKIP = 0.45
+"""Diameters in contact whose logarithms differ by more skip a rung: one rung is at most 0.36, two at least 0.63."""
+
+TIGHT = 0.05
+"""A contact strained by more is tight to stitch, or shows thread."""
+
+BEYOND = 0.12
+"""More strain than any pattern gave that keeps the ladder rule."""
+
+VERTICAL = 1.0
+"""Radius in beads times the step in the logarithm of the size: above this the wall passes the vertical."""
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A place to look at before buying beads.
+
+    Parameters
+    ----------
+    kind
+        ``"skip"``: a rung is skipped; ``"strain"``: contacts too short or too long; ``"width"``: a zone too wide
+        for the step at its rim; ``"overlap"``: beads that pass through one another.
+    rows, columns
+        First and last of the place.
+    count
+        How many contacts or pairs (beads of the zone for ``"width"``).
+    worst
+        The largest figure that the limit of its kind is set for; strain with its sign.
+    sentence
+        What is wrong, and what to do.
+    """
+
+    kind: Kind
+    rows: tuple[int, int]
+    columns: tuple[int, int]
+    count: int
+    worst: float
+    sentence: str
+
+
+def fit_report(surface: Surface) -> tuple[Misfit, ...]:
+    """Return the places where the beads will not fit, those from sizes alone first.
+
+    Of a shape that did not come to rest only sizes are judged.
+    """
+    found = (*skips(surface), *wide_zones(surface))
+    return (*found, *strained(surface), *passing(surface)) if surface.converged else found
+
+
+def skips(surface: Surface) -> tuple[Misfit, ...]:
+    """Find contacts that skip a rung, from the sizes alone."""
+    thick = np.log(measures_mm(surface.ladder, surface.levels)[1])[surface.net.contacts]
+    jump = np.abs(thick[:, 0] - thick[:, 1])
+    return tuple(
+        place.misfit(
+            "skip",
+            f"{_many(place.count, 'contact skips', 'contacts skip')} a rung, "
+            f"such as {_beads(surface, place.pair)}; {_between(surface, place.pair)}",
+        )
+        for place in _places(surface, surface.net.contacts, jump, jump > SKIP)
+    )
+
+
+def strained(surface: Surface) -> tuple[Misfit, ...]:
+    """Find contacts that end up much shorter or longer than their beads want."""
+    contacts = surface.net.contacts
+    share = strain(surface.net, surface.centres_mm)
+    found = []
+    for place in _places(surface, contacts, np.abs(share), np.abs(share) > TIGHT):
+        sign = 1 if share[(contacts == place.pair).all(axis=1)].item() > 0 else -1
+        word = "pulled apart" if sign > 0 else "pressed together"
+        much = "beyond what graded beads bear" if place.worst > BEYOND else "tight"
+        text = (
+            f"{_many(place.count, 'contact is', 'contacts are')} {much}, {_beads(surface, place.pair)} "
+            f"{word} by {place.worst:.1%}; {_ease(surface.grid, place)}"
+        )
+        found.append(place.misfit("strain", text, sign=sign))
+    return tuple(found)
+
+
+def wide_zones(surface: Surface) -> tuple[Misfit, ...]:
+    """Find zones too wide for the step at their rim, from the sizes alone.
+
+    On a surface of revolution whose beads have the size s at a distance of r beads from the peak, the wall
+    rises with a cosine of 1 + r dln s/dr; a step of one ring that takes it below zero bends the wall past
+    the vertical. r is the greatest depth of a zone, less the half bead of the rim.
+    """
+    size = np.log(np.multiply(*measures_mm(surface.ladder, surface.levels))) / 2
+    return tuple(
+        misfit
+        for level in range(int(surface.levels.min()) + 1, int(surface.levels.max()) + 1)
+        for misfit in _wide_at(surface, size, surface.levels >= level, level)
+    )
+
+
+def passing(surface: Surface) -> tuple[Misfit, ...]:
+    """Find beads that pass through one another."""
+    pairs, depth = overlaps(surface)
+    return tuple(
+        place.misfit(
+            "overlap",
+            f"{_many(place.count, 'pair of beads passes', 'pairs of beads pass')} through one another, "
+            f"{_beads(surface, place.pair)} most; "
+            "the shape folds over there, so make the zone smaller or grade it over more rows",
+        )
+        for place in _places(surface, pairs, depth, np.full(len(pairs), True))
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    rows: tuple[int, int]
+    columns: tuple[int, int]
+    count: int
+    worst: float
+    pair: tuple[int, int]
+
+    def misfit(self, kind: Kind, text: str, *, sign: int = 1) -> Misfit:
+        where = f"{_span('row', self.rows)}, {_span('column', self.columns)}"
+        return Misfit(kind, self.rows, self.columns, self.count, sign * self.worst, f"{where}: {text}.")
+
+
+def _places(surface: Surface, pairs: Ints, amount: Floats, chosen: Bools) -> list[_Place]:
+    """Gather the chosen pairs into places whose beads touch, in the order of their first beads."""
+    grid, contacts = surface.grid, surface.net.contacts
+    pairs, amount = pairs[chosen], amount[chosen]
+    involved = np.zeros(grid.count, dtype=bool)
+    involved[pairs] = True
+    joined = np.concatenate([pairs, contacts[involved[contacts].all(axis=1)]])
+    group = group_numbers(grid.count, joined)[pairs[:, 0]]
+    order = np.lexsort((-amount, group))
+    parts = np.split(order, np.flatnonzero(np.diff(group[order])) + 1) if order.size else []
+    return [_place(grid, pairs[part], float(amount[part[0]])) for part in sorted(parts, key=lambda p: pairs[p].min())]
+
+
+def _place(grid: Grid, pairs: Ints, worst: float) -> _Place:
+    rows, columns = grid.row_of[pairs], grid.column_of[pairs]
+    return _Place(
+        (int(rows.min()), int(rows.max())),
+        (int(columns.min()), int(columns.max())),
+        len(pairs),
+        worst,
+        (int(pairs[0, 0]), int(pairs[0, 1])),
+    )
+
+
+def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> list[Misfit]:
+    grid, contacts = surface.grid, surface.net.contacts
+    inner = contacts[zone[contacts].all(axis=1)]
+    group = np.where(zone, group_numbers(grid.count, inner), -1)
+    rim = contacts[zone[contacts].sum(axis=1) == 1]
+    inside = np.where(zone[rim[:, 0]], rim[:, 0], rim[:, 1])
+    step = np.zeros(grid.count)
+    np.maximum.at(step, group[inside], np.abs(size[rim[:, 0]] - size[rim[:, 1]]))
+    radius = np.zeros(grid.count)
+    np.maximum.at(radius, group[zone], _depth(grid, zone)[zone] - 0.5)
+    found = []
+    for number in np.flatnonzero(radius * step > VERTICAL):
+        members = np.flatnonzero(group == number)
+        place = _place(grid, members[:, None].repeat(2, axis=1), float(radius[number] * step[number]))
+        most = 2 * int(VERTICAL / step[number] + 0.5) - 1
+        text = (
+            f"the zone of {surface.ladder.sizes[level].name} and larger is about {2 * int(radius[number] + 0.5) - 1} "
+            f"beads across, too wide for the step at its rim, and its wall passes the vertical; "
+            f"make it at most {max(most, 1)} across, or use smaller beads in it"
+        )
+        found.append(place.misfit("width", text))
+    return found
+
+
+def _depth(grid: Grid, zone: Bools) -> Ints:
+    """Return how many contacts each bead of a zone is from the nearest bead outside; the border is no outside."""
+    around, held = grid.neighbours, grid.neighbours >= 0
+    depth = np.zeros(grid.count, dtype=np.int64)
+    while zone.any():
+        depth += zone
+        inner = zone & (zone[around] | ~held).all(axis=1)
+        if (inner == zone).all():
+            break
+        zone = inner
+    return depth
+
+
+def _ease(grid: Grid, place: _Place) -> str:
+    if place.columns[0] <= 2 or place.columns[1] >= grid.columns - 1:
+        return "move the dome two columns in from the edge, or use smaller beads there"
+    return "use the next smaller size there, or make the zone a ring smaller"
+
+
+def _between(surface: Surface, pair: tuple[int, int]) -> str:
+    low, high = sorted(int(surface.levels[bead]) for bead in pair)
+    missing = [f"a {size.name}" for size in surface.ladder.sizes[low + 1 : high]]
+    return f"put {' and '.join(missing) or 'a bead of a size between theirs'} between"
+
+
+def _beads(surface: Surface, pair: tuple[int, int]) -> str:
+    names = [surface.ladder.sizes[surface.levels[bead]].name for bead in pair]
+    places = [f"in row {surface.grid.row_of[bead]} column {surface.grid.column_of[bead]}" for bead in pair]
+    return " and ".join(f"the {name} {place}" for name, place in zip(names, places, strict=True))
+
+
+def _many(count: int, one: str, more: str) -> str:
+    return f"{count} {one if count == 1 else more}"
+
+
+def _span(word: str, ends: tuple[int, int]) -> str:
+    return f"{word} {ends[0]}" if ends[0] == ends[1] else f"{word}s {ends[0]} to {ends[1]}"

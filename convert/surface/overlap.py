@@ -1,0 +1,83 @@
+"""Beads that pass through one another: the model knows no collisions, so they are looked for afterwards."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.net import measures_mm
+from convert.surface.solve import Surface
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+OVERLAP = 0.25
+"""Beads may sink into each other by this share of the thinner one's diameter: rounding, and give of the thread."""
+
+
+class Overlaps(NamedTuple):
+    """Beads that pass through one another.
+
+    Parameters
+    ----------
+    pairs
+        Two beads each, shape (pairs, 2).
+    depths
+        How deep, as a share of the thinner bead's diameter, shape (pairs,).
+    """
+
+    pairs: Ints
+    depths: Floats
+
+
+def hole_axes(surface: Surface) -> Floats:
+    """Return the direction of each bead's hole, shape (beads, 3), of length 1.
+
+    It points from the neighbours on the left to those on the right, at right angles to the column.
+    """
+    centres, around = surface.centres_mm, surface.grid.neighbours
+    gap = np.where((around >= 0)[..., None], centres[around] - centres[:, None], 0.0)
+    column = _unit(gap[:, 1] - gap[:, 0])
+    across = gap[:, 3] + gap[:, 5] - gap[:, 2] - gap[:, 4]
+    across -= (across * column).sum(axis=1, keepdims=True) * column
+    axes = _unit(across * (1 if surface.grid.hand == "right" else -1))
+    axes[~axes.any(axis=1)] = (1.0, 0.0, 0.0)
+    return axes
+
+
+def overlaps(surface: Surface, *, limit: float = OVERLAP) -> Overlaps:
+    """Find beads not in contact that overlap by more than a limit on the line between their centres.
+
+    Round beads count as spheroids, cylinders as cylinders. Beads in contact are judged by their strain.
+    """
+    from scipy.spatial import cKDTree
+
+    length, diameter = measures_mm(surface.ladder, surface.levels)
+    reach = np.hypot(length, diameter).max()
+    pairs = cKDTree(surface.centres_mm).query_pairs(reach, output_type="ndarray").astype(np.int64)
+    pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+    pairs = pairs[(surface.grid.neighbours[pairs[:, 0]] != pairs[:, 1:]).all(axis=1)]
+    gap = surface.centres_mm[pairs[:, 1]] - surface.centres_mm[pairs[:, 0]]
+    apart = np.linalg.norm(gap, axis=1)
+    along = gap / np.maximum(apart, 1e-9)[:, None]
+    axes = hole_axes(surface)
+    cylinder = np.array([size.shape == "cylinder" for size in surface.ladder.sizes])[surface.levels]
+    filled = np.zeros_like(apart)
+    for bead in pairs.T:
+        cosine = np.abs((axes[bead] * along).sum(axis=1))
+        filled += _reach(cosine, length[bead] / 2, diameter[bead] / 2, cylinder[bead])
+    depth = (filled - apart) / diameter[pairs].min(axis=1)
+    deep = depth > limit
+    return Overlaps(pairs[deep], depth[deep])
+
+
+def _reach(cosine: Floats, half_length: Floats, radius: Floats, cylinder: NDArray[np.bool_]) -> Floats:
+    """Return how far a bead reaches from its centre along a line at an angle to its hole."""
+    along = cosine / half_length
+    across = np.sqrt(np.maximum(1 - cosine**2, 0)) / radius
+    return np.asarray(1 / np.where(cylinder, np.maximum(along, across), np.hypot(along, across)))
+
+
+def _unit(vectors: Floats) -> Floats:
+    length = np.linalg.norm(vectors, axis=-1, keepdims=True)
+    return np.asarray(np.divide(vectors, length, out=np.zeros_like(vectors), where=length > 1e-12))

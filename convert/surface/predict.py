@@ -1,0 +1,78 @@
+"""A design becomes a predicted surface, and that its files."""
+
+from typing import NamedTuple
+
+from convert.progress import Progress, silent
+from convert.surface.fit import Misfit, fit_report
+from convert.surface.glb import surface_glb
+from convert.surface.measure import Figures, figures
+from convert.surface.png import surface_png
+from convert.surface.relax import BENDING
+from convert.surface.solve import Surface, solve_surface
+from convert.surface.surface_json import surface_text
+from convert.surface.words import assumptions, in_words
+from shared.beads import Ladder
+from shared.design import Design
+from shared.grid import Grid, Ints
+
+NAMES = ("surface.json", "surface.png", "surface.glb")
+
+
+class Prediction(NamedTuple):
+    """A surface that came to rest, and what can be read off it."""
+
+    surface: Surface
+    """Where the beads lie."""
+    found: Figures
+    """Domes and finished size."""
+    report: tuple[Misfit, ...]
+    """Where beads will not fit."""
+    wrist_mm: float | None
+    """Circumference of the wrist that it lies on; None for a table."""
+
+    @property
+    def summary(self) -> str:
+        """The prediction in a line."""
+        return in_words(self.found, self.report)
+
+
+def bending_of(ladder: Ladder) -> float:
+    """Return how stiffly cloth of a ladder bends: as its gauge says, or as usual."""
+    return BENDING if ladder.gauge is None else ladder.gauge.bending
+
+
+def predict(
+    grid: Grid, ladder: Ladder, levels: Ints, *, wrist_mm: float | None = None, progress: Progress = silent
+) -> Prediction:
+    """Predict the shape of a work and what there is to say of it.
+
+    Parameters
+    ----------
+    grid, ladder
+        Of the work.
+    levels
+        The rung of each bead, shape (beads,).
+    wrist_mm
+        Circumference of a wrist to lay the work round; a table if none is given.
+    progress
+        Told what is being done.
+
+    Raises
+    ------
+    BadChoiceError
+        When the work is too large, goes round the wrist more than once, or did not come to rest.
+    """
+    surface = solve_surface(grid, ladder, levels, wrist_mm=wrist_mm, bending=bending_of(ladder), progress=progress)
+    return Prediction(surface, figures(surface), fit_report(surface), wrist_mm)
+
+
+def surface_files(design: Design, prediction: Prediction, *, progress: Progress = silent) -> dict[str, bytes]:
+    """Make the content of each file in `NAMES`."""
+    surface, found, report, wrist_mm = prediction
+    assumed = assumptions(surface, bending=bending_of(surface.ladder), wrist_mm=wrist_mm)
+    text = surface_text(
+        surface, found, report, title=design.title, summary=prediction.summary, assumed=assumed, wrist_mm=wrist_mm
+    )
+    progress("painting the surface")
+    picture = surface_png(surface, design, found, summary=prediction.summary)
+    return dict(zip(NAMES, (text.encode(), picture, surface_glb(surface, design)), strict=True))

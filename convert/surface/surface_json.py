@@ -1,0 +1,119 @@
+"""The file ``surface.json``: a predicted surface as numbers."""
+
+import json
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.fit import Misfit
+from convert.surface.measure import Dome, Figures, strain
+from convert.surface.solve import Surface
+
+FORMAT = "hummock-surface"
+VERSION = 1
+
+_MM_DIGITS = 3
+_STRAIN_DIGITS = 4
+
+
+def surface_text(
+    surface: Surface,
+    found: Figures,
+    report: tuple[Misfit, ...],
+    *,
+    title: str,
+    summary: str,
+    assumed: tuple[str, ...],
+    wrist_mm: float | None,
+) -> str:
+    """Write a prediction as JSON; the same prediction gives the same text.
+
+    Parameters
+    ----------
+    surface
+        One that came to rest.
+    found, report
+        Its figures and the places where it does not fit.
+    title
+        Of the design.
+    summary, assumed
+        Of `convert.surface.words`.
+    wrist_mm
+        Circumference of the wrist it lies on; None for a table.
+    """
+    values: dict[str, Any] = {
+        "format": FORMAT,
+        "version": VERSION,
+        "title": title,
+        "summary": summary,
+        "estimate": surface.ladder.gauge is None,
+        "columns": surface.grid.columns,
+        "rows": surface.grid.rows,
+        "ground": {"kind": "table"} if wrist_mm is None else {"kind": "wrist", "circumference_mm": wrist_mm},
+        "length_mm": _mm(found.length_mm),
+        "width_mm": _mm(found.width_mm),
+        "flat_length_mm": _mm(found.flat_length_mm),
+        "flat_width_mm": _mm(found.flat_width_mm),
+    }
+    parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
+    parts.append(f'"domes": {_lines([_json(_dome(dome)) for dome in found.domes])}')
+    parts.append(f'"fit": {_lines([_json(_misfit(place)) for place in report])}')
+    parts.append(f'"assumptions": {_lines([_json(line) for line in assumed])}')
+    parts.append(f'"axes": {_json("x right and y down the page as in the chart, z up from the ground; mm")}')
+    parts.append(f'"centres_mm": {_lines(_centre_lines(surface))}')
+    parts.append(f'"contacts": {_lines(_contact_lines(surface))}')
+    return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def _dome(dome: Dome) -> dict[str, Any]:
+    return {
+        "height_mm": _mm(dome.height_mm),
+        "rows": list(dome.rows),
+        "columns": list(dome.columns),
+        "peak": {"row": dome.peak_row, "column": dome.peak_column},
+        "beads": dome.beads,
+    }
+
+
+def _misfit(place: Misfit) -> dict[str, Any]:
+    return {
+        "kind": place.kind,
+        "rows": list(place.rows),
+        "columns": list(place.columns),
+        "count": place.count,
+        "worst": round(place.worst, _STRAIN_DIGITS),
+        "sentence": place.sentence,
+    }
+
+
+def _centre_lines(surface: Surface) -> list[str]:
+    """Write the centres row by row, each row in column order, as the cells of a design."""
+    centres = np.round(surface.centres_mm, _MM_DIGITS) + 0.0
+    rows = range(1, surface.grid.rows + 1)
+    return [_json(centres[surface.grid.row_slice(row)].tolist()) for row in rows]
+
+
+def _contact_lines(surface: Surface) -> list[str]:
+    """Write row and column of both beads of each contact, and by what share it is longer than it wants to be."""
+    grid, contacts = surface.grid, surface.net.contacts
+    places = np.stack([grid.row_of[contacts], grid.column_of[contacts]], axis=2).reshape(-1, 4).tolist()
+    strains = _rounded(strain(surface.net, surface.centres_mm), _STRAIN_DIGITS)
+    return [_json({"beads": [at[:2], at[2:]], "strain": share}) for at, share in zip(places, strains, strict=True)]
+
+
+def _rounded(values: NDArray[np.float64], digits: int) -> list[float]:
+    rounded: list[float] = (np.round(values, digits) + 0.0).tolist()
+    return rounded
+
+
+def _mm(value: float) -> float:
+    return round(value, _MM_DIGITS)
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _lines(items: list[str]) -> str:
+    return "[\n  " + ",\n  ".join(items) + "\n]" if items else "[]"

@@ -1,0 +1,86 @@
+"""A predicted surface in words: one line that sums it up, the places to look at, and what was assumed."""
+
+from convert.surface.fit import BEYOND, TIGHT, Misfit
+from convert.surface.measure import Figures
+from convert.surface.solve import Surface
+from shared.units import length_text
+
+MOST_PLACES = 8
+"""So many places are named one by one; the file lists all."""
+
+
+def in_words(found: Figures, report: tuple[Misfit, ...]) -> str:
+    """Sum up a prediction in a line.
+
+    Examples
+    --------
+    >>> in_words(Figures((), 120.8, 32.5, 120.8, 32.5), ())
+    'no domes; 121 mm long, as flat work would be; no places to look at'
+    """
+    return "; ".join([_domes(found), _length(found), _places(report)])
+
+
+def report_in_words(title: str, found: Figures, report: tuple[Misfit, ...], *, estimate: bool) -> str:
+    """Tell all that a person wants to know of a prediction, in a few lines."""
+    size = (
+        f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long"
+        f"{' (estimate: no stitched sample was measured)' if estimate else ''}"
+    )
+    return "\n".join([title, in_words(found, report), size, *(f"look: {line}" for line in places_in_words(report))])
+
+
+def places_in_words(report: tuple[Misfit, ...]) -> tuple[str, ...]:
+    """Return a sentence for each place to look at, and one for those that are merely tight."""
+    urgent = urgent_places(report)
+    left = len(urgent) - MOST_PLACES
+    tight = len(report) - len(urgent)
+    told = [place.sentence for place in urgent[:MOST_PLACES]]
+    if left > 0:
+        told.append(f"{left} more such {'place is' if left == 1 else 'places are'} listed in surface.json.")
+    if tight:
+        places = "1 place is" if tight == 1 else f"{tight} places are"
+        told.append(f"{places} tight, with contacts strained by {TIGHT:.0%} to {BEYOND:.0%}: stitch with care there.")
+    return tuple(told)
+
+
+def urgent_places(report: tuple[Misfit, ...]) -> tuple[Misfit, ...]:
+    """Return the places where beads skip a rung, overlap, stand too wide, or are strained beyond the usual."""
+    return tuple(place for place in report if place.kind != "strain" or abs(place.worst) > BEYOND)
+
+
+def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> tuple[str, ...]:
+    """Return what the figures of a surface rest on, a sentence each."""
+    gauge = surface.ladder.gauge
+    lies = "on a level table" if wrist_mm is None else f"round a wrist of {wrist_mm:g} mm"
+    measured = (
+        f"Bead measures and bending were set after a stitched sample ({gauge.sample})."
+        if gauge
+        else "Every figure is an estimate: bead measures are those of the ladder and no stitched sample was measured."
+    )
+    return (
+        measured,
+        f"The work lies {lies} and is pulled by nothing else; domes stand upwards.",
+        f"Cloth bends with a weight of {bending:g} beside stretch; a fifth or ten times it moves heights by 5 %.",
+        "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",
+        "Heights are from the middle of the flat beads around a dome to the middle of its highest bead.",
+    )
+
+
+def _domes(found: Figures) -> str:
+    if not found.domes:
+        return "no domes"
+    low, high = (f"{pick(dome.height_mm for dome in found.domes):.1f}" for pick in (min, max))
+    count = "1 dome" if len(found.domes) == 1 else f"{len(found.domes)} domes"
+    return f"{count}, {low if low == high else f'{low}-{high}'} mm high"
+
+
+def _length(found: Figures) -> str:
+    length, flat = f"{found.length_mm:.0f}", f"{found.flat_length_mm:.0f}"
+    if length == flat:
+        return f"{length} mm long, as flat work would be"
+    return f"{length} mm long where flat work would be {flat} mm"
+
+
+def _places(report: tuple[Misfit, ...]) -> str:
+    count = len(urgent_places(report))
+    return f"{count or 'no'} {'place' if count == 1 else 'places'} to look at"

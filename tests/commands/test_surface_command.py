@@ -1,0 +1,157 @@
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from relief import middle, rings
+from strategies import LADDER, bead_of
+from typer.testing import CliRunner
+
+from convert.commands.app import app
+from convert.commands.surface import OUTPUTS
+from convert.surface.predict import NAMES
+from shared.beads import Gauge, parse_ladder
+from shared.design import Design
+from shared.design_file import design_text, parse_design
+from shared.grid import Grid
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+
+
+def hummock(*words):
+    return CliRunner().invoke(app, list(map(str, words)))
+
+
+def limpet(ladder=LADDER):
+    grid = Grid(9, 26)
+    beads = tuple(bead_of(3 * rung, rung) for rung in range(4))
+    return Design("Limpet", grid, ladder, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
+
+
+@pytest.fixture(autouse=True)
+def coarse_pictures(monkeypatch):
+    """What a command does with its files does not depend on how fine the picture is."""
+    for name in ("FINEST", "CLOSE"):
+        monkeypatch.setattr(f"convert.surface.views.{name}", 4.0)
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "design.json").write_text(design_text(limpet()), "utf-8")
+    return tmp_path
+
+
+def test_a_folder_or_its_design_gives_the_same_three_files_twice(folder):
+    one = hummock("surface", folder)
+    assert one.exit_code == 0, one.output
+    two = hummock("surface", folder / "design.json", "--out", folder / "again")
+    assert two.exit_code == 0, two.output
+    assert OUTPUTS == NAMES
+    for name in NAMES:
+        assert (folder / name).read_bytes() == (folder / "again" / name).read_bytes(), name
+    assert sorted(path.name for path in (folder / "again").iterdir()) == sorted(NAMES)
+    values = json.loads((folder / "surface.json").read_text("utf-8"))
+    assert values["summary"] in one.output
+    assert "1 dome," in one.output
+    assert "estimate" in one.output
+
+
+def test_outputs_are_replaced_only_if_asked(folder):
+    (folder / "surface.png").write_bytes(b"mine")
+    refused = hummock("surface", folder)
+    assert refused.exit_code == 2
+    assert "--force" in refused.output
+    assert (folder / "surface.png").read_bytes() == b"mine"
+    assert hummock("surface", folder, "--force", "--quiet").output == ""
+    assert (folder / "surface.png").read_bytes()[:4] == b"\x89PNG"
+
+
+def test_on_a_wrist_the_beads_lie_round_it(folder):
+    told = hummock("surface", folder, "--wrist", "140mm")
+    assert told.exit_code == 0, told.output
+    values = json.loads((folder / "surface.json").read_text("utf-8"))
+    assert values["ground"] == {"kind": "wrist", "circumference_mm": 140.0}
+    radius = 140 / (2 * np.pi) + 0.8
+    places = np.array([place for row in values["centres_mm"] for place in row])
+    out = np.hypot(places[:, 1], places[:, 2] + radius)
+    assert np.median(out) == pytest.approx(radius, abs=0.6)
+    assert out.max() - radius > 2
+
+
+def test_the_gauge_of_a_design_is_used_and_the_word_estimate_goes(folder):
+    stiff = replace(LADDER, gauge=Gauge("first cuff", 0.05))
+    (folder / "design.json").write_text(design_text(limpet(stiff)), "utf-8")
+    told = hummock("surface", folder)
+    assert told.exit_code == 0, told.output
+    assert "estimate" not in told.output
+    values = json.loads((folder / "surface.json").read_text("utf-8"))
+    assert values["estimate"] is False
+    assert any("first cuff" in line for line in values["assumptions"])
+    assert any("0.05" in line for line in values["assumptions"])
+
+
+def test_a_measured_sample_is_saved_as_a_ladder_that_convert_and_surface_take(folder):
+    mine = folder / "mine.toml"
+    before = hummock("surface", folder)
+    flat_mm = json.loads((folder / "surface.json").read_text("utf-8"))["length_mm"]
+    wanted = round(flat_mm * 1.04, 1)
+    words = ["--measured-length", f"{wanted}mm", "--save-ladder", mine, "--out", folder / "mine"]
+    told = hummock("surface", folder, *words)
+    assert told.exit_code == 0, told.output
+    assert "estimate" in before.output
+    assert "estimate" not in told.output
+    fitted = parse_ladder(mine.read_text("utf-8"))
+    assert fitted.gauge.sample == "Limpet"
+    again = hummock("surface", folder, "--ladder", mine, "--out", folder / "again")
+    assert again.exit_code == 0, again.output
+    for name in NAMES:
+        assert (folder / "mine" / name).read_bytes() == (folder / "again" / name).read_bytes()
+    values = json.loads((folder / "again" / "surface.json").read_text("utf-8"))
+    assert values["length_mm"] == pytest.approx(wanted, rel=0.004)
+    kept = hummock("surface", folder, *words)
+    assert (kept.exit_code, "--force" in kept.output) == (2, True)
+    picture = ["convert", SAMPLES / "tide-pool.png", "--columns", 9, "--ladder", mine, "--out", folder / "design"]
+    assert hummock(*picture).exit_code == 0
+    assert parse_design((folder / "design" / "design.json").read_text("utf-8")).ladder == fitted
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["none"], "none: is not there"),
+        ([SAMPLES], "design.json: is not there"),
+        ([SAMPLES / "README.md"], "not a whole JSON file"),
+        (["here", "--wrist", "12"], "write 12mm or 12in"),
+        (["here", "--wrist", "10mm"], "more than once"),
+        (["here", "--save-ladder", "mine.toml"], "nothing to save"),
+        (["here", "--measured-length", "2m"], "is far from"),
+        (["here", "--ladder", SAMPLES / "README.md"], "not TOML"),
+    ],
+)
+def test_bad_input_is_told_in_one_sentence(words, sentence, folder):
+    words = [folder if word == "here" else word for word in words]
+    told = hummock("surface", *words, "--out", folder / "out")
+    assert told.exit_code == 2
+    assert sentence in told.output
+    assert told.output.startswith("hummock: ")
+    assert len(told.output.strip().splitlines()) == 1
+    assert not (folder / "out").exists()
+
+
+def test_a_shape_that_does_not_come_to_rest_writes_nothing(folder, monkeypatch):
+    monkeypatch.setattr("convert.surface.relax.MOST_STEPS", 2)
+    told = hummock("surface", folder)
+    assert told.exit_code == 2
+    assert "nothing is predicted" in told.output
+    assert [path.name for path in folder.iterdir()] == ["design.json"]
+
+
+def test_convert_tells_the_finished_length_unless_told_not_to(tmp_path):
+    words = ["convert", SAMPLES / "tide-pool.png", "--heights", SAMPLES / "tide-pool-heights.png", "--columns", 11]
+    told = hummock(*words, "--out", tmp_path / "with")
+    assert told.exit_code == 0, told.output
+    assert "finished: " in told.output
+    without = hummock(*words, "--out", tmp_path / "without", "--no-surface")
+    assert "finished: " not in without.output
+    assert (tmp_path / "with" / "design.json").read_bytes() == (tmp_path / "without" / "design.json").read_bytes()

@@ -1,0 +1,137 @@
+import numpy as np
+import pytest
+from relief import rings, ten_domes
+from strategies import LADDER
+
+from convert.surface import relax
+from convert.surface.fit import BEYOND, fit_report, passing, skips, strained, wide_zones
+from convert.surface.overlap import hole_axes, overlaps
+from convert.surface.solve import Surface, solve_surface
+from shared.grid import Grid
+
+
+def solved(grid, levels):
+    return solve_surface(grid, LADDER, levels)
+
+
+def placed(grid, levels, moved_mm):
+    """Flat work with some beads moved by hand."""
+    flat = solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int))
+    centres = flat.centres_mm.copy()
+    for (row, column), way in moved_mm.items():
+        centres[grid.bead_at(np.array(row), np.array(column))] += way
+    return Surface(grid, LADDER, levels, flat.net, flat.ground, centres, True, 0)
+
+
+def test_one_rung_is_no_skip_and_two_are():
+    grid = Grid(9, 30)
+    for top, places in ((1, 0), (2, 1), (3, 1)):
+        levels = np.zeros(grid.count, dtype=int)
+        levels[grid.bead_at(np.array(14), np.array(6))] = top
+        found = skips(solved(grid, levels))
+        assert len(found) == places
+    (skip,) = found
+    assert (skip.rows, skip.columns, skip.count) == ((12, 16), (5, 7), 6)
+    assert skip.worst == pytest.approx(np.log(4.0 / 1.6))
+    assert skip.sentence.startswith("rows 12 to 16, columns 5 to 7: 6 contacts skip a rung, such as ")
+    assert skip.sentence.endswith("; put a round 11/0 and a round 8/0 between.")
+
+
+def test_graded_domes_skip_nothing_fit_and_do_not_overlap():
+    grid, levels = ten_domes()
+    surface = solved(grid, levels)
+    assert skips(surface) == ()
+    assert wide_zones(surface) == ()
+    assert passing(surface) == ()
+    assert all(abs(misfit.worst) < BEYOND for misfit in strained(surface))
+
+
+def test_a_stretched_contact_is_named_with_its_place():
+    grid = Grid(9, 30)
+    surface = placed(grid, np.zeros(grid.count, dtype=int), {(29, 5): (0, -0.4, 0)})
+    found = [misfit for misfit in strained(surface) if misfit.worst < 0]
+    assert len(found) == 1
+    assert found[0].rows == (27, 30)
+    assert found[0].columns == (4, 6)
+    assert found[0].worst == pytest.approx(-0.4 / 1.6)
+    assert "the cylinder 11/0 in row 27 column 5 and the cylinder 11/0 in row 29 column 5" in found[0].sentence
+    assert "pressed together by 25.0%" in found[0].sentence
+    assert "beyond what graded beads bear" in found[0].sentence
+
+
+def test_strain_at_the_edge_says_to_move_the_dome():
+    grid = Grid(9, 30)
+    surface = placed(grid, np.zeros(grid.count, dtype=int), {(15, 1): (0, 0.1, 0)})
+    (misfit,) = strained(surface)
+    assert "tight" in misfit.sentence
+    assert "two columns in from the edge" in misfit.sentence
+    assert strained(placed(grid, np.zeros(grid.count, dtype=int), {})) == ()
+
+
+def test_a_zone_is_too_wide_when_its_wall_would_pass_the_vertical():
+    # By hand: from 11/0 to 8/0 the step is ln((2.0 x 3.0) / (1.45 x 2.1)) / 2 = 0.339, so 2.5 beads fit and 3.5 do not.
+    grid = Grid(33, 81)
+    for radius, places in ((2.5, 0), (3.5, 1)):
+        levels = 1 + rings(grid, (41, 17), radii=(radius,))
+        found = wide_zones(solved(grid, levels))
+        assert len(found) == places
+    (wide,) = found
+    assert wide.worst == pytest.approx(3.5 * 0.33913, abs=1e-4)
+    assert (wide.rows, wide.columns, wide.count) == ((35, 47), (14, 20), 37)
+    assert "about 7 beads across" in wide.sentence
+    assert "make it at most 5 across" in wide.sentence
+
+
+def test_half_a_zone_on_the_edge_is_as_wide_as_a_whole_one():
+    grid = Grid(17, 81)
+    (wide,) = wide_zones(solved(grid, 1 + rings(grid, (41, 1), radii=(3.5,))))
+    assert wide.worst == pytest.approx(3.5 * 0.33913, abs=1e-4)
+    assert wide.columns == (1, 4)
+
+
+def test_overhanging_walls_are_those_that_are_flagged():
+    # The flag comes from sizes alone; the solved net must bear it out.
+    grid = Grid(33, 101)
+    for radii, flagged in (((0.5, 1.5, 2.5), False), ((4.5, 5.5, 6.5), True)):
+        surface = solved(grid, rings(grid, (51, 17), radii=radii))
+        corner = surface.centres_mm[surface.net.triangles]
+        normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+        up = normal[:, 2] * np.sign(np.median(normal[:, 2]))
+        assert (up < 0).any() == flagged
+        assert (wide_zones(surface) != ()) == flagged
+
+
+def test_beads_that_pass_through_one_another_are_named():
+    grid = Grid(9, 30)
+    levels = np.zeros(grid.count, dtype=int)
+    assert passing(placed(grid, levels, {})) == ()
+    # Two cylinders 1.3 mm long whose centres were 2.6 mm apart: 0.2 mm in is allowed, 0.5 mm is not.
+    assert overlaps(placed(grid, levels, {(14, 4): (1.5, 0, 0)})).pairs.size == 0
+    surface = placed(grid, levels, {(14, 4): (1.8, 0, 0)})
+    first = int(grid.bead_at(np.array(14), np.array(4)))
+    assert overlaps(surface).pairs.tolist() == [[first, first + 1]]
+    (misfit,) = passing(surface)
+    assert misfit.rows == (14, 14)
+    assert misfit.columns == (4, 6)
+    assert misfit.worst == pytest.approx((1.3 - 0.8) / 1.6)
+    assert "pass" in misfit.sentence
+
+
+def test_holes_lie_along_the_row():
+    for hand, way in (("right", 1), ("left", -1)):
+        for grid in (Grid(9, 30, hand=hand), Grid(2, 9, hand=hand), Grid(8, 7, hand=hand)):
+            surface = placed(grid, np.zeros(grid.count, dtype=int), {})
+            expected = np.broadcast_to([way, 0, 0], (grid.count, 3))
+            assert np.abs(hole_axes(surface) * way) == pytest.approx(np.abs(expected), abs=1e-12)
+    lone = placed(Grid(1, 9), np.zeros(5, dtype=int), {})
+    assert hole_axes(lone) == pytest.approx(np.tile([1.0, 0, 0], (5, 1)))
+
+
+def test_a_shape_that_did_not_settle_is_judged_by_its_sizes_only(monkeypatch):
+    monkeypatch.setattr(relax, "MOST_STEPS", 3)
+    grid = Grid(9, 30)
+    levels = np.zeros(grid.count, dtype=int)
+    levels[grid.bead_at(np.array(14), np.array(6))] = 3
+    surface = solved(grid, levels)
+    assert not surface.converged
+    assert {misfit.kind for misfit in fit_report(surface)} == {"skip"}

@@ -1,0 +1,105 @@
+"""A maker's gauge: the prediction meets the sample, and measures that were hidden are found again."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from relief import middle, rings
+from strategies import LADDER
+
+from convert.surface.gauge import NEAR, Measured, gauged
+from convert.surface.predict import predict
+from shared.beads import BeadSize, Gauge, Ladder, ladder_toml, parse_ladder
+from shared.errors import BadChoiceError, BadFileError
+from shared.grid import Grid
+
+GRID = Grid(9, 20)
+LEVELS = rings(GRID, middle(GRID), radii=(0.5, 1.5, 2.5))
+
+
+def height_of(prediction):
+    return max(dome.height_mm for dome in prediction.found.domes)
+
+
+def scaled(across, along):
+    return Ladder(
+        tuple(
+            replace(size, length_mm=size.length_mm * across, diameter_mm=size.diameter_mm * along)
+            for size in LADDER.sizes
+        )
+    )
+
+
+@pytest.mark.parametrize(("across", "along"), [(0.94, 1.05), (1.08, 0.97)])
+def test_hidden_measures_are_found_from_length_and_width(across, along):
+    hidden = scaled(across, along)
+    sample = predict(GRID, hidden, LEVELS).found
+    found = gauged(GRID, LADDER, LEVELS, Measured(sample.length_mm, sample.width_mm), sample="cuff")
+    for size, real in zip(found.ladder.sizes, hidden.sizes, strict=True):
+        assert size.length_mm == pytest.approx(real.length_mm, rel=0.01)
+        assert size.diameter_mm == pytest.approx(real.diameter_mm, rel=0.01)
+    assert found.ladder.gauge.sample == "cuff"
+
+
+@pytest.mark.parametrize("share", [0.9, 1.01])
+def test_length_width_and_dome_are_met_together(share):
+    plain = predict(GRID, LADDER, LEVELS)
+    wanted = Measured(plain.found.length_mm * 1.03, plain.found.width_mm * 0.97, height_of(plain) * share)
+    found = gauged(GRID, LADDER, LEVELS, wanted, sample="cuff")
+    again = predict(GRID, found.ladder, LEVELS)
+    assert again.found.length_mm == pytest.approx(wanted.length_mm, rel=NEAR)
+    assert again.found.width_mm == pytest.approx(wanted.width_mm, rel=NEAR)
+    assert height_of(again) == pytest.approx(wanted.dome_mm, rel=NEAR)
+    thick = [size.diameter_mm for size in found.ladder.sizes]
+    assert thick == sorted(thick)
+
+
+def test_flat_work_gives_the_scale_of_the_beads_themselves():
+    flat = np.zeros(GRID.count, dtype=int)
+    found = gauged(GRID, LADDER, flat, Measured(length_mm=21 * 0.85), sample="strip")
+    assert found.ladder.base.diameter_mm == pytest.approx(1.7)
+    assert found.ladder.base.length_mm == 1.3
+
+
+@pytest.mark.parametrize(
+    ("measured", "levels", "sentence"),
+    [
+        (Measured(), LEVELS, "nothing was measured"),
+        (Measured(length_mm=250.0), LEVELS, "measured length of 250 mm is far"),
+        (Measured(width_mm=1.4), LEVELS, "measured width of 1.4 mm is far"),
+        (Measured(dome_mm=50.0), LEVELS, "measured dome of 50 mm is far"),
+        (Measured(dome_mm=5.0), LEVELS * 0, "has no domes"),
+    ],
+)
+def test_slips_are_told(measured, levels, sentence):
+    with pytest.raises(BadChoiceError, match=sentence):
+        gauged(GRID, LADDER, levels, measured, sample="cuff")
+
+
+@settings(max_examples=50)
+@given(
+    st.lists(st.floats(0.5, 9.0), min_size=1, max_size=5, unique=True).map(sorted),
+    st.floats(1e-4, 1.0),
+    st.text(st.characters(min_codepoint=32, exclude_categories=["C", "Zl", "Zp", "Zs"]), min_size=1, max_size=20),
+)
+def test_a_ladder_file_is_read_back_as_it_was_written(diameters, bending, sample):
+    sizes = tuple(BeadSize(f"round {place}/0", 0.8 * d, d, d / 3, 20) for place, d in enumerate(diameters, start=1))
+    for ladder in (Ladder(sizes), Ladder(sizes, Gauge(sample, bending))):
+        assert parse_ladder(ladder_toml(ladder)) == ladder
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ('[gauge]\nsample = "cuff"\n', "needs exactly sample and bending"),
+        ("[gauge]\nsample = 3\nbending = 0.01\n", "must be text"),
+        ('[gauge]\nsample = "cuff"\nbending = "soft"\n', "must be a number"),
+        ('[gauge]\nsample = "cuff"\nbending = 0\n', "above zero"),
+        ('[gauge]\nsample = ""\nbending = 0.01\n', "name its sample"),
+    ],
+)
+def test_a_bad_gauge_is_told_with_its_file(text, sentence):
+    with pytest.raises(BadFileError, match=f"mine.toml.*{sentence}"):
+        parse_ladder(ladder_toml(LADDER) + text, source="mine.toml")

@@ -1,0 +1,189 @@
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from relief import middle, random_levels, rings, ten_domes
+from strategies import LADDER, grids
+
+from convert.surface import relax
+from convert.surface.measure import extent_mm, figures, strain
+from convert.surface.overlap import OVERLAP, overlaps
+from convert.surface.solve import MOST_BEADS, solve_surface
+from shared.beads import BeadSize, Ladder
+from shared.errors import BadChoiceError
+from shared.grid import Grid
+
+
+def ladder_of(*measures):
+    return Ladder(tuple(BeadSize(f"round {n}/0", a, b, 0.3, 100) for n, (a, b) in enumerate(measures, start=1)))
+
+
+@given(grids(), st.integers(0, 3))
+def test_one_size_lies_flat_and_exact(grid, rung):
+    size = LADDER.sizes[rung]
+    surface = solve_surface(grid, LADDER, np.full(grid.count, rung))
+    assert surface.converged
+    assert (surface.centres_mm[:, 2] == 0).all()
+    flat = grid.extent_mm(size.length_mm, size.diameter_mm)
+    if grid.columns > 1:
+        # A single column has its beads in odd rows only, and ends half a bead before an even last row does.
+        assert extent_mm(surface) == pytest.approx(flat, abs=1e-9)
+    assert np.abs(strain(surface.net, surface.centres_mm)).max(initial=0) < 1e-12
+
+
+def test_one_size_wraps_the_wrist():
+    grid = Grid(9, 120)
+    surface = solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int), wrist_mm=160)
+    out = np.hypot(surface.centres_mm[:, 1], surface.centres_mm[:, 2] + surface.ground.radius_mm)
+    assert out == pytest.approx(160 / (2 * np.pi) + 0.8, abs=1e-9)
+    assert extent_mm(surface) == pytest.approx(grid.extent_mm(1.3, 1.6), abs=1e-9)
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(17, 60), (9, 30), (30, 9)])
+def test_columns_of_unequal_length_lie_flat(columns, rows):
+    grid = Grid(columns, rows)
+    lengths = np.random.default_rng(columns).integers(0, 5, columns + 1)
+    surface = solve_surface(grid, ladder_of(*((1 + 0.3 * n, 1.6) for n in range(5))), lengths[grid.column_of])
+    assert surface.converged
+    assert np.abs(surface.centres_mm[:, 2]).max() < 1e-3
+    width = (1 + 0.3 * lengths[1:]).sum()
+    assert extent_mm(surface) == pytest.approx((width, (rows + 1) * 0.8), abs=1e-3)
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(17, 40), (9, 30), (30, 9)])
+def test_rows_of_unequal_diameter_lie_flat(columns, rows):
+    # Diameters that rise evenly have a flat solution exactly; others only nearly.
+    grid = Grid(columns, rows)
+    diameters = 1.6 + 0.02 * np.arange(rows)
+    surface = solve_surface(grid, ladder_of(*((1.3, d) for d in diameters)), grid.row_of - 1)
+    assert surface.converged
+    assert np.abs(surface.centres_mm[:, 2]).max() < 1e-3
+    # Down each column half of all diameters but the halves at its ends, then these.
+    column = grid.column_of == 1
+    assert np.ptp(surface.centres_mm[column, 1]) == pytest.approx(
+        diameters[grid.row_of[column] - 1].sum() - diameters[grid.row_of[column][[0, -1]] - 1].mean(), abs=1e-3
+    )
+
+
+AWKWARD = [(1, 2), (1, 3), (1, 40), (2, 2), (2, 3), (2, 30), (3, 30), (5, 40), (17, 2), (40, 2), (40, 3), (12, 40)]
+
+
+@pytest.mark.parametrize(("columns", "rows"), AWKWARD)
+@pytest.mark.parametrize("wrist_mm", [None, 300.0])
+def test_awkward_works_end_without_overlap(columns, rows, wrist_mm):
+    grid = Grid(columns, rows)
+    surface = solve_surface(grid, LADDER, random_levels(grid, 2), wrist_mm=wrist_mm)
+    assert surface.converged
+    assert np.isfinite(surface.centres_mm).all()
+    assert overlaps(surface).pairs.size == 0
+
+
+@settings(max_examples=12)
+@given(grids(most_columns=8, most_rows=16), st.integers(0, 2**32 - 1))
+def test_any_sizes_end_and_stay_finite(grid, seed):
+    # Rungs skipped at random: beads may pass through one another, and are then named by the fit report.
+    surface = solve_surface(grid, LADDER, np.random.default_rng(seed).integers(0, 4, grid.count))
+    assert np.isfinite(surface.centres_mm).all()
+    assert surface.iterations < len(relax.STAGES) * relax.MOST_STEPS
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_random_sizes_within_the_ladder_rule_settle(seed):
+    grid = Grid(17, 60)
+    surface = solve_surface(grid, LADDER, random_levels(grid, seed))
+    assert surface.converged
+    assert np.abs(strain(surface.net, surface.centres_mm)).max() < 0.2
+    assert overlaps(surface, limit=OVERLAP).pairs.size == 0
+
+
+SYMMETRIC = [
+    (Grid(17, 61), [(31, 9)], (0.5, 2.5, 4.5)),
+    (Grid(17, 121), [(21, 9), (61, 9), (101, 9)], (1.5, 3.5, 5.5)),
+    (Grid(33, 61), [(31, 9), (31, 25)], (0.5, 1.5, 2.5)),
+    (Grid(17, 61), [(31, 1), (31, 17)], (0.5, 2.5, 4.5)),
+]
+
+
+@pytest.mark.parametrize(("grid", "centres", "radii"), SYMMETRIC)
+@pytest.mark.parametrize("end_for_end", [False, True])
+def test_mirrored_designs_give_mirrored_surfaces(grid, centres, radii, end_for_end):
+    levels = rings(grid, *centres, radii=radii)
+    row = grid.rows + 1 - grid.row_of if end_for_end else grid.row_of
+    mirror = grid.bead_at(row, grid.columns + 1 - grid.column_of)
+    assert (levels[mirror] == levels).all()
+    x, y, z = solve_surface(grid, LADDER, levels).centres_mm.T
+    assert z[mirror] == pytest.approx(z, abs=1e-3)
+    assert x.max() + x.min() - x[mirror] == pytest.approx(x, abs=1e-3)
+    turned = y.max() + y.min() - y[mirror] if end_for_end else y[mirror]
+    assert turned == pytest.approx(y, abs=1e-3)
+    assert z.max() > 4
+
+
+def test_a_left_handed_work_is_the_mirror_image():
+    right, left = Grid(16, 40), Grid(16, 40, hand="left")
+    levels = rings(right, middle(right), radii=(0.5, 1.5, 2.5))
+    x, y, z = solve_surface(right, LADDER, levels).centres_mm.T
+    u, v, w = solve_surface(left, LADDER, levels).centres_mm.T
+    assert u == pytest.approx(16 * 1.3 - x, abs=1e-3)
+    assert np.stack([v, w]) == pytest.approx(np.stack([y, z]), abs=1e-3)
+
+
+def test_the_same_work_gives_the_same_bits():
+    grid = Grid(17, 60)
+    levels = random_levels(grid, 5)
+    one, other = (solve_surface(grid, LADDER, levels).centres_mm for _ in range(2))
+    assert one.tobytes() == other.tobytes()
+
+
+def test_domes_rise_on_the_wrist_too():
+    grid, levels = ten_domes(100)
+    table, wrist = (figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 160.0))
+    for flat, bent in zip(table.domes, wrist.domes, strict=True):
+        assert bent.height_mm == pytest.approx(flat.height_mm, rel=0.1)
+
+
+def test_a_vast_wrist_is_a_table():
+    grid = Grid(17, 40)
+    levels = rings(grid, middle(grid), radii=(0.5, 1.5, 2.5))
+    table, wrist = (figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 1e6))
+    assert wrist.domes[0].height_mm == pytest.approx(table.domes[0].height_mm, abs=1e-2)
+    assert wrist.length_mm == pytest.approx(table.length_mm, abs=1e-2)
+
+
+def test_four_times_the_length_takes_no_more_steps():
+    # Steps cost in proportion to the beads, so the whole does. Energies summed carelessly stop the long one short.
+    short, long = (solve_surface(grid, LADDER, levels) for grid, levels in (ten_domes(200), ten_domes(800)))
+    assert short.converged
+    assert long.converged
+    assert long.iterations < 1.3 * short.iterations
+
+
+def test_progress_is_told():
+    grid = Grid(5, 8)
+    told = []
+    solve_surface(grid, LADDER, random_levels(grid, 1), progress=told.append)
+    assert told[0] == "surface, stage 1 of 7"
+    assert len(told) == 7
+
+
+def test_a_run_cut_short_is_no_prediction(monkeypatch):
+    monkeypatch.setattr(relax, "MOST_STEPS", 5)
+    grid, levels = ten_domes(60)
+    surface = solve_surface(grid, LADDER, levels)
+    assert not surface.converged
+    with pytest.raises(BadChoiceError, match="nothing is predicted"):
+        figures(surface)
+
+
+@pytest.mark.parametrize(
+    ("grid", "wrist_mm", "words"),
+    [
+        (Grid(9, 300), 160.0, "more than once"),
+        (Grid(9, 20), 0.0, "above zero"),
+        (Grid(9, 20), float("nan"), "above zero"),
+        (Grid(100, 2 * MOST_BEADS // 100 + 2), None, "too many"),
+    ],
+)
+def test_what_cannot_be_solved_is_refused(grid, wrist_mm, words):
+    with pytest.raises(BadChoiceError, match=words):
+        solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int), wrist_mm=wrist_mm)

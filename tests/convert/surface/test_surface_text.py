@@ -1,0 +1,137 @@
+"""surface.json and the words: every figure recomputed from the centres in the file."""
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from relief import middle, rings
+from strategies import LADDER
+
+from convert.surface.fit import Misfit
+from convert.surface.measure import Dome, Figures
+from convert.surface.predict import bending_of, predict
+from convert.surface.relax import BENDING
+from convert.surface.surface_json import surface_text
+from convert.surface.words import assumptions, in_words, places_in_words, report_in_words
+from shared.beads import Gauge
+from shared.errors import BadChoiceError
+from shared.grid import Grid
+
+GRID = Grid(11, 30)
+LEVELS = rings(GRID, middle(GRID), radii=(0.5, 1.5, 2.5))
+
+
+def text_of(prediction):
+    surface, found, report, wrist_mm = prediction
+    assumed = assumptions(surface, bending=BENDING, wrist_mm=wrist_mm)
+    return surface_text(
+        surface, found, report, title="Limpet", summary=prediction.summary, assumed=assumed, wrist_mm=wrist_mm
+    )
+
+
+@pytest.fixture(scope="module")
+def made():
+    prediction = predict(GRID, LADDER, LEVELS)
+    return prediction, json.loads(text_of(prediction))
+
+
+def test_the_file_gives_size_and_strain_as_its_own_centres_have_them(made):
+    _, values = made
+    centre = {}
+    for row, places in enumerate(values["centres_mm"], start=1):
+        held = [column for column in range(1, 12) if (11 - column + row) % 2]
+        assert len(places) == len(held)
+        centre |= {(row, column): np.array(place) for column, place in zip(held, places, strict=True)}
+    size = {place: LADDER.sizes[level] for place, level in zip(centre, LEVELS, strict=True)}
+    for axis, measure, key in ((0, "length_mm", "width_mm"), (1, "diameter_mm", "length_mm")):
+        ends = [
+            (at[axis] - getattr(size[p], measure) / 2, at[axis] + getattr(size[p], measure) / 2)
+            for p, at in centre.items()
+        ]
+        assert max(high for _, high in ends) - min(low for low, _ in ends) == pytest.approx(values[key], abs=3e-3)
+    assert (values["flat_length_mm"], values["flat_width_mm"]) == (pytest.approx(31 * 0.8), pytest.approx(11 * 1.3))
+    touching = {
+        (p, q) for p in centre for q in ((p[0] + 2, p[1]), (p[0] + 1, p[1] - 1), (p[0] + 1, p[1] + 1)) if q in centre
+    }
+    assert {tuple(map(tuple, contact["beads"])) for contact in values["contacts"]} == touching
+    for contact in values["contacts"]:
+        one, other = map(tuple, contact["beads"])
+        a, b = size[one], size[other]
+        rest = (a.diameter_mm + b.diameter_mm) / 2
+        if one[1] != other[1]:
+            rest = np.hypot((a.length_mm + b.length_mm) / 2, rest / 2)
+        assert np.linalg.norm(centre[other] - centre[one]) / rest - 1 == pytest.approx(contact["strain"], abs=2e-3)
+
+
+def test_the_dome_is_where_the_larger_beads_are(made):
+    _, values = made
+    (dome,) = values["domes"]
+    raised = LEVELS > 0
+    assert dome["rows"] == [GRID.row_of[raised].min(), GRID.row_of[raised].max()]
+    assert dome["columns"] == [GRID.column_of[raised].min(), GRID.column_of[raised].max()]
+    assert dome["beads"] == raised.sum()
+    assert (dome["peak"]["row"], dome["peak"]["column"]) == middle(GRID)
+    top = max(place[2] for row in values["centres_mm"] for place in row)
+    assert dome["height_mm"] == pytest.approx(top, rel=0.15)
+
+
+def test_same_prediction_same_text(made):
+    assert text_of(predict(GRID, LADDER, LEVELS)) == text_of(made[0])
+
+
+def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
+    prediction, values = made
+    assert values["estimate"] is True
+    assert "estimate" in values["assumptions"][0]
+    assert "estimate" in report_in_words("Limpet", prediction.found, (), estimate=True)
+    gauged = replace(LADDER, gauge=Gauge("first cuff", 0.02))
+    assert (bending_of(LADDER), bending_of(gauged)) == (BENDING, 0.02)
+    surface = predict(GRID, gauged, np.zeros(GRID.count, dtype=int)).surface
+    told = assumptions(surface, bending=0.02, wrist_mm=165.0)
+    assert "first cuff" in told[0]
+    assert "estimate" not in told[0]
+    assert "wrist of 165 mm" in told[1]
+
+
+def dome(height):
+    return Dome(height, (1, 5), (2, 6), 3, 4, 9)
+
+
+def place(kind, worst):
+    return Misfit(kind, (1, 2), (3, 4), 5, worst, f"{kind} {worst}")
+
+
+@pytest.mark.parametrize(
+    ("figures", "report", "line"),
+    [
+        (
+            Figures((dome(6.12), dome(6.31), dome(6.2), dome(6.3)), 162.1, 30, 176.0, 30),
+            (place("skip", 0.6), place("width", 1.4), place("strain", -0.13), place("strain", 0.08)),
+            "4 domes, 6.1-6.3 mm high; 162 mm long where flat work would be 176 mm; 3 places to look at",
+        ),
+        (
+            Figures((dome(5.01),), 99.6, 30, 100.2, 30),
+            (place("overlap", 0.3),),
+            "1 dome, 5.0 mm high; 100 mm long, as flat work would be; 1 place to look at",
+        ),
+        (Figures((), 50.0, 30, 50.0, 30), (), "no domes; 50 mm long, as flat work would be; no places to look at"),
+    ],
+)
+def test_the_summary_in_words(figures, report, line):
+    assert in_words(figures, report) == line
+
+
+def test_tight_places_are_summed_up_and_the_worst_named():
+    told = places_in_words((*[place("width", 1.2)] * 10, *[place("strain", 0.07)] * 30))
+    assert told[:8] == ("width 1.2",) * 8
+    assert told[8:] == (
+        "2 more such places are listed in surface.json.",
+        "30 places are tight, with contacts strained by 5% to 12%: stitch with care there.",
+    )
+
+
+def test_no_figures_of_a_shape_that_did_not_come_to_rest(monkeypatch):
+    monkeypatch.setattr("convert.surface.relax.MOST_STEPS", 3)
+    with pytest.raises(BadChoiceError, match="did not come to rest"):
+        predict(GRID, LADDER, LEVELS)
