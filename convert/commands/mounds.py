@@ -8,7 +8,7 @@ import typer
 from convert.commands.options import with_options
 from convert.commands.parameters import one_of
 from convert.files import check_targets, place, read_bytes
-from convert.options import Guess, Options
+from convert.options import WHITE, Guess, Options
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -107,5 +107,5 @@ def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Optio
 
     if source is None:
         raise BadChoiceError("--from-picture needs the picture; name it after hummock mounds")
-    ground = linear_from_srgb(codes_from_hex(options.ground) / 255)
+    ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
     return guessed_map(decode(source), guess, ground=ground, softness=SOFT_BEADS / plan.columns)
