@@ -25,6 +25,8 @@ from convert.pipeline import prepare
 from convert.review.page import review_page
 from shared.beads import default_ladder
 
+pytestmark = pytest.mark.outside
+
 FLAGS = (
     "--headless=new",
     "--no-sandbox",
