@@ -57,7 +57,8 @@ def test_every_option_is_tried():
 @pytest.mark.parametrize("name", WORDS)
 def test_an_option_is_taken_at_its_word(name, picture, tmp_path):
     words, value = WORDS[name]
-    made = CliRunner().invoke(app, ["convert", str(picture), *words, "--out", str(tmp_path / "made")])
+    width = [] if name in {"columns", "width_mm"} else ["--columns", "7"]
+    made = CliRunner().invoke(app, ["convert", str(picture), *words, *width, "--out", str(tmp_path / "made")])
     assert made.exit_code == 0, made.output
     design = json.loads((tmp_path / "made" / "design.json").read_text("utf-8"))
     assert design["provenance"]["options"][name] == value

@@ -25,6 +25,8 @@ from convert.pipeline import prepare
 from convert.review.page import review_page
 from shared.beads import default_ladder
 
+pytestmark = pytest.mark.outside
+
 FLAGS = (
     "--headless=new",
     "--no-sandbox",
@@ -142,7 +144,7 @@ def check_figures(element, choice, cells_lab, *, without=()):
 
 @pytest.fixture(scope="module")
 def cells_lab():
-    return prepare(*domed_work()).cells_lab
+    return prepare(*domed_work()).work.cells_lab
 
 
 def test_it_opens_without_an_error_or_a_request(page, server):

@@ -161,11 +161,13 @@ def validated(data, folder):
     return json.loads(run.stdout)["issues"]
 
 
+@pytest.mark.outside
 def test_the_khronos_validator_has_no_complaint(made, tmp_path):
     issues = validated(made[2], tmp_path)
     assert (issues["numErrors"], issues["numWarnings"], issues["numInfos"], issues["numHints"]) == (0, 0, 0, 0), issues
 
 
+@pytest.mark.outside
 def test_the_validator_can_complain(made, tmp_path):
     assert validated(made[2].replace(b'"VEC3"', b'"VEC2"', 1), tmp_path)["numErrors"] > 0
 

@@ -168,9 +168,9 @@ def test_an_even_work_has_no_odd_count_turn() -> None:
 
 
 def test_a_work_that_is_too_large() -> None:
-    text = "\n".join([*GOOD[:5], "1+2 > 4000000: 4000000 A", "3 < 2000000: 2000000 A"])
+    text = "\n".join([*GOOD[:5], "1+2 > 2000000: 2000000 A", "3 < 1000000: 1000000 A"])
     (mistake,) = mistakes_of(text)
-    assert mistake.startswith("line 7: 4000000 columns by 3 rows are over")
+    assert mistake.startswith("line 7: 2000000 columns by 3 rows are over")
 
 
 def test_what_is_no_text() -> None:
