@@ -37,7 +37,7 @@ WORDS = {
     "never": (["--palette", "coast", "--never", "white"], ["white"]),
     "count": (["--palette", "coast", "--count", "beads"], "beads"),
     "fewest": (["--fewest", "9"], 9),
-    "mounds": (["--mound", "diamond 12,9 r5"], ["diamond 12,9 r5"]),
+    "mounds": (["--mound", "diamond 12,4 r2"], ["diamond 12,4 r2"]),
     "tidy": (["--tidy", "2.5"], 2.5),
     "title": (["--title", "My cuff"], "My cuff"),
 }
