@@ -1,5 +1,6 @@
 """Thin lines on a ground: a bead that enough of a line crosses takes the colour of the ink, the others the ground's."""
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 import numpy as np
@@ -82,12 +83,17 @@ def _widened(ink: Bools) -> Bools:
     return np.asarray(binary_dilation(ink, np.ones((3, 3), dtype=bool)))
 
 
-def _mean_of_first(choices: list[Bools], linear: Floats, prints: Footprints) -> Floats:
+def _mean_of_first(choices: Iterable[Bools], linear: Floats, prints: Footprints) -> Floats:
     """Return the mean over those samples of each bead that are in the first choice where it has any; else black."""
-    counts = np.stack([prints.total(chosen) for chosen in choices])
-    sums = np.stack([prints.total(linear * chosen[..., None]) for chosen in choices])
-    first = (counts > 0).argmax(axis=0), np.arange(len(prints.beads))
-    return np.asarray(sums[first] / np.maximum(counts[first], 1)[:, None])
+    means, without = np.zeros((len(prints.beads), 3)), np.ones(len(prints.beads), dtype=bool)
+    for chosen in choices:
+        count = prints.total(chosen)
+        now = without & (count > 0)
+        means[now] = prints.total(linear * chosen[..., None])[now] / count[now, None]
+        without &= ~now
+        if not without.any():
+            break
+    return means
 
 
 def _strokes(ink: Bools, prints: Footprints, grid: Grid) -> tuple[Bools, Floats]:
