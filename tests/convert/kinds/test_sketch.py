@@ -9,8 +9,8 @@ from convert.resample import footprint_means
 from shared.colour import codes_from_linear, lab_from_codes, lab_from_linear
 from shared.difference import ciede2000
 
-ANGLES = (0, 15, 30, 45, 60, 75, 90, 120, 150)
-WIDTHS = (0.1, 0.4, 0.8, 1.2, 1.6)
+ANGLES = (0, 15, 30, 45, 60, 90, 120)
+WIDTHS = (0.1, 0.4, 1.2, 1.6)
 
 
 def lab_of(colour):
@@ -46,7 +46,7 @@ def test_the_plain_mean_breaks_the_same_lines():
     for degrees in ANGLES:
         view, grid = on_beads(slanted(degrees, 1.2)[0])
         broken += len(parts(dark_by_area_mean(view, grid), grid)) != 1
-    assert broken >= 6
+    assert broken >= 5
 
 
 @pytest.mark.parametrize("wide", [0.15, 0.35, 0.6])
