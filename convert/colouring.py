@@ -64,7 +64,7 @@ class _Painted(NamedTuple):
     tints: tuple[Tint, ...]
     labels: Ints
     exists: Bools
-    """Which tint is made in which size, shape (tints, rungs)."""
+    """Which tint may be had in which size, shape (tints, rungs)."""
 
 
 def coloured_each(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[Finished]:
@@ -165,7 +165,16 @@ def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Itera
     for matched in choose_each(cells, palette, work.ladder, numbers, wishes):
         tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
         exists = np.array([[c.is_made_in(size.name) for size in work.ladder.sizes] for c in matched.colours])
+        if options.count == "beads":
+            exists &= _bought(matched.labels, work.levels, exists.shape)
         yield _Painted(tints, matched.labels, exists)
+
+
+def _bought(labels: Ints, levels: Ints, shape: tuple[int, ...]) -> Bools:
+    """Tell which colours are bought in which size, so that no later change of a cell makes one to buy more."""
+    bought = np.zeros(shape, dtype=bool)
+    bought[labels, levels] = True
+    return bought
 
 
 def _with_kept(options: Options) -> tuple[Palette, tuple[str, ...]]:

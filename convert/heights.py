@@ -58,6 +58,17 @@ def bead_heights(
     return means, decoded.notices + notices
 
 
+def idle_options(options: Options) -> tuple[str, ...]:
+    """Return the options given that do nothing where there is no height map."""
+    given = {
+        "--cuts": options.cuts is not None,
+        "--blur": options.blur_mm > 0,
+        "--invert-heights": options.invert_heights,
+        "--stretch-heights": options.stretch_heights,
+    }
+    return tuple(name for name, is_given in given.items() if is_given)
+
+
 def _check_proportions(heights: Header, picture: Header, name: str) -> None:
     if _alike(heights, picture):
         return

@@ -13,7 +13,7 @@ from convert.assemble import Coloured
 from convert.buying.packs import pack_of
 from convert.colouring import Finished, Work, coloured_each
 from convert.decode import Source, decode, read_header
-from convert.heights import bead_heights
+from convert.heights import bead_heights, idle_options
 from convert.kinds.cells import Cells, bead_colours
 from convert.kinds.samples import View
 from convert.mounds import mound_levels
@@ -122,7 +122,7 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
         levels_cut=levels - wanted,
         kind=seen.kind,
         provenance=_provenance(picture, heights, options),
-        notices=plan.notices + notices + more,
+        notices=plan.notices + notices + more + (options.palette.notices if options.palette else ()),
     )
 
 
@@ -188,7 +188,8 @@ def _wanted_levels(
 ) -> tuple[Ints, tuple[str, ...]]:
     raised = mound_levels(options.mounds, grid, options.ladder)
     if heights is None:
-        return raised, ()
+        idle = idle_options(options)
+        return raised, (f"{', '.join(idle)} had no effect, for no height map was given (--heights)",) if idle else ()
     means, notices = bead_heights(heights, picture, plan, grid, options)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
     return np.maximum(cut_levels(means, cuts), raised), notices

@@ -1,7 +1,7 @@
 """A palette or stash: the colours that exist, and the sizes in which each is made."""
 
 import unicodedata
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property
 
@@ -27,6 +27,8 @@ class Palette:
         What the palette is called, one line.
     entries
         At least one colour; no two names are the same, letter case and width of blanks aside.
+    notices
+        What a person should know of how it was read, one sentence each; no part of what it is.
 
     Raises
     ------
@@ -36,6 +38,7 @@ class Palette:
 
     name: str
     entries: tuple[Colour, ...]
+    notices: tuple[str, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         check_line(self.name, "the name of a palette")

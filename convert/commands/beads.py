@@ -79,6 +79,7 @@ def _covered(palette: "Palette", ladder: "Ladder", out: Path | None, *, force: b
         check_targets(out.parent, (out.name,), force=force)
         place({out.name: gamut_picture(palette, ladder)}, out.parent, force=force)
         lines.append(f"wrote {out}")
+    lines += [f"note: {notice}" for notice in palette.notices]
     return "\n".join(lines)
 
 

@@ -1,5 +1,6 @@
 """Palettes and their colours as people name them on the command line; what reads them is imported when it is needed."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,7 +29,8 @@ def palette_named(words: str) -> "Palette":
         return load(words)
     if not path.exists() and not path.suffix:
         raise BadChoiceError(f"'{words}' is no file, and none of the palettes that come along: {', '.join(NAMES)}")
-    return read_palette(read_bytes(path), str(path)).palette
+    read = read_palette(read_bytes(path), str(path))
+    return replace(read.palette, notices=tuple(f"{path.name}: {notice}" for notice in read.notices))
 
 
 def given_colour(words: str) -> Given:

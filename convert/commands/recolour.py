@@ -11,6 +11,7 @@ from convert.files import check_targets, place
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
+    from palettes.palette import Palette
     from shared.design import Design
 
 SHEET = "colourways.png"
@@ -46,7 +47,8 @@ def recolour(
     home = path.resolve().parent
     folder = out or home.with_name(f"{home.name}-recoloured")
     old = read_design(design)
-    ways = _ways(old, swap or [], palette or [])
+    palettes = [palette_named(words) for words in palette or []]
+    ways = _ways(old, swap or [], palettes)
     single = len(ways) == 1
     names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in ways), SHEET)
     check_targets(folder, names, force=force)
@@ -58,26 +60,26 @@ def recolour(
         outputs = {f"{_slug(name)}.json": design_text(way).encode() for name, way in ways} | sheet
     place(outputs, folder, force=force)
     if not quiet:
-        typer.echo(f"{_told(ways)}\nwrote {', '.join(outputs)} to {folder}")
+        notes = [f"note: {notice}" for one in palettes for notice in one.notices]
+        typer.echo("\n".join([_told(ways), *notes, f"wrote {', '.join(outputs)} to {folder}"]))
 
 
-def _ways(old: "Design", swaps: list[str], palettes: list[str]) -> "list[tuple[str, Design]]":
+def _ways(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[tuple[str, Design]]":
     """Return each colourway with its name."""
     from convert.colourways import matched, swapped
 
     if swaps:
         if len(palettes) > 1:
             raise BadChoiceError("--swap takes its names from one palette; give --palette once")
-        palette = palette_named(palettes[0]) if palettes else None
+        palette = palettes[0] if palettes else None
         pairs = [_swap(words) for words in swaps]
         colours = {letters: colour_named(words, palette) for letters, words in pairs}
         return [("swapped", swapped(old, colours, source=palette.name if palette else ""))]
     if not palettes:
         raise BadChoiceError("no other colours were given; say --swap A=#2f4a5a, or --palette FILE")
-    found = [palette_named(words) for words in palettes]
-    if len({_slug(palette.name) for palette in found}) < len(found):
+    if len({_slug(palette.name) for palette in palettes}) < len(palettes):
         raise BadChoiceError("two palettes have the same name; rename one of the files")
-    return [(palette.name, matched(old, palette)) for palette in found]
+    return [(palette.name, matched(old, palette)) for palette in palettes]
 
 
 def _swap(words: str) -> tuple[str, str]:

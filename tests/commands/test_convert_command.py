@@ -41,6 +41,11 @@ def tide_pool(tmp_path_factory):
     return folder, told.output
 
 
+def test_options_of_a_map_that_is_not_given_are_named(tmp_path):
+    told = hummock(TIDE_POOL[0], "--columns", 9, "--cuts", "0.5", "--blur", "1mm", "--out", tmp_path / "flat").output
+    assert "note: --cuts, --blur had no effect, for no height map was given (--heights)" in told
+
+
 def test_the_main_job_writes_five_files_and_a_summary(tide_pool):
     folder, told = tide_pool
     assert sorted(path.name for path in folder.iterdir()) == sorted(NAMES)

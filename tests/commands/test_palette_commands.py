@@ -43,6 +43,18 @@ def test_beads_tells_what_a_palette_covers(tmp_path):
     assert (229, 111, 134) in seen
 
 
+def test_what_was_passed_over_in_a_palette_is_told(cuff, tmp_path):
+    table = tmp_path / "mine.csv"
+    greys = [f"grey {step},#{bytes([step] * 3).hex()},all,3" for step in range(10, 250, 20)]
+    table.write_text("\n".join(["name,colour,size,shelf", *greys]))
+    note = "note: mine.csv: "
+    convert = ("convert", SAMPLES / "tide-pool.png", "--columns", 9, "--out", tmp_path / "made")
+    for words in (("beads",), convert, ("recolour", cuff, "--out", tmp_path / "again")):
+        told = hummock(*words, "--palette", table).output
+        assert note in told
+        assert "shelf" in told.partition(note)[2].splitlines()[0]
+
+
 def test_a_stash_is_read_from_a_photograph(tmp_path):
     photo = np.full((300, 420, 3), 205, dtype=np.uint8)
     colours = [(150, 40, 40), (40, 90, 140), (220, 180, 60)]

@@ -129,9 +129,14 @@ def test_rare_colours_are_given_up(seed):
     assert kept < {bead.srgb for bead in all_of_them.coloured.beads}
 
 
-def test_beads_to_buy_can_be_counted_instead_of_colours():
-    (finished,) = coloured_each(work_of(9), Options(palette=load("coast"), count="beads", tidy=0), [7])
-    assert len(finished.coloured.beads) <= 7
+@pytest.mark.parametrize("tidy", [0.0, 1.0, 3.0])
+@pytest.mark.parametrize("seed", range(8))
+def test_beads_to_buy_can_be_counted_instead_of_colours(seed, tidy):
+    options = Options(palette=load("coast"), count="beads", tidy=tidy, fewest=25)
+    assert all(
+        len(finished.coloured.beads) <= most
+        for most, finished in zip((4, 7, 9), coloured_each(work_of(seed), options, (4, 7, 9)), strict=True)
+    )
 
 
 @pytest.mark.parametrize(
