@@ -1,15 +1,17 @@
 """The main job with the predicted surface: its finished length, and rows that give the length asked for."""
 
 from dataclasses import replace
-from typing import NamedTuple, cast
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 from convert.decode import Source, read_header
 from convert.options import Options, Turn
 from convert.pipeline import Pattern, convert
 from convert.progress import Progress, silent
 from convert.size import plan_work
-from convert.surface.predict import Prediction, predict
 from shared.errors import BadChoiceError
+
+if TYPE_CHECKING:
+    from convert.surface.predict import Prediction
 
 MOST_BEADS = 6000
 """Of larger works the surface is left out, for it takes longer than all the rest."""
@@ -23,7 +25,7 @@ class Finished(NamedTuple):
 
     pattern: Pattern
     """The design, with notices on its length added."""
-    prediction: Prediction | None
+    prediction: "Prediction | None"
     """None where all lies flat, where the work is too large, and where the shape did not come to rest."""
 
 
@@ -64,6 +66,9 @@ def _finished(pattern: Pattern, progress: Progress) -> Finished:
     if design.grid.count > MOST_BEADS:
         left_out = f"over {MOST_BEADS:,} beads the surface is left out; hummock surface predicts it from the design"
         return Finished(_noted(pattern, left_out), None)
+
+    from convert.surface.predict import predict
+
     try:
         return Finished(pattern, predict(design.grid, design.ladder, design.levels, progress=progress))
     except BadChoiceError as error:

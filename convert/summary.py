@@ -1,15 +1,19 @@
 """What a person is told of a finished pattern."""
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from convert.buying.shopping import Purchase
 from convert.pipeline import Pattern
-from convert.surface.predict import Prediction
 from shared.design import Design
 from shared.units import length_text
 
+if TYPE_CHECKING:
+    from convert.surface.predict import Prediction
 
-def summary(pattern: Pattern, purchases: tuple[Purchase, ...], *, prediction: Prediction | None = None) -> str:
+
+def summary(pattern: Pattern, purchases: tuple[Purchase, ...], *, prediction: "Prediction | None" = None) -> str:
     """Write a short summary: size, beads by key, colour error, tidying, raised beads, finished size, notices."""
     design = pattern.design
     parts = [_size_lines(design), _table(purchases), _colour_line(pattern), _tidy_line(pattern), _raised_line(pattern)]
@@ -28,7 +32,7 @@ def _size_lines(design: Design) -> str:
     return f"{design.title}\n{size}\n{flat}\n"
 
 
-def _finished_line(prediction: Prediction) -> str:
+def _finished_line(prediction: "Prediction") -> str:
     found = prediction.found
     trust = "estimate" if prediction.surface.ladder.gauge is None else "by a measured sample"
     size = f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long ({trust})"
