@@ -6,7 +6,7 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import beads, colours, convert, mounds, recolour, surface
+from convert.commands import batch, beads, colours, convert, mounds, recolour, surface
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -25,7 +25,7 @@ class _Commands(TyperGroup):
         except _MISUSE as error:
             status = _say(error.format_message().rstrip("."), error.exit_code)
         if status == _STOPPED:
-            _say("stopped; nothing was written", _STOPPED)
+            _say("stopped; what was not finished is as it was before", _STOPPED)
         sys.exit(status or 0)
 
 
@@ -43,6 +43,7 @@ app = typer.Typer(
     help="Turn a drawing and a greyscale height map into a dimensional flat peyote pattern.",
 )
 app.command("convert")(convert.convert)
+app.command("batch")(batch.batch)
 app.command("colours")(colours.colours)
 app.command("recolour")(recolour.recolour)
 app.command("beads")(beads.beads)

@@ -175,6 +175,15 @@ def _options(
     )
 
 
+SHARED = tuple(signature(_options).parameters)
+"""The names of these options."""
+
+
+def options_from(chosen: dict[str, Any]) -> Options:
+    """Make the options from what was read for each name of `SHARED`."""
+    return _options(**{name: chosen[name] for name in SHARED})
+
+
 def with_options(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command that takes ``options: Options`` the options of the main job, in that place of its help."""
     own = signature(command, eval_str=True)

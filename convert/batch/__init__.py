@@ -1,0 +1,1 @@
+"""Many pictures with one set of options, or each with its own."""

@@ -1,0 +1,111 @@
+"""What a batch is to make: a line for each picture, read from disk only when its turn comes."""
+
+import hashlib
+import json
+from importlib.metadata import version
+from pathlib import Path
+from typing import NamedTuple
+
+from convert.decode import Source
+from convert.files import read_bytes
+from convert.made import Job
+from convert.options import Ink, Options
+from shared.beads import ladder_toml
+from shared.errors import BadChoiceError, BadFileError
+
+ENDINGS = frozenset((".bmp", ".gif", ".jpeg", ".jpg", ".png", ".tif", ".tiff", ".webp"))
+"""Endings of the files in a folder that are taken for pictures."""
+
+MAP_MARK = "-heights"
+"""What the name of a height map has behind that of its picture."""
+
+
+class Entry(NamedTuple):
+    """One picture of a batch."""
+
+    name: str
+    """Of the folder that takes its files, below that of the batch."""
+    picture: Path
+    """The drawing."""
+    heights: Path | None
+    """Its height map."""
+    options: Options
+    """All choices."""
+    ink: Ink
+    """How the chart is drawn."""
+    surface: bool
+    """Whether the surface is predicted."""
+
+    def job(self) -> Job:
+        """Read the files; errors as in `convert.files.read_bytes`."""
+        heights = None if self.heights is None else Source(str(self.heights), read_bytes(self.heights))
+        return Job(Source(str(self.picture), read_bytes(self.picture)), heights, self.options, self.ink, self.surface)
+
+
+def pictures_in(folder: Path) -> list[tuple[Path, Path | None]]:
+    """Return the pictures of a folder by name, each with its height map.
+
+    The map of ``cuff.png`` is called ``cuff-heights``, with any of `ENDINGS`; a map is no picture of its own.
+
+    Raises
+    ------
+    BadFileError
+        When there is none, or the folder cannot be read.
+    """
+    try:
+        found = sorted(p for p in folder.iterdir() if p.suffix.lower() in ENDINGS and not p.name.startswith("."))
+    except OSError as error:
+        raise BadFileError(f"cannot be read: {error.strerror}; check its name", where=[str(folder)]) from error
+    stems = {path.stem for path in found}
+    maps = {p.stem: p for p in found if p.stem.endswith(MAP_MARK) and p.stem.removesuffix(MAP_MARK) in stems}
+    pictures = [(path, maps.get(path.stem + MAP_MARK)) for path in found if path.stem not in maps]
+    if not pictures:
+        raise BadFileError("holds no picture; put PNG, JPEG, TIFF, WebP, GIF or BMP files in it", where=[str(folder)])
+    return pictures
+
+
+def different_names(pictures: list[Path]) -> list[str]:
+    """Name a folder for each picture after its stem; equal ones are told apart by their ending, then by number."""
+    stems = [path.stem for path in pictures]
+    names: list[str] = []
+    for path in pictures:
+        name = path.stem if stems.count(path.stem) == 1 else path.name
+        taken = {name.casefold() for name in names}
+        tries = (name if number == 1 else f"{name}-{number}" for number in range(1, len(pictures) + 1))
+        names.append(next(one for one in tries if one.casefold() not in taken))
+    return names
+
+
+def check_names(names: list[str]) -> None:
+    """Refuse names of folders that are equal, empty, or lead out of the batch.
+
+    Raises
+    ------
+    BadChoiceError
+        Naming the first.
+    """
+    seen: set[str] = set()
+    for name in names:
+        if not name.strip() or Path(name).name != name or name in (".", ".."):
+            raise BadChoiceError(f"'{name}' is no name of a folder; give one without slashes")
+        if name.casefold() in seen:
+            raise BadChoiceError(f"two pictures would go to the folder '{name}'; give one of them another name")
+        seen.add(name.casefold())
+
+
+def key_of(job: Job) -> str:
+    """Return a hash of all that a job's files depend on: equal keys, equal files."""
+    options = job.options
+    palette = None if options.palette is None else [repr(colour) for colour in options.palette.entries]
+    parts = {
+        "hummock": version("hummock"),
+        "picture": hashlib.sha256(job.picture.data).hexdigest(),
+        "title": options.title or Path(job.picture.name).name,
+        "heights": None if job.heights is None else hashlib.sha256(job.heights.data).hexdigest(),
+        "options": options.to_values(),
+        "ladder": ladder_toml(options.ladder),
+        "palette": palette,
+        "ink": job.ink,
+        "surface": job.surface,
+    }
+    return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()

@@ -1,0 +1,71 @@
+"""What a worker does for one picture of a batch; it touches no disk, so that any machine can do it."""
+
+import time
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from convert.made import Job, Made, make
+from shared.errors import HummockError
+
+
+class Figures(NamedTuple):
+    """What the report says of a picture."""
+
+    columns: int
+    rows: int
+    beads: int
+    """In the work."""
+    to_buy: int
+    """Colours in sizes."""
+    colour_error: float
+    """Mean CIEDE2000 to the picture."""
+    cost: str
+    """In the user's own money; empty where a price is not known."""
+
+    def to_values(self) -> dict[str, Any]:
+        """Write them as values that JSON can hold."""
+        return self._asdict()
+
+
+class Done(NamedTuple):
+    """What became of one job."""
+
+    number: int
+    """Which one it was."""
+    seconds: float
+    """How long it took."""
+    files: dict[str, bytes] | None
+    """The content of each file; None when it failed."""
+    figures: Figures | None
+    """None when it failed."""
+    message: str = ""
+    """Why it failed."""
+
+
+def do(number: int, job: Job) -> Done:
+    """Do one job; a picture that cannot be used, or a fault of ours with it, must not stop the others."""
+    begun = time.perf_counter()
+    try:
+        made = make(job)
+    except HummockError as error:
+        return Done(number, time.perf_counter() - begun, None, None, str(error))
+    except Exception as error:  # noqa: BLE001 - the batch goes on, and the report names it
+        message = f"{job.picture.name}: a fault of Hummock, {type(error).__name__}: {error}"
+        return Done(number, time.perf_counter() - begun, None, None, message)
+    return Done(number, time.perf_counter() - begun, made.files, _figures(made))
+
+
+def _figures(made: Made) -> Figures:
+    from convert.buying.packs import money
+
+    design = made.pattern.design
+    costs = [purchase.cost for purchase in made.purchases]
+    return Figures(
+        columns=design.grid.columns,
+        rows=design.grid.rows,
+        beads=design.grid.count,
+        to_buy=len(design.beads),
+        colour_error=round(float(np.mean(made.pattern.errors)), 3),
+        cost="" if None in costs else money(sum(cost for cost in costs if cost is not None)),  # type: ignore[arg-type]
+    )

@@ -1,0 +1,59 @@
+"""A batch on a Dask cluster of this machine, and one of its workers killed midway."""
+
+import os
+import signal
+import time
+from threading import Thread
+
+import numpy as np
+import pytest
+from distributed import LocalCluster
+from PIL import Image
+from typer.testing import CliRunner
+
+import convert.batch.run
+from convert.batch.run import MARKER
+from convert.commands.app import app
+
+PICTURES = 12
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_every_picture_is_made_once_though_a_worker_dies(tmp_path, monkeypatch):
+    folder, out = tmp_path / "pool", tmp_path / "all"
+    folder.mkdir()
+    for seed in range(PICTURES):
+        codes = np.random.default_rng(seed).integers(0, 256, (8, 6, 3), dtype=np.uint8)
+        Image.fromarray(codes.repeat(60, axis=0).repeat(60, axis=1)).save(folder / f"shell-{seed:02d}.png")
+    placed = []
+    original = convert.batch.run.place
+
+    def noted(outputs, where, *, force):
+        placed.append(where.name)
+        original(outputs, where, force=force)
+
+    monkeypatch.setattr("convert.batch.run.place", noted)
+    with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
+
+        def kill_one():
+            while len(placed) < 2:
+                time.sleep(0.01)
+            os.kill(next(iter(cluster.workers.values())).pid, signal.SIGKILL)
+
+        killer = Thread(target=kill_one)
+        killer.start()
+        words = ["batch", str(folder), "--columns", "15", "--cluster", cluster.scheduler_address, "--out", str(out)]
+        told = CliRunner().invoke(app, words)
+        killer.join()
+    assert told.exit_code == 0, told.output
+    assert f"{PICTURES} pictures: {PICTURES} made" in told.output
+    assert sorted(placed) == [f"shell-{seed:02d}" for seed in range(PICTURES)]
+    assert len(list(out.glob(f"*/{MARKER}"))) == PICTURES
+
+
+def test_an_address_where_nobody_answers_is_told(tmp_path):
+    Image.new("RGB", (30, 40), (90, 120, 130)).save(tmp_path / "shell.png")
+    words = ["batch", str(tmp_path), "--cluster", "tcp://127.0.0.1:9", "--out", str(tmp_path / "all")]
+    told = CliRunner().invoke(app, words)
+    assert told.exit_code == 2
+    assert "no Dask scheduler answers at 'tcp://127.0.0.1:9'" in told.output
