@@ -85,7 +85,7 @@ def cells_of(data, *, reduction=1, **choices):
     source = Source("picture", data)
     header = read_header(source, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
-    grid = Grid(plan.columns, plan.rows, options.hand, options.start)
+    grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     ground = light(np.array([int((options.ground or "#ffffff")[i : i + 2], 16) for i in (1, 3, 5)], dtype=np.uint8))
     seen = picture_from(decode(source, reduction=reduction), turn=plan.turn, mirror=options.mirror, ground=ground)
     across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height
