@@ -45,7 +45,8 @@ class _Pattern(NamedTuple):
     beside: Ints
     """The beads that pull at each bead, shape (8, beads); the count of beads where there is none."""
     turn: Ints
-    """The class of each bead on the lattice, 0 … 3, or 0 … 7 in two-drop; beads that pull at each other are of different classes."""
+    """The class of each bead on the lattice, 0 … 3, or 0 … 7 in two-drop; beads that pull at each other are of
+    different classes."""
     allowed: Bools
     """Whether a bead may take a colour, shape (rungs, colours)."""
     levels: Ints

@@ -38,8 +38,8 @@ def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> 
     cover
         Share of each footprint that is ink, shape (beads,).
     joined
-        Whether the stroke that has most of a bead also has part of each bead that it touches, shape (beads, contacts) in
-        the order of `Grid.neighbours`.
+        Whether the stroke that has most of a bead also has part of each bead that it touches, shape (beads, contacts)
+        in the order of `Grid.neighbours`.
     stroke_area
         Size of that stroke in beads, shape (beads,).
     grid
@@ -50,16 +50,13 @@ def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> 
     weak = np.flatnonzero((cover >= TRACE_OF_INK) & ~strong)
     ink = [*(cover >= TRACE_OF_INK).tolist(), False]
     weak = weak[np.argsort(cover[weak], kind="stable")]
-    rings = [_ring(beside) for beside in grid.neighbours[weak].tolist()]
-    around = [
-        [beside[place] for place in ring] for beside, ring in zip(grid.neighbours[weak].tolist(), rings, strict=True)
-    ]
-    same = [[held[place] for place in ring] for held, ring in zip(joined[weak].tolist(), rings, strict=True)]
+    around, same = grid.neighbours[weak].tolist(), joined[weak].tolist()
     seen = (stroke_area[weak] >= ENOUGH_INK).tolist()
     enough = (cover[weak] >= ENOUGH_INK).tolist()
-    for bead, ring, stroke, large, much in zip(weak.tolist(), around, same, seen, enough, strict=True):
-        near = tuple(ink[other] for other in ring)
-        parts = _parts(near, tuple(stroke))
+    for bead, beside, held, large, much in zip(weak.tolist(), around, same, seen, enough, strict=True):
+        ring = _ring(beside)
+        near = tuple(ink[beside[place]] for place in ring)
+        parts = _parts(near, tuple(held[place] for place in ring))
         ink[bead] = parts > 1 or (parts == 1 and much and sum(near) == 1) or (parts == 0 and large)
     return np.array(ink[:-1])
 

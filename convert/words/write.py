@@ -20,7 +20,8 @@ def rows_text(design: Design) -> str:
     -------
     str
         Two comments (the title and the kind of work), one line ``start bottom`` when row 1 is the bottom of the
-        picture, one ``two-drop`` when it is that, a line for each bead, then a line for each entry of `Grid.works` with its runs in needle order.
+        picture, one ``two-drop`` for such work, a line for each bead, then a line for each entry of `Grid.works` with
+        its runs in needle order.
     """
     grid = design.grid
     lines = [f"# {design.title}", f"# {_kind_of_work(grid)}"]
