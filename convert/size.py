@@ -141,7 +141,7 @@ def _counts(bounds: Box, base: BeadSize, options: Options) -> tuple[int, int, tu
         columns = _columns_for(options.width_mm, base, options.drop)
         _refuse_under_one_bead(columns, 1, "--width", base.length_mm * options.drop)
     if options.length_mm is not None:
-        rows = _rows_for(options.length_mm, base)
+        rows = rows_for(options.length_mm, base)
         _refuse_under_one_bead(rows, 2, "--length", base.diameter_mm * 1.5)
     notices: tuple[str, ...] = ()
     if columns is None and rows is None:
@@ -151,7 +151,7 @@ def _counts(bounds: Box, base: BeadSize, options: Options) -> tuple[int, int, tu
         across_mm = _length_of(rows or 0, base) * bounds.width / bounds.height
         columns = max(options.drop, _columns_for(across_mm, base, options.drop))
     if rows is None:
-        rows = max(2, _rows_for(columns * base.length_mm * bounds.height / bounds.width, base))
+        rows = max(2, rows_for(columns * base.length_mm * bounds.height / bounds.width, base))
     return columns, rows, notices
 
 
@@ -169,7 +169,8 @@ def _columns_for(width_mm: float, base: BeadSize, drop: int) -> int:
     return drop * _rounded(width_mm / (drop * base.length_mm))
 
 
-def _rows_for(length_mm: float, base: BeadSize) -> int:
+def rows_for(length_mm: float, base: BeadSize) -> int:
+    """Return the rows of flat work nearest to a length."""
     return _rounded(length_mm / (base.diameter_mm / 2) - 1)
 
 

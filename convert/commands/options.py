@@ -19,6 +19,7 @@ from convert.commands.parameters import (
     parse_drop,
     parse_percent,
     parse_pixels,
+    parse_repeat,
     parse_strength,
     said,
 )
@@ -127,6 +128,21 @@ def _options(
     stretch_heights: Annotated[
         bool, typer.Option("--stretch-heights", help="Accept a height map of another shape.")
     ] = _DEFAULT.stretch_heights,
+    repeat: Annotated[
+        Any,
+        typer.Option(
+            parser=said(parse_repeat),
+            metavar="NUMBER|auto",
+            help="Work the picture so often along the length; auto fills --length or --rows with whole rounds.",
+        ),
+    ] = _DEFAULT.repeat,
+    foundation: Annotated[
+        int, typer.Option(**_COUNT, help="Plain rows before the rounds of --repeat.")
+    ] = _DEFAULT.foundation,
+    end_rows: Annotated[int, typer.Option(**_COUNT, help="Plain rows after them.")] = _DEFAULT.end_rows,
+    mirror_half: Annotated[
+        bool, typer.Option("--mirror-half", help="The second half is the first turned end for end.")
+    ] = _DEFAULT.mirror_half,
     hand: Annotated[
         Hand, typer.Option(**one_of(Hand), help="Hand you stitch with; left mirrors the ways.")
     ] = _DEFAULT.hand,
@@ -165,6 +181,10 @@ def _options(
         ground=None if ground is None else ground_colour(ground, beads),
         fewest=fewest,
         tidy=tidy,
+        repeat=repeat,
+        foundation=foundation,
+        end_rows=end_rows,
+        mirror_half=mirror_half,
         hand=hand,
         start=start,
         drop=drop,

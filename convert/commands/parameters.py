@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import Any, Literal, TypeVar, get_args
 
 import typer
 
-from convert.options import Colours, Crop
+from convert.options import Colours, Crop, Repeat
 from shared.errors import BadChoiceError, HummockError
 
 Value = TypeVar("Value")
@@ -93,6 +93,15 @@ def parse_drop(words: str) -> int:
 
 def parse_colours(words: str) -> Colours:
     """Read a whole number above zero, or ``auto``."""
+    return _count_or_auto(words)
+
+
+def parse_repeat(words: str) -> Repeat:
+    """Read how often, or ``auto``."""
+    return _count_or_auto(words)
+
+
+def _count_or_auto(words: str) -> int | Literal["auto"]:
     if words.strip() == "auto":
         return "auto"
     try:
