@@ -1,5 +1,7 @@
 """What a bead of a motif shows: the picture laid end to end, recomputed pixel by pixel."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from pictures import encoded, light
@@ -14,6 +16,8 @@ from shared.colour import lab_from_linear
 
 SQUARE = Ladder((BeadSize("cylinder 11/0", 1.0, 2.0, 0.8, 200.0), BeadSize("round 8/0", 2.0, 3.0, 1.0, 36.0)))
 """A column as wide as a half-row is high, so that pixels of a picture fall on beads without remainder."""
+
+SAMPLES = Path(__file__).parents[2] / "samples"
 
 PIXELS = 3
 COLUMNS, ROWS = 6, 10
@@ -92,6 +96,21 @@ def test_sketched_lines_go_on_over_the_seam():
     rows, columns = zip(*inked, strict=True)
     assert set(columns) == {7}
     assert list(rows) == list(range(rows[0], design.grid.rows + 1, 2))
+
+
+def test_two_fifths_of_the_sample_are_its_motif():
+    """Its design comes again every 60 rows of 25 columns (samples/README.md), so the motif laid end to end shows what
+    the whole drawing shows, but for where beads fall on it: 60 rows are not quite two fifths of it."""
+    source = Source("tide-pool.png", (SAMPLES / "tide-pool.png").read_bytes())
+    crop = Crop(0, 0, 100, 40, percent=True)
+    motif = convert(source, None, Options(columns=25, crop=crop, repeat=2, kind="photo"))
+    whole = convert(source, None, Options(columns=25, rows=150, kind="photo"))
+    assert motif.design.grid.rows == 120
+    beads = motif.design.grid.first_bead(121)
+    one, other = (
+        np.array([bead.lab for bead in design.beads])[design.cells[:beads]] for design in (motif.design, whole.design)
+    )
+    assert (np.abs(one - other).max(axis=1) < 5).mean() > 0.9
 
 
 def test_a_finished_length_goes_in_whole_rounds():
