@@ -199,16 +199,19 @@ def test_a_length_that_holds_no_round_is_refused() -> None:
         made(7, columns=8, repeat="auto", rows=20, foundation=3)
 
 
-def test_mounds_are_placed_in_the_motif_and_reach_over_its_seam() -> None:
-    """A diamond in the middle of row 1 is whole where two rounds meet: as high above as below."""
-    design = made(5, heights=False, columns=9, repeat=3, mounds=(parse_mound("diamond 1,5 r4"),)).design
-    found, period = keys(design), design.grid.rows // 3
-    for start in (period + 1, 2 * period + 1):
-        assert rung(found[start, 5]) == 3
-        for (row, column), key in found.items():
-            if abs(row - start) < period // 2:
-                assert rung(found[2 * start - row, column]) == rung(key)
-                assert rung(found[row, 10 - column]) == rung(key)
+@pytest.mark.parametrize(("row", "column"), [(1, 5), (30, 4)])
+def test_mounds_are_placed_in_the_motif_and_reach_over_its_seam(row: int, column: int) -> None:
+    """A diamond in the first or last row of the motif is whole where two rounds meet: as high above as below."""
+    mounds = (parse_mound(f"diamond {row},{column} r4"),)
+    design = made(5, heights=False, columns=9, repeat=3, mounds=mounds).design
+    assert design.grid.rows == 3 * 30
+    found = keys(design)
+    middle = row + 30
+    assert rung(found[middle, column]) == 3
+    for (each, across), key in found.items():
+        if abs(each - middle) < 15:
+            assert rung(found[2 * middle - each, across]) == rung(key)
+            assert rung(found.get((each, 2 * column - across), key)) == rung(key)
 
 
 def test_the_design_records_how_it_was_repeated() -> None:
