@@ -63,6 +63,17 @@ def test_a_crop_is_the_motif():
     assert np.allclose(cells[0].cells_lab, cells[1].cells_lab, atol=1e-6)
 
 
+def test_a_map_far_coarser_than_the_motif_is_cut_to_a_line_of_it():
+    """The last hundredth of a map 10 pixels high is a tenth of a pixel: its last line is taken."""
+    picture = np.full((1000, 500, 3), 120, np.uint8)
+    heights = np.zeros((10, 5), np.uint8)
+    heights[-1] = 255
+    crop = Crop(0, 99.2, 4, 0.8, percent=True)
+    sources = Source("motif.png", encoded(picture)), Source("map.png", encoded(heights))
+    design = convert(*sources, Options(columns=6, repeat=2, crop=crop, kind="photo")).design
+    assert set(design.levels.tolist()) == {3}
+
+
 def test_a_height_map_is_smoothed_over_the_seam():
     """A white band along the end of the map spreads into the begin of the next round as far as back into its own."""
     heights = np.zeros((ROWS * PIXELS, COLUMNS * PIXELS), np.uint8)
