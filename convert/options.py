@@ -80,7 +80,7 @@ class Options:
     fit
         When the proportions differ: ``cover`` fills the work and cuts what hangs over, ``contain`` shows
         the whole picture on the ground colour, ``stretch`` distorts it. A motif that comes again is always whole: it is
-        stretched by less than a row.
+        stretched by one row at the most.
     crop
         Part of the picture to use; None for all.
     turn
