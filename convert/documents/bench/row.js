@@ -19,7 +19,7 @@ function turnWords(step) {
 
 // A work one column wide has nothing in its even rows.
 function countWords(step) {
-  return step.end === step.start ? "no bead" : many(step.end - step.start, "bead", "beads");
+  return step.end === step.start ? "no beads" : many(step.end - step.start, "bead", "beads");
 }
 
 function sentence(step) {

@@ -227,6 +227,11 @@ byId("checked").addEventListener("click", () => {
   byId("tick").focus();
 });
 document.addEventListener("keydown", keyed);
+// After a click with mouse or finger the space bar is to tick again, not to press the same button.
+document.addEventListener("click", (event) => {
+  const button = event.target.closest("button");
+  if (button && event.detail && document.activeElement === button) button.blur();
+});
 byId("looks").addEventListener("change", (event) => {
   keep(LOOK_KEY, event.target.value);
   setLook(event.target.value);
