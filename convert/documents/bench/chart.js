@@ -159,7 +159,7 @@ const chart = (() => {
       frame(lit, x, y, inks.lit, line);
       number(now.last, now, x, y, true);
     }
-    const words = now ? `${rowName(now)} of ${data.rows} is framed; ${place.done ? "the rows before it are faint" : "nothing is done yet"}` : "all rows are done";
+    const words = now ? `${rowName(now)} of ${data.rows} ${now.first === now.last ? "is" : "are"} framed; ${place.done ? "the rows before it are faint" : "nothing is done yet"}` : "all rows are done";
     canvas.setAttribute("aria-label", `Chart: ${words}`);
   }
 

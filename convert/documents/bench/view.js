@@ -73,6 +73,7 @@ void main() {
 const space = data.shape && (() => {
   let canvas = byId("space");
   const QUICK_MS = 40;
+  const PATIENT_MS = 300;
   const FINEST = 2;
   const solids = data.shape.solids;
   const centres = Float32Array.from(unpacked(data.shape.places, Int16Array), (steps16) => steps16 * data.shape.quantum);
@@ -195,7 +196,9 @@ const space = data.shape && (() => {
       gl.uniform3fv(about, middle());
       gl.uniform3f(fit, (2 * scale) / width, (2 * scale) / height, 1 / (2 * reach(rows)[2] + 1));
       gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, count);
-      gl.finish();
+      const sync = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
+      gl.flush();
+      return () => !gl.isContextLost() && gl.clientWaitSync(sync, 0, 0) === gl.TIMEOUT_EXPIRED;
     };
   }
 
@@ -227,15 +230,19 @@ const space = data.shape && (() => {
         pen.lineWidth = Math.max(0.5, 0.06 * scale);
         pen.stroke();
       }
+      return () => false;
     };
   }
 
+  look = best(TIP);
   let paint = null;
   let still = false;
   let asked = 0;
   let settle = 0;
   let seen = false;
-  let lastMs = 0;
+  let drawing = false;
+  let next = null;
+  let msAtOne = 1;
 
   function begin() {
     paint = inSpace();
@@ -260,27 +267,47 @@ const space = data.shape && (() => {
     byId("shape-words").textContent = `${what} ${how}`;
   }
 
-  // While it moves it is drawn as coarse as it must be to stay quick, and finely once it rests.
+  // The page goes on while the picture is made; how long that takes is measured.
   function drawn(fine) {
     const before = performance.now();
-    paint(fine);
-    lastMs = (performance.now() - before) / fine ** 2;
+    const busy = paint(fine);
+    drawing = true;
+    const watch = () => {
+      if (busy()) {
+        setTimeout(watch, 8);
+        return;
+      }
+      drawing = false;
+      msAtOne = Math.max(1, (performance.now() - before) / fine ** 2);
+      const moving = next;
+      next = null;
+      if (moving !== null) redraw(moving);
+    };
+    setTimeout(watch, 0);
   }
 
+  const fineness = (ms, least, most) => Math.max(least, Math.min(most, Math.sqrt(ms / msAtOne)));
+
+  // While it moves it is drawn as coarse as it must be to stay quick, and finely once it rests.
   function redraw(moving) {
-    if (!seen || asked) return;
+    if (!seen) return;
+    if (drawing) {
+      next = moving || next === true;
+      return;
+    }
+    if (asked) return;
     asked = requestAnimationFrame(() => {
       asked = 0;
       if (!paint) begin();
       clearTimeout(settle);
-      const coarse = Math.max(0.5, Math.min(1, Math.sqrt(QUICK_MS / Math.max(1, lastMs))));
-      drawn(moving ? coarse : FINEST);
-      if (moving) settle = setTimeout(() => drawn(FINEST), 180);
+      drawn(moving ? fineness(QUICK_MS, 0.4, 1) : fineness(PATIENT_MS, 1, FINEST));
+      if (moving) settle = setTimeout(() => redraw(false), 180);
     });
   }
 
   function turned(turn, tip, zoom) {
     if (still) return;
+    touched = true;
     look.turn += turn;
     look.tip = Math.max(-0.35, Math.min(Math.PI / 2, look.tip + tip));
     look.zoom = Math.max(1, Math.min(12, look.zoom * zoom));
@@ -350,23 +377,30 @@ const space = data.shape && (() => {
     turned(0, 0, Math.exp(-event.deltaY / 400));
   }, { passive: false });
 
+  // Only what is in sight is drawn.
   new IntersectionObserver((entries) => {
-    if (seen || !entries.some((entry) => entry.isIntersecting)) return;
-    seen = true;
-    look = best(TIP);
-    redraw(false);
+    const before = seen;
+    seen = entries[entries.length - 1].isIntersecting;
+    if (!before && seen) redraw(false);
   }, { rootMargin: "200px" }).observe(canvas);
+  canvas.addEventListener("webglcontextlost", (event) => event.preventDefault());
+  canvas.addEventListener("webglcontextrestored", () => {
+    paint = null;
+    redraw(false);
+  });
+  let touched = false;
   let sizeSeen = canvas.clientWidth;
   new ResizeObserver(() => {
     if (canvas.clientWidth === sizeSeen) return;
     sizeSeen = canvas.clientWidth;
+    if (!touched) look = best(TIP);
     redraw(false);
   }).observe(canvas);
   words();
   return {
     recolour: () => redraw(false),
     follow: () => {
-      if (look.zoom > 1) redraw(false);
+      if (look.zoom > 1) redraw(true);
     },
   };
 })();
