@@ -1,6 +1,7 @@
 """Mounds become levels: how high each bead is wanted.
 
-Distances count in beads. Those of diamonds, half-diamonds and ridges are steps from bead to touching bead;
+Distances count in beads. Those of diamonds, half-diamonds and ridges are steps from bead to touching bead; a step
+within a pair of two-drop leads to the same row, any other step across to the next one.
 those of discs and rings are lengths in flat work, divided by the mean of a bead's two measures.
 """
 
@@ -58,7 +59,14 @@ def _away(mound: Mound, grid: Grid, ladder: Ladder, rows: tuple[float, float], m
     if mound.shape in {"disc", "ring"}:
         base = ladder.base
         return np.asarray(np.hypot(down * base.diameter_mm / 2, across * base.length_mm) / _unit_mm(ladder))
-    return np.asarray(across + np.maximum(down - across, 0) / 2)
+    stepped = np.abs(_crossed(grid.column_of, grid.drop) - _crossed(middle, grid.drop))
+    return np.asarray(across + np.maximum(down - stepped, 0) / 2)
+
+
+def _crossed(column: Floats | Ints | float, drop: int) -> Floats:
+    """Return how many borders between groups lie before a column, in parts where it lies between two of them."""
+    group, step = np.divmod(np.asarray(column) - 1, drop)
+    return np.asarray(group + np.maximum(step - (drop - 1), 0))
 
 
 def _inside(mound: Mound, away: Floats, ladder: Ladder, height: int) -> Floats:

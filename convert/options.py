@@ -101,7 +101,7 @@ class Options:
     tidy
         How strongly stray beads and needless colour changes are removed, 0 (not at all) to 3: so much colour
         error, in CIEDE2000, is a colour change between two beads worth.
-    hand, start
+    hand, start, drop
         See `shared.grid.Grid`.
     mounds
         Shapes to raise, beside or instead of a height map.
@@ -149,6 +149,7 @@ class Options:
     tidy: float = 1.0
     hand: Hand = "right"
     start: Start = "top"
+    drop: int = 1
     mounds: tuple[Mound, ...] = ()
     cuts: tuple[float, ...] | None = None
     policy: Policy = "ground"

@@ -111,7 +111,7 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
     progress("reading the picture")
     header = read_header(picture, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
-    grid = Grid(plan.columns, plan.rows, options.hand, options.start)
+    grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     seen, notices = _seen_cells(picture, plan, grid, options)
     progress("raising the zones")
     wanted, more = _wanted_levels(heights, picture, plan, grid, options)

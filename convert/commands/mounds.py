@@ -94,7 +94,7 @@ def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
     from convert.zones import equal_cuts
     from shared.grid import Grid
 
-    grid = Grid(plan.columns, plan.rows, options.hand, options.start)
+    grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     levels = mound_levels(options.mounds, grid, options.ladder)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
     return map_of_levels(levels, grid, plan, cuts=cuts, mirror=options.mirror)

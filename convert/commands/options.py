@@ -16,6 +16,7 @@ from convert.commands.parameters import (
     parse_count,
     parse_crop,
     parse_cuts,
+    parse_drop,
     parse_percent,
     parse_pixels,
     parse_strength,
@@ -130,6 +131,10 @@ def _options(
         Hand, typer.Option(**one_of(Hand), help="Hand you stitch with; left mirrors the ways.")
     ] = _DEFAULT.hand,
     start: Annotated[Start, typer.Option(**one_of(Start), help="Where row 1 lies on the picture.")] = _DEFAULT.start,
+    drop: Annotated[
+        int,
+        typer.Option(parser=said(parse_drop), metavar="1|2", help="Beads to a stitch: 2 for two-drop, in pairs."),
+    ] = _DEFAULT.drop,
     ladder: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
     spare: Annotated[
         float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
@@ -162,6 +167,7 @@ def _options(
         tidy=tidy,
         hand=hand,
         start=start,
+        drop=drop,
         mounds=tuple(mound or ()),
         cuts=None if cuts is None else cuts.heights,
         policy=policy,

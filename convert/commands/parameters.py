@@ -84,6 +84,13 @@ def parse_count(words: str) -> int:
     return int(text)
 
 
+def parse_drop(words: str) -> int:
+    """Read how many beads the needle takes in a stitch, 1 or 2."""
+    if words.strip() not in {"1", "2"}:
+        raise BadChoiceError(f"'{words}' is no drop; give 1, or 2 for two-drop")
+    return int(words)
+
+
 def parse_colours(words: str) -> Colours:
     """Read a whole number above zero, or ``auto``."""
     if words.strip() == "auto":
