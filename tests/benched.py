@@ -57,14 +57,15 @@ class Said(NamedTuple):
 def sayings(design: Design) -> list[Said]:
     """Follow the needle over the stitched piece; source: the rules of flat peyote as common practice has them."""
     piece = stitch(rows_text(design))
-    every = [_said(piece, (1, 2), range(1, piece.columns + 1))]
+    odd = piece.columns // design.grid.drop % 2 == 1
+    every = [_said(piece, (1, 2), range(1, piece.columns + 1), odd=odd)]
     for row in range(3, piece.rows + 1):
         away = range(1, piece.columns + 1) if row % 2 == 0 else range(piece.columns, 0, -1)
-        every.append(_said(piece, (row,), away))
+        every.append(_said(piece, (row,), away, odd=odd))
     return every
 
 
-def _said(piece: Stitched, rows: tuple[int, ...], columns: range) -> Said:
+def _said(piece: Stitched, rows: tuple[int, ...], columns: range, *, odd: bool) -> Said:
     keys = [piece.cells[row, column] for column in columns for row in rows if (row, column) in piece.cells]
     back = rows[-1] % 2 == 1
     return Said(
@@ -72,6 +73,6 @@ def _said(piece: Stitched, rows: tuple[int, ...], columns: range) -> Said:
         way="right to left" if back == (piece.tail == "left") else "left to right",
         count=len(keys),
         runs=tuple(f"{len(list(run))} {key}" for key, run in groupby(keys)),
-        odd_count_turn=back and piece.columns % 2 == 1,
+        odd_count_turn=back and odd,
         totals={key: keys.count(key) for key in keys},
     )

@@ -68,7 +68,7 @@ def work_hash(design: Design) -> str:
     """
     grid = design.grid
     kinds = [(bead.key, bead.size) for bead in design.beads]
-    facts = json.dumps([grid.columns, grid.rows, grid.hand, grid.start, kinds])
+    facts = json.dumps([grid.columns, grid.rows, grid.hand, grid.start, grid.drop, kinds])
     return hashlib.sha256(facts.encode() + design.cells.astype("<i8").tobytes()).hexdigest()[:32]
 
 
@@ -92,6 +92,7 @@ def page_data(design: Design, plan: Plan, surface: Surface | None) -> dict[str, 
         "columns": grid.columns,
         "rows": grid.rows,
         "start": grid.start,
+        "drop": grid.drop,
         "slot": [ladder.base.length_mm, ladder.base.diameter_mm / 2],
         "drawn": [drawn_size_mm(ladder, rung) for rung in rungs],
         "kinds": [

@@ -57,4 +57,4 @@ def _work_line(design: Design) -> str:
     columns = "1 column" if grid.columns == 1 else f"{grid.columns} columns"
     side = "left" if grid.hand == "right" else "right"
     end = "" if grid.start == "top" else ", row 1 at the bottom"
-    return f"{columns}, {grid.rows} rows, {grid.count:,} beads; tail at the {side}{end}"
+    return f"{columns}, {grid.rows} rows, {grid.count:,} beads; {grid.kind}, tail at the {side}{end}"

@@ -19,7 +19,9 @@ function turnWords(step) {
 
 // A work one column wide has nothing in its even rows.
 function countWords(step) {
-  return step.end === step.start ? "no beads" : many(step.end - step.start, "bead", "beads");
+  if (step.end === step.start) return "no beads";
+  const pairs = data.drop === 2 && step.first === step.last ? ", two in each stitch" : "";
+  return many(step.end - step.start, "bead", "beads") + pairs;
 }
 
 function sentence(step) {

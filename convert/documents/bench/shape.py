@@ -21,9 +21,11 @@ def predicted(design: Design, *, progress: Progress = silent) -> tuple[Surface |
     Returns
     -------
     surface, notice
-        No surface where the work is too large, or does not come to rest; the notice says why, and is empty
-        otherwise.
+        No surface where the work is two-drop, too large, or does not come to rest; the notice says why, and is
+        empty otherwise.
     """
+    if design.grid.drop != 1:
+        return None, "no view in space: the shape of two-drop work is not predicted"
     if design.grid.count > MOST_BEADS:
         return None, f"no view in space: the shape of more than {MOST_BEADS:,} beads is not predicted"
     surface = solve_surface(

@@ -123,11 +123,12 @@ def test_beads_stand_where_the_chart_has_them(work):
     places = unpacked(data["places"], "<u2").reshape(-1, 2).tolist()
     seen = iter(places)
     width, grid = work.grid.columns, work.grid
+    held = {row: [c for c in range(1, width + 1) if (width // grid.drop - (c - 1) // grid.drop - 1 + row) % 2] for row in (1, 2)}
     for row in (0, *range(3, grid.rows + 1)):
         away = row % 2 == 0
         for column in range(1, width + 1) if away else range(width, 0, -1):
-            in_row = row if row else (1 if (width - column + 1) % 2 else 2)
-            if (width - column + in_row) % 2 == 0:
+            in_row = row or (1 if column in held[1] else 2)
+            if column not in held[2 - in_row % 2]:
                 continue
             down = in_row - 1 if grid.start == "top" else grid.rows - in_row
             right = column - 1 if grid.hand == "right" else width - column
@@ -183,6 +184,13 @@ def test_work_of_one_size_lies_flat():
     surface, notice = predicted(Design("Flat", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
     assert notice == ""
     assert np.ptp(surface.centres_mm[:, 2]) == 0
+
+
+def test_two_drop_has_no_view_and_says_so():
+    grid = Grid(8, 10, drop=2)
+    surface, notice = predicted(Design("Pairs", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
+    assert surface is None
+    assert "two-drop" in notice
 
 
 def test_a_shape_that_does_not_come_to_rest_is_not_shown(design, monkeypatch):
