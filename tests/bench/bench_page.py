@@ -37,7 +37,9 @@ LOADED = (
 
 def domed(columns: int, rows: int) -> Design:
     grid = Grid(columns, rows)
-    centres = [(row, column) for row in range(12, rows, 24) for column in range((columns + 1) // 2 % 16 or 16, columns, 16)]
+    centres = [
+        (row, column) for row in range(12, rows, 24) for column in range((columns + 1) // 2 % 16 or 16, columns, 16)
+    ]
     levels = rings(grid, *centres, radii=(0.5, 1.5, 2.5))
     colours = np.random.default_rng(3).integers(0, 6, grid.count)
     used, cells = np.unique(colours * 4 + levels, return_inverse=True)
@@ -46,7 +48,9 @@ def domed(columns: int, rows: int) -> Design:
 
 def metrics(browser: Any) -> dict[str, float]:
     values = browser.execute_cdp_cmd("Performance.getMetrics", {})["metrics"]
-    return {value["name"]: 1000 * value["value"] for value in values if value["name"] in {"ScriptDuration", "TaskDuration"}}
+    return {
+        value["name"]: 1000 * value["value"] for value in values if value["name"] in {"ScriptDuration", "TaskDuration"}
+    }
 
 
 def opening(browser: Any, address: str) -> tuple[float, float]:

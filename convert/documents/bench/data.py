@@ -31,7 +31,7 @@ class DrawnBead(NamedTuple):
     diameter: float
     """In mm."""
     rung: int
-    count: int
+    needed: int
     """How many the work takes."""
 
 

@@ -28,9 +28,7 @@ def bench_page(design: Design, plan: Plan, surface: Surface | None) -> bytes:
     from markupsafe import Markup
 
     style, script = part(_PACKAGE, "style.css"), _script()
-    page = Environment(
-        loader=PackageLoader(_PACKAGE, ""), autoescape=True, undefined=StrictUndefined, trim_blocks=True
-    )
+    page = Environment(loader=PackageLoader(_PACKAGE, ""), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     text = page.get_template("page.html").render(
         title=design.title,
         work=_work_line(design),

@@ -5,11 +5,11 @@ from typing import Any
 import numpy as np
 
 from convert.documents.bench.packed import packed, quantised
+from convert.progress import Progress, silent
 from convert.surface.overlap import hole_axes
 from convert.surface.predict import bending_of
 from convert.surface.solids import shape_of, upright
 from convert.surface.solve import MOST_BEADS, Surface, solve_surface
-from convert.progress import Progress, silent
 from shared.design import Design
 
 _AXIS_STEPS = 127

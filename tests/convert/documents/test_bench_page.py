@@ -123,7 +123,10 @@ def test_beads_stand_where_the_chart_has_them(work):
     places = unpacked(data["places"], "<u2").reshape(-1, 2).tolist()
     seen = iter(places)
     width, grid = work.grid.columns, work.grid
-    held = {row: [c for c in range(1, width + 1) if (width // grid.drop - (c - 1) // grid.drop - 1 + row) % 2] for row in (1, 2)}
+    held = {
+        row: [c for c in range(1, width + 1) if (width // grid.drop - (c - 1) // grid.drop - 1 + row) % 2]
+        for row in (1, 2)
+    }
     for row in (0, *range(3, grid.rows + 1)):
         away = row % 2 == 0
         for column in range(1, width + 1) if away else range(width, 0, -1):
@@ -158,7 +161,12 @@ def test_same_design_same_bytes(design, page):
 
 
 def test_her_place_belongs_to_what_is_stitched(design):
-    other = replace(design, title="Other", provenance={"version": "2"}, beads=(replace(design.beads[0], name="sky"), *design.beads[1:]))
+    other = replace(
+        design,
+        title="Other",
+        provenance={"version": "2"},
+        beads=(replace(design.beads[0], name="sky"), *design.beads[1:]),
+    )
     assert work_hash(other) == work_hash(design)
     mirrored = replace(design, grid=Grid(9, 160, hand="left"))
     moved = replace(design, cells=np.roll(design.cells, 1))

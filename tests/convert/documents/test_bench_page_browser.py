@@ -25,10 +25,11 @@ READ_ROW = """
 const text = (id) => document.getElementById(id).textContent;
 const all = (query) => [...document.querySelectorAll(query)];
 return {
-  row: document.getElementById("row").firstChild.textContent, way: text("way"), count: text("count"), turn: text("turn"),
+  row: document.getElementById("row").firstChild.textContent,
+  way: text("way"), count: text("count"), turn: text("turn"),
   runs: all("#runs .label").map((label) => label.textContent),
   drawn: all("#runs .bead text").map((key) => key.textContent),
-  totals: all("#totals li").map((item) => [item.querySelector("strong").textContent, +item.querySelector(".number").textContent]),
+  totals: all("#totals li").map((item) => ["strong", ".number"].map((part) => item.querySelector(part).textContent)),
 };
 """
 
@@ -87,7 +88,7 @@ def check_row(page, said):
     assert ("odd-count" in shown["turn"]) == said.odd_count_turn
     assert tuple(shown["runs"]) == said.runs
     assert shown["drawn"] == [key for run in said.runs for key in [run.split()[1]] * int(run.split()[0])]
-    assert dict(shown["totals"]) == said.totals
+    assert {key: int(count) for key, count in shown["totals"]} == said.totals
 
 
 def test_all_of_a_bracelet_is_ticked_with_the_keyboard(opened, server):
@@ -104,7 +105,10 @@ def test_all_of_a_bracelet_is_ticked_with_the_keyboard(opened, server):
         press(page, Keys.SPACE if number % 2 else Keys.ARROW_RIGHT)
     assert page.find_element(By.ID, "row").text == "Finished"
     assert not page.find_element(By.ID, "stitch").is_displayed()
-    assert text(page, "done") == f"160 of 160 rows done, {DESIGNS['waves'].grid.count:,} of {DESIGNS['waves'].grid.count:,} beads"
+    assert (
+        text(page, "done")
+        == f"160 of 160 rows done, {DESIGNS['waves'].grid.count:,} of {DESIGNS['waves'].grid.count:,} beads"
+    )
     assert text(page, "rounds") == "10 of 10 rounds done; the last is a part of one"
     press(page, Keys.SPACE)
     page.refresh()
@@ -194,7 +198,9 @@ def test_her_place_goes_to_another_device_as_text(opened):
 
 
 def take(page, words):
-    page.execute_script("document.querySelector('details').open = true; document.getElementById('kept').value = arguments[0]", words)
+    page.execute_script(
+        "document.querySelector('details').open = true; document.getElementById('kept').value = arguments[0]", words
+    )
     click(page, "#import")
 
 
@@ -220,7 +226,9 @@ def test_each_design_keeps_its_own_place(opened, server):
 
 
 def test_without_storage_she_is_told(browser, server):
-    script = "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError'); } })"
+    script = (
+        "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError'); } })"
+    )
     added = browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": script})
     try:
         browser.get(f"{server[0]}/waves.html")
@@ -285,7 +293,10 @@ def test_time_to_the_end_comes_from_her_ticks_without_pauses(opened):
         press(page, Keys.SPACE)
     minutes = round(sum(said.count for said in every[12:]) * 10 / 60)
     hours, rest = divmod(minutes, 60)
-    assert text(page, "pace") == f"About {hours} hour{'' if hours == 1 else 's'} {rest} minutes to the end at your own pace, without pauses."
+    assert (
+        text(page, "pace")
+        == f"About {hours} hour{'' if hours == 1 else 's'} {rest} minutes to the end at your own pace, without pauses."
+    )
 
 
 def test_it_says_where_she_is_in_the_repeat(opened):
@@ -306,7 +317,9 @@ const { data, width, height } = canvas.getContext("2d").getImageData(0, 0, canva
 const wanted = new Set(colours);
 return Array.from({ length: height }, (_, y) => {
   let found = 0;
-  for (let at = 4 * y * width; at < 4 * (y + 1) * width; at += 4) found += wanted.has(`${data[at]},${data[at + 1]},${data[at + 2]}`);
+  for (let at = 4 * y * width; at < 4 * (y + 1) * width; at += 4) {
+    found += wanted.has(data.slice(at, at + 3).join());
+  }
   return found;
 });
 """
@@ -387,7 +400,9 @@ def test_its_policy_would_stop_a_request(opened, server):
     script = "const done = arguments[0]; fetch('/other').then(() => done('sent'), () => done('stopped'))"
     assert page.execute_async_script(script) == "stopped"
     page.execute_script("document.body.append(Object.assign(new Image(), { src: '/picture.png' }))")
-    page.execute_script("const s = document.createElement('script'); s.textContent = 'window.ran = 1'; document.body.append(s)")
+    page.execute_script(
+        "const s = document.createElement('script'); s.textContent = 'window.ran = 1'; document.body.append(s)"
+    )
     assert page.execute_script("return window.ran") is None
     assert server[1] == asked
     page.get_log("browser")
