@@ -10,6 +10,7 @@ const chart = (() => {
   const height = (data.rows + 1) * half;
   const GUTTER = 44;
   const NEAREST = 34;
+  const LETTERED = 20;
   let scale = 0;
   let wholeWanted = false;
   let inks = null;
@@ -39,9 +40,9 @@ const chart = (() => {
     inks = { ink: ink("ink"), quiet: ink("quiet"), lit: ink("lit"), mat: ink("mat"), done: ink("done") };
     probe.remove();
     const ground = codes(inks.done);
-    inks.kinds = kinds.map(({ colour, edge }) => {
+    inks.kinds = kinds.map(({ colour, edge, ink: letter }) => {
       const own = [1, 3, 5].map((at) => parseInt(colour.slice(at, at + 2), 16));
-      return { fresh: colour, edge, done: mixed(own, ground, 0.72), doneEdge: mixed(own, ground, 0.5) };
+      return { fresh: colour, edge, letter, done: mixed(own, ground, 0.72), doneEdge: mixed(own, ground, 0.5) };
     });
   }
 
@@ -82,6 +83,7 @@ const chart = (() => {
   function drawRow({ step, beads }, left, top) {
     const done = step < place.done;
     const small = half * scale < 3;
+    const lettered = length * scale >= LETTERED;
     for (const bead of beads) {
       const kind = kindOf[bead];
       const ink = inks.kinds[kind];
@@ -98,7 +100,18 @@ const chart = (() => {
       pen.strokeStyle = done ? ink.doneEdge : ink.edge;
       pen.lineWidth = 1;
       pen.stroke();
+      if (lettered && !done) letter(kind, x, y, wide);
     }
+  }
+
+  // Near enough, each bead that is still to come bears its key.
+  function letter(kind, x, y, wide) {
+    const { key } = kinds[kind];
+    pen.font = `600 ${Math.min(0.42 * 2 * half * scale, (1.35 * wide) / key.length) | 0}px system-ui, sans-serif`;
+    pen.textAlign = "center";
+    pen.textBaseline = "middle";
+    pen.fillStyle = inks.kinds[kind].letter;
+    pen.fillText(key, x, y + 0.5);
   }
 
   function frame(list, left, top, colour, line) {

@@ -96,7 +96,7 @@ def page_data(design: Design, plan: Plan, surface: Surface | None) -> dict[str, 
         "slot": [ladder.base.length_mm, ladder.base.diameter_mm / 2],
         "drawn": [drawn_size_mm(ladder, rung) for rung in rungs],
         "kinds": [
-            [bead.key, bead.name, bead.size, bead.colour, bead.edge, int(bead.round), bead.rung]
+            [bead.key, bead.name, bead.size, bead.colour, bead.edge, bead.ink, int(bead.round), bead.rung]
             for bead in drawn_beads(design)
         ],
         "places": packed(grid.place_of[grid.needle_order], "u2"),

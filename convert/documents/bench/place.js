@@ -11,7 +11,7 @@ function unpacked(text, Kind) {
   return Kind.from({ length: bytes.length / size }, (_, at) => view[read](at * size, true));
 }
 
-const kinds = data.kinds.map(([key, name, size, colour, edge, round, rung]) => ({ key, name, size, colour, edge, round: round === 1, rung }));
+const kinds = data.kinds.map(([key, name, size, colour, edge, ink, round, rung]) => ({ key, name, size, colour, edge, ink, round: round === 1, rung }));
 const places = unpacked(data.places, Uint16Array);
 let beadsSoFar = 0;
 const steps = data.steps.map(([first, last, way, special, flat]) => {

@@ -13,6 +13,7 @@ function runWords(step) {
 }
 
 function turnWords(step) {
+  if (step.first !== step.last) return data.rows > step.last ? `then turn, for row ${step.last + 1}` : "then the work is done";
   if (step.special) return "then the odd-count turn";
   return step.last === data.rows ? "then the work is done" : "then a plain turn";
 }
@@ -20,13 +21,13 @@ function turnWords(step) {
 // A work one column wide has nothing in its even rows.
 function countWords(step) {
   if (step.end === step.start) return "no beads";
-  const pairs = data.drop === 2 && step.first === step.last ? ", two in each stitch" : "";
-  return many(step.end - step.start, "bead", "beads") + pairs;
+  const count = many(step.end - step.start, "bead", "beads");
+  if (step.first !== step.last) return `${count}, strung together`;
+  return data.drop === 2 ? `${count}, two in each stitch` : count;
 }
 
 function sentence(step) {
-  const strand = step.first === step.last ? "" : ", strung together";
-  return `${rowName(step)}${strand}, ${wayWords(step)}, ${countWords(step)}: ${runWords(step)}; ${turnWords(step)}.`;
+  return `${rowName(step)}, ${wayWords(step)}, ${countWords(step)}: ${runWords(step)}; ${turnWords(step)}.`;
 }
 
 function element(name, text, className) {
@@ -86,7 +87,7 @@ function showRow() {
   byId("round").hidden = finished || !data.rounds;
   const name = finished ? "Finished" : rowName(step);
   const heading = [name];
-  if (!finished) heading.push(" ", element("small", step.first === step.last ? `of ${data.rows}` : `of ${data.rows}, strung together`));
+  if (!finished) heading.push(" ", element("small", `of ${data.rows}`));
   byId("row").replaceChildren(...heading);
   if (finished) return;
   byId("way").textContent = wayWords(step);

@@ -2,6 +2,7 @@
 
 import io
 import json
+from contextlib import contextmanager
 
 import pytest
 from benched import CHECKS, page_of, sayings, waves
@@ -225,19 +226,47 @@ def test_each_design_keeps_its_own_place(opened, server):
     assert text(page, "row").startswith("Row 3 ")
 
 
-def test_without_storage_she_is_told(browser, server):
-    script = (
-        "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError'); } })"
-    )
+@contextmanager
+def changed(browser, script):
+    """Run a script before those of each page."""
     added = browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": script})
     try:
-        browser.get(f"{server[0]}/waves.html")
-        assert "does not keep your place" in text(browser, "trouble")
-        press(browser, Keys.SPACE)
-        assert text(browser, "row").startswith("Row 3 ")
-        assert browser.get_log("browser") == []
+        yield
     finally:
         browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", added)
+
+
+def test_without_storage_she_is_told(opened):
+    refused = "get() { throw new DOMException('no', 'SecurityError'); }"
+    page = opened()
+    with changed(page, f"Object.defineProperty(window, 'localStorage', {{ {refused} }})"):
+        page.refresh()
+        assert "does not keep your place" in text(page, "trouble")
+        press(page, Keys.SPACE)
+        assert text(page, "row").startswith("Row 3 ")
+        assert page.get_log("browser") == []
+
+
+def test_without_speech_nothing_is_offered(opened):
+    page = opened()
+    assert page.find_element(By.ID, "aloud").is_displayed()
+    with changed(page, "delete window.speechSynthesis; delete Window.prototype.speechSynthesis"):
+        page.refresh()
+        assert page.execute_script("return 'speechSynthesis' in window") is False
+        assert not page.find_element(By.ID, "aloud").is_displayed()
+        press(page, Keys.SPACE)
+        assert page.get_log("browser") == []
+
+
+def test_a_second_tab_follows(opened, server):
+    page = opened()
+    first = page.current_window_handle
+    page.switch_to.new_window("tab")
+    page.get(f"{server[0]}/waves.html")
+    press(page, Keys.SPACE, Keys.SPACE)
+    page.close()
+    page.switch_to.window(first)
+    assert text(page, "row").startswith("Row 4 ")
 
 
 def test_with_storage_she_is_not(opened):
@@ -376,22 +405,19 @@ def test_the_shape_is_drawn_and_turns(opened):
     assert page.get_log("browser") == []
 
 
-def test_without_webgl_there_is_a_still_picture(browser, server):
-    show(browser, 1280, "light")
+def test_without_webgl_there_is_a_still_picture(opened):
     script = (
         "const get = HTMLCanvasElement.prototype.getContext;"
         "HTMLCanvasElement.prototype.getContext = function (kind, ...more) {"
         " return kind.startsWith('webgl') ? null : get.call(this, kind, ...more); };"
     )
-    added = browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": script})
-    try:
-        browser.get(f"{server[0]}/waves.html")
-        assert len(tints(seen_shape(browser))) > 20
-        assert "still picture" in text(browser, "shape-words")
-        assert not browser.find_element(By.ID, "turning").is_displayed()
-        assert browser.get_log("browser") == []
-    finally:
-        browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", added)
+    page = opened()
+    with changed(page, script):
+        page.refresh()
+        assert len(tints(seen_shape(page))) > 20
+        assert "still picture" in text(page, "shape-words")
+        assert not page.find_element(By.ID, "turning").is_displayed()
+        assert page.get_log("browser") == []
 
 
 def test_its_policy_would_stop_a_request(opened, server):
