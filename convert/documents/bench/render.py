@@ -9,7 +9,7 @@ from shared.design import Design
 NAME = "bench.html"
 
 _PACKAGE = "convert.documents.bench"
-_SCRIPTS = ("place.js", "row.js", "chart.js", "view.js", "script.js")
+_SCRIPTS = ("place.js", "row.js", "chart.js", "shaders.js", "view.js", "script.js")
 
 
 def bench_page(design: Design, plan: Plan, surface: Surface | None) -> bytes:
