@@ -3,7 +3,9 @@
 import io
 import json
 from contextlib import contextmanager
+from itertools import combinations
 
+import numpy as np
 import pytest
 from benched import CHECKS, page_of, sayings, waves
 from browser import opened_browser, requests_of, served, show
@@ -386,6 +388,12 @@ def tints(picture):
     return {colour for count, colour in colours if count > 3}
 
 
+def differ(one, other):
+    """Return by how many codes two pictures differ on average."""
+    first, second = (np.asarray(Image.open(io.BytesIO(picture)).convert("L"), float) for picture in (one, other))
+    return np.abs(first - second).mean()
+
+
 def test_the_shape_is_drawn_and_turns(opened):
     page = opened()
     canvas = page.find_element(By.ID, "space")
@@ -399,9 +407,11 @@ def test_the_shape_is_drawn_and_turns(opened):
     seen.append(seen_shape(page))
     click(page, "[data-turn=above]")
     seen.append(seen_shape(page))
-    assert len(set(seen)) == len(seen)
     click(page, "[data-turn=home]")
-    assert seen_shape(page) == seen[0]
+    again = seen_shape(page)
+    # How finely it is drawn depends on the time that the machine takes.
+    assert differ(again, seen[0]) < 3
+    assert min(differ(one, other) for one, other in combinations(seen, 2)) > 3
     assert page.get_log("browser") == []
 
 
