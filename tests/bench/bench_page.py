@@ -20,7 +20,7 @@ from browser import opened_browser, show
 from relief import rings
 from strategies import LADDER, bead_of
 
-from convert.documents.bench.plan import Plan, plan_of
+from convert.documents.bench.plan import plan_of
 from convert.documents.bench.render import bench_page
 from convert.documents.bench.shape import predicted
 from shared.design import Design
@@ -101,7 +101,7 @@ def main() -> None:
         for columns, rows in ((9, 160), (25, 160), (60, 400)):
             design = domed(columns, rows)
             surface, _ = predicted(design)
-            plan = Plan(plan_of(design).steps, Rounds(4, 24, rows))
+            plan = plan_of(design, rounds=Rounds(4, 24, rows))
             start = time.perf_counter()
             content = bench_page(design, plan, surface)
             wrote = time.perf_counter() - start

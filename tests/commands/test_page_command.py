@@ -33,7 +33,9 @@ def test_a_folder_or_its_design_gives_the_same_page(folder):
     assert OUTPUT == NAME
     assert (folder / NAME).read_bytes() == (folder / "again" / NAME).read_bytes()
     assert f"wrote {NAME}" in one.output
-    assert data_of((folder / NAME).read_text("utf-8"))["shape"] is not None
+    data = data_of((folder / NAME).read_text("utf-8"))
+    assert data["shape"] is not None
+    assert data["rounds"] == [4, 16, 160]
 
 
 def test_no_surface_leaves_the_view_out(folder):

@@ -71,9 +71,19 @@ class Plan:
     checks: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
 
 
-def plan_of(design: Design) -> Plan:
-    """Return what there is to do for a design."""
-    return Plan(tuple(_step(design, rows) for rows in design.grid.works))
+def plan_of(
+    design: Design, *, rounds: Rounds | None = None, checks: Mapping[int, tuple[str, ...]] | None = None
+) -> Plan:
+    """Return what there is to do for a design.
+
+    Parameters
+    ----------
+    design
+        What is stitched.
+    rounds, checks
+        As in `Plan`.
+    """
+    return Plan(tuple(_step(design, rows) for rows in design.grid.works), rounds, checks or {})
 
 
 def _step(design: Design, rows: tuple[int, ...]) -> Step:
