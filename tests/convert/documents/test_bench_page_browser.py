@@ -154,6 +154,24 @@ def test_a_step_back_undoes_ticks_and_leaps(opened):
     assert not page.find_element(By.ID, "undo").is_enabled()
 
 
+def test_a_tick_taken_back_is_no_measure_of_her_pace(opened):
+    page = opened()
+    press(page, Keys.SPACE, Keys.SPACE, Keys.SPACE, Keys.ARROW_LEFT)
+    click(page, "summary")
+    click(page, "#export")
+    kept = json.loads(page.find_element(By.ID, "kept").get_property("value"))
+    assert (kept["done"], [step for step, _ in kept["ticks"]]) == (2, [0, 1])
+
+
+def test_a_key_held_down_ticks_once(opened):
+    page = opened()
+    key = {"type": "keyDown", "key": "ArrowRight", "code": "ArrowRight", "windowsVirtualKeyCode": 39}
+    for repeated in (False, True, True):
+        page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"autoRepeat": repeated})
+    page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"type": "keyUp"})
+    assert text(page, "row").startswith("Row 3 ")
+
+
 @pytest.mark.parametrize("typed", ["0", "161", "x", ""])
 def test_a_row_that_is_none_is_refused(opened, typed):
     page = opened()
@@ -341,15 +359,24 @@ def test_it_says_where_she_is_in_the_repeat(opened):
     assert [box.get_attribute("class") for box in boxes] == ["done", "now", *[""] * 8]
 
 
+ACCENT = """
+const probe = document.createElement("i");
+document.body.append(probe);
+probe.style.color = "var(--lit)";
+const seen = getComputedStyle(probe).color.match(/[0-9]+/g).join();
+probe.remove();
+return seen;
+"""
 FULL_COLOURS = """
 const [colours] = arguments;
 const canvas = document.getElementById("picture");
 const { data, width, height } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
-const wanted = new Set(colours);
+const coded = ([red, green, blue]) => (red << 16) | (green << 8) | blue;
+const wanted = new Set(colours.map((colour) => coded(colour.split(","))));
 return Array.from({ length: height }, (_, y) => {
   let found = 0;
   for (let at = 4 * y * width; at < 4 * (y + 1) * width; at += 4) {
-    found += wanted.has(data.slice(at, at + 3).join());
+    found += wanted.has((data[at] << 16) | (data[at + 1] << 8) | data[at + 2]);
   }
   return found;
 });
@@ -369,6 +396,20 @@ def test_the_chart_lights_the_row_and_dims_what_is_done(opened):
     line = top + (bottom - top) * 82 / 161
     assert max(found[: int(line) - 8]) == 0
     assert min(sum(found[y : y + 12]) for y in range(int(line) + 8, bottom - 12)) > 40
+
+
+def test_the_row_that_is_lit_keeps_its_colours_within_a_frame(opened):
+    """In the upper half of the frames only that row can be in full colour: what is above it is done."""
+    page = opened()
+    press(page, *[Keys.SPACE] * 80)
+    colours = {",".join(map(str, bytes.fromhex(bead.srgb[1:]))) for bead in DESIGNS["waves"].beads}
+    accent = page.execute_script(ACCENT)
+    framed = [y for y, found in enumerate(page.execute_script(FULL_COLOURS, [accent])) if found]
+    full = page.execute_script(FULL_COLOURS, sorted(colours))
+    middle = (framed[0] + framed[-1]) // 2
+    assert max(full[: framed[0] - 2]) == 0
+    assert max(full[framed[0] + 4 : middle - 2]) > 40
+    assert max(full[framed[-1] + 8 :]) > 40
 
 
 def seen_shape(page):
