@@ -1,12 +1,10 @@
 """The review as one HTML page that holds all it needs and asks for nothing."""
 
-import hashlib
-from base64 import b64encode
-from importlib.resources import files
 from typing import Any, NamedTuple
 
 import numpy as np
 
+from convert.documents.inlined import part, policy
 from convert.draw.bead_shapes import drawn_size_mm
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Colours
 from convert.review.colouring import colour_of_beads
@@ -59,7 +57,7 @@ def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
 
-    style, script = (_part(name) for name in ("page.css", "page.js"))
+    style, script = (part("convert.review", name) for name in ("page.css", "page.js"))
     loader = PackageLoader("convert.review", "")
     page = Environment(loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     design = review.suggested.design
@@ -75,7 +73,7 @@ def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str
         # Our own files, not a user's words.
         style=Markup(style),  # noqa: S704
         script=Markup(script),  # noqa: S704
-        policy=_policy(style, script),
+        policy=policy(style, script),
         visions=VISIONS,
         sides=[("Left", str(sides[0])), ("Right", str(sides[1]))],
         items=[_item(choice, suggested=choice is review.suggested) for choice in review.choices],
@@ -97,17 +95,6 @@ def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str
         worth=f"{WORTH_A_COLOUR:g}",
         data=_data(review, sides),
     )
-
-
-def _part(name: str) -> str:
-    return files("convert.review").joinpath(name).read_text("utf-8")
-
-
-def _policy(style: str, script: str) -> str:
-    """Allow these two texts and nothing else. Source: W3C, Content Security Policy Level 3."""
-    hashes = [b64encode(hashlib.sha256(text.encode()).digest()).decode() for text in (style, script)]
-    allowed = f"style-src 'sha256-{hashes[0]}'; script-src 'sha256-{hashes[1]}'"
-    return f"default-src 'none'; {allowed}; base-uri 'none'; form-action 'none'"
 
 
 def _other_side(review: Review, beside: Colours) -> int:

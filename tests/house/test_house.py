@@ -49,7 +49,11 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
 
 @pytest.mark.parametrize(
     "words",
-    [["--help"], ["--version"], *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads"))],
+    [
+        ["--help"],
+        ["--version"],
+        *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads", "page")),
+    ],
     ids=" ".join,
 )
 def test_help_loads_nothing_slow(words):
@@ -72,7 +76,12 @@ def test_files_are_short():
 def test_the_wheel_holds_the_three_packages_and_their_data():
     settings = tomllib.loads((TOP / "pyproject.toml").read_text("utf-8"))
     assert settings["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == sorted(BELOW)
-    for data in ("shared/ladder.toml", "shared/design.schema.json", "convert/review/page.html"):
+    for data in (
+        "shared/ladder.toml",
+        "shared/design.schema.json",
+        "convert/review/page.html",
+        "convert/documents/bench/page.html",
+    ):
         assert (TOP / data).is_file()
 
 

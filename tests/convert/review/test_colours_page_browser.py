@@ -1,10 +1,5 @@
 """The review page in a real browser: headless Chromium, driven through selenium."""
 
-import functools
-import http.server
-import json
-import shutil
-import threading
 import warnings
 from collections import Counter
 from fractions import Fraction
@@ -13,10 +8,9 @@ from math import ceil
 import numpy as np
 import pytest
 import skimage.color
+from browser import opened_browser, requests_of, served, show
 from pictures import DIAMETER_MM, LENGTH_MM, centres_mm
 from reviewed import domed_review, domed_work
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
@@ -27,35 +21,14 @@ from shared.beads import default_ladder
 
 pytestmark = pytest.mark.outside
 
-FLAGS = (
-    "--headless=new",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--window-size=1280,900",
-)
 MACHADO = {"protan": "Protanomaly", "deutan": "Deuteranomaly", "tritan": "Tritanomaly"}
 TITLE = "Rock pool <script>document.title = 'run'</script>"
 
 
 @pytest.fixture(scope="module")
 def browser(tmp_path_factory):
-    chromium, driver = shutil.which("chromium"), shutil.which("chromedriver")
-    if chromium is None or driver is None:
-        pytest.fail("no Chromium here; install it and its driver: apt-get install chromium chromium-driver")
-    options = webdriver.ChromeOptions()
-    options.binary_location = chromium
-    for flag in (*FLAGS, f"--user-data-dir={tmp_path_factory.mktemp('profile')}"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
-    opened = webdriver.Chrome(options=options, service=Service(driver))
-    opened.set_script_timeout(20)
-    yield opened
-    opened.quit()
+    with opened_browser(tmp_path_factory.mktemp("profile")) as opened:
+        yield opened
 
 
 @pytest.fixture(scope="module")
@@ -68,18 +41,8 @@ def server(domed, tmp_path_factory):
     """Serve the page; return its address and the paths that were asked for."""
     folder = tmp_path_factory.mktemp("served")
     (folder / "colours.html").write_text(review_page(domed, beside=3, spare_percent=10), "utf-8")
-    asked = []
-
-    class Handler(http.server.SimpleHTTPRequestHandler):
-        def log_message(self, *_):
-            asked.append(self.path)
-
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Handler, directory=folder)) as serving:
-        thread = threading.Thread(target=serving.serve_forever)
-        thread.start()
-        yield f"http://127.0.0.1:{serving.server_port}/colours.html", asked
-        serving.shutdown()
-        thread.join()
+    with served(folder) as (address, asked):
+        yield f"{address}/colours.html", asked
 
 
 @pytest.fixture
@@ -89,20 +52,6 @@ def page(browser, server):
     show(browser, 1280, "light")
     browser.get(server[0])
     return browser
-
-
-def show(browser, width, scheme):
-    screen = {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": False}
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", screen)
-    features = {"prefers-color-scheme": scheme, "prefers-reduced-motion": "reduce"}
-    listed = [{"name": name, "value": value} for name, value in features.items()]
-    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": listed})
-
-
-def requests_of(browser):
-    messages = [json.loads(entry["message"])["message"] for entry in browser.get_log("performance")]
-    sent = [message["params"] for message in messages if message["method"] == "Network.requestWillBeSent"]
-    return [params["request"]["url"] for params in sent]
 
 
 def choose(page, side, k):

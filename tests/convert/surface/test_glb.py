@@ -1,14 +1,12 @@
 """The binary glTF file, read back by a parser of our own and judged by the Khronos validator."""
 
 import json
-import shutil
 import struct
 import subprocess
-import tempfile
-from pathlib import Path
 
 import numpy as np
 import pytest
+from npm import npm_package
 from relief import middle, rings
 from strategies import LADDER, bead_of
 
@@ -137,24 +135,8 @@ def test_a_bead_is_closed_faces_outwards_and_has_the_volume_of_its_solid(size):
     assert volume == pytest.approx(np.trapezoid(ring, along), rel=0.06)
 
 
-def validator_folder():
-    """Install the validator once, into a folder that later runs find again."""
-    npm, node = shutil.which("npm"), shutil.which("node")
-    if not npm or not node:
-        pytest.fail(
-            "the glTF validator runs on Node.js 18 or newer: install nodejs and npm (on Debian: apt install nodejs npm)"
-        )
-    folder = Path(tempfile.gettempdir()) / f"hummock-{VALIDATOR.replace('@', '-')}"
-    if not (folder / "node_modules" / "gltf-validator" / "index.js").exists():
-        folder.mkdir(exist_ok=True)
-        words = [npm, "install", "--no-audit", "--no-fund", "--prefix", str(folder), VALIDATOR]
-        run = subprocess.run(words, capture_output=True, text=True, check=False)
-        assert run.returncode == 0, f"npm could not install {VALIDATOR}; look at the network: {run.stderr[-400:]}"
-    return node, folder
-
-
 def validated(data, folder):
-    node, home = validator_folder()
+    node, home = npm_package(VALIDATOR)
     path = folder / "surface.glb"
     path.write_bytes(data)
     run = subprocess.run([node, "-e", CHECK, str(path)], cwd=home, capture_output=True, text=True, check=True)

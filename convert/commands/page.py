@@ -1,0 +1,43 @@
+"""``hummock page``: the bench page of a design."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from convert.commands.progress import shown
+from convert.files import check_targets, place
+
+OUTPUT = "bench.html"
+
+
+def page(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    surface: Annotated[
+        bool, typer.Option("--surface/--no-surface", help="Show the predicted shape, to be turned about.")
+    ] = True,
+    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the page.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a page that is there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Write the page to stitch from: one HTML file that opens in any browser, without a network.
+
+    It shows one row at a time, keeps your place, counts rounds, and tells when to check.
+    """
+    from convert.designs import design_path, read_design
+    from convert.documents.bench.plan import plan_of
+    from convert.documents.bench.render import bench_page
+    from convert.documents.bench.rounds import rounds_of
+    from convert.documents.bench.shape import predicted
+
+    folder = out or design_path(design).parent
+    check_targets(folder, (OUTPUT,), force=force)
+    work = read_design(design)
+    with shown(quiet=quiet) as progress:
+        shape, notice = predicted(work, progress=progress) if surface else (None, "")
+        content = bench_page(work, plan_of(work, rounds=rounds_of(work)), shape)
+    place({OUTPUT: content}, folder, force=force)
+    if not quiet:
+        notes = [f"note: {notice}"] if notice else []
+        typer.echo("\n".join([*notes, f"wrote {OUTPUT} to {folder}"]))

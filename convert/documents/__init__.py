@@ -1,0 +1,1 @@
+"""What she reads and stitches from: whole documents made of a design."""

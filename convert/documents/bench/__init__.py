@@ -1,0 +1,1 @@
+"""The bench page: one HTML file that she stitches from, row by row."""

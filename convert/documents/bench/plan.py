@@ -1,0 +1,93 @@
+"""What she does, step by step, in the order of doing: the rows, their repeat, and where to stop and check."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from itertools import groupby
+
+from shared.design import Design
+from shared.ways import Way
+
+Run = tuple[int, int]
+"""How many of which bead: a count, and the place of the bead in ``design.beads``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of the word rows.
+
+    Parameters
+    ----------
+    rows
+        The rows it makes: ``(1, 2)`` for the strand, else one.
+    way
+        How the needle runs.
+    odd_count_turn
+        Whether it ends with the odd-count turn.
+    runs
+        Its beads in needle order.
+    """
+
+    rows: tuple[int, ...]
+    way: Way
+    odd_count_turn: bool
+    runs: tuple[Run, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rounds:
+    """The rows that come again and again.
+
+    Parameters
+    ----------
+    first
+        The first row of the first round.
+    period
+        Rows of a round.
+    last
+        The last row of the last round, which may be a part of one.
+    """
+
+    first: int
+    period: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All steps of a work.
+
+    Parameters
+    ----------
+    steps
+        In their order.
+    rounds
+        The repeat, if there is one.
+    checks
+        For the last row of a step, sentences on what must be seen once it is done.
+    """
+
+    steps: tuple[Step, ...]
+    rounds: Rounds | None = None
+    checks: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
+
+
+def plan_of(
+    design: Design, *, rounds: Rounds | None = None, checks: Mapping[int, tuple[str, ...]] | None = None
+) -> Plan:
+    """Return what there is to do for a design.
+
+    Parameters
+    ----------
+    design
+        What is stitched.
+    rounds, checks
+        As in `Plan`.
+    """
+    return Plan(tuple(_step(design, rows) for rows in design.grid.works), rounds, checks or {})
+
+
+def _step(design: Design, rows: tuple[int, ...]) -> Step:
+    grid = design.grid
+    beads = design.cells[grid.beads_of(rows)].tolist()
+    runs = tuple((len(list(run)), kind) for kind, run in groupby(beads))
+    return Step(rows, grid.way(rows), grid.odd_count_turn(rows), runs)

@@ -1,0 +1,58 @@
+"""The bench page of a design: values become one HTML file that holds all it needs and asks for nothing."""
+
+from convert.documents.bench.data import drawn_beads, page_data
+from convert.documents.bench.plan import Plan
+from convert.documents.inlined import part, policy
+from convert.surface.solve import Surface
+from shared.design import Design
+
+NAME = "bench.html"
+
+_PACKAGE = "convert.documents.bench"
+_SCRIPTS = ("place.js", "row.js", "chart.js", "shaders.js", "view.js", "script.js")
+
+
+def bench_page(design: Design, plan: Plan, surface: Surface | None) -> bytes:
+    """Write the page; the same values give the same bytes.
+
+    Parameters
+    ----------
+    design
+        What is stitched.
+    plan
+        Its steps, of `convert.documents.bench.plan`.
+    surface
+        Its shape, for the view in space; None leaves the view out.
+    """
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+    from markupsafe import Markup
+
+    style, script = part(_PACKAGE, "style.css"), _script()
+    page = Environment(loader=PackageLoader(_PACKAGE, ""), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    text = page.get_template("page.html").render(
+        title=design.title,
+        work=_work_line(design),
+        # Our own files, not a user's words.
+        style=Markup(style),  # noqa: S704
+        script=Markup(script),  # noqa: S704
+        policy=policy(style, script),
+        beads=drawn_beads(design),
+        data=page_data(design, plan, surface),
+        shape=surface is not None,
+        rounds=plan.rounds is not None,
+        checks=bool(plan.checks),
+    )
+    return text.encode()
+
+
+def _script() -> str:
+    """Join the parts; in a block of its own nothing of them can be reached from outside."""
+    return "\n".join(['"use strict";\n{', *(part(_PACKAGE, name) for name in _SCRIPTS), "}\n"])
+
+
+def _work_line(design: Design) -> str:
+    grid = design.grid
+    columns = "1 column" if grid.columns == 1 else f"{grid.columns} columns"
+    side = "left" if grid.hand == "right" else "right"
+    end = "" if grid.start == "top" else ", row 1 at the bottom"
+    return f"{columns}, {grid.rows} rows, {grid.count:,} beads; {grid.kind}, tail at the {side}{end}"

@@ -1,0 +1,110 @@
+// The row that is next: its words, its beads, what to lay out.
+
+const beadPictures = Array.from(document.querySelectorAll(".keys .bead"));
+const many = (count, one, more) => `${count.toLocaleString("en-GB")} ${count === 1 ? one : more}`;
+const wayWords = (step) => (step.way === ">" ? "left to right" : "right to left");
+
+function rowName(step) {
+  return step.first === step.last ? `Row ${step.first}` : `Rows ${step.first} and ${step.last}`;
+}
+
+function runWords(step) {
+  return step.runs.map((run) => `${run.count} ${kinds[run.kind].key}`).join(", ");
+}
+
+function turnWords(step) {
+  if (step.first !== step.last) return data.rows > step.last ? `then turn, for row ${step.last + 1}` : "then the work is done";
+  if (step.special) return "then the odd-count turn";
+  return step.last === data.rows ? "then the work is done" : "then a plain turn";
+}
+
+// A work one column wide has nothing in its even rows.
+function countWords(step) {
+  if (step.end === step.start) return "no beads";
+  const count = many(step.end - step.start, "bead", "beads");
+  if (step.first !== step.last) return `${count}, strung together`;
+  return data.drop === 2 ? `${count}, two in each stitch` : count;
+}
+
+function sentence(step) {
+  return `${rowName(step)}, ${wayWords(step)}, ${countWords(step)}: ${runWords(step)}; ${turnWords(step)}.`;
+}
+
+function element(name, text, className) {
+  const made = document.createElement(name);
+  if (text) made.textContent = text;
+  if (className) made.className = className;
+  return made;
+}
+
+function runItem({ count, kind }) {
+  const item = element("li");
+  const label = element("span", `${count} ${kinds[kind].key}`, "label");
+  const spoken = element("span", ` ${kinds[kind].name}, ${kinds[kind].size}`, "unseen");
+  const beads = element("span", "", "beads");
+  for (let at = 0; at < count; at += 1) beads.append(beadPictures[kind].cloneNode(true));
+  item.append(label, spoken, beads);
+  return item;
+}
+
+function totalsOf(step) {
+  const totals = new Map();
+  for (const { count, kind } of step.runs) totals.set(kind, (totals.get(kind) || 0) + count);
+  return [...totals].sort((a, b) => a[0] - b[0]);
+}
+
+function totalItem([kind, count]) {
+  const { key, name, size } = kinds[kind];
+  const item = element("li");
+  item.append(element("span", String(count), "number"), beadPictures[kind].cloneNode(true));
+  const words = element("span");
+  words.append(element("strong", key), ` ${name}, ${size}`);
+  item.append(words);
+  return item;
+}
+
+// Where in the repeat a row lies: null before the first round and after the last.
+function roundOf(row) {
+  if (!data.rounds) return null;
+  const [first, period, last] = data.rounds;
+  if (row < first || row > last) return null;
+  return { round: Math.floor((row - first) / period) + 1, row: ((row - first) % period) + 1, period, of: Math.ceil((last - first + 1) / period) };
+}
+
+function roundWords(step) {
+  if (!data.rounds) return "";
+  const found = roundOf(step.last);
+  if (found) return `Round ${found.round} of ${found.of}, row ${found.row} of ${found.period}`;
+  return step.last < data.rounds[0] ? "Foundation, before the repeat" : "After the repeat";
+}
+
+function showRow() {
+  const finished = place.done === steps.length;
+  byId("stitch").hidden = finished;
+  byId("finished").hidden = !finished;
+  const step = steps[Math.min(place.done, steps.length - 1)];
+  byId("round").textContent = finished ? "" : roundWords(step);
+  byId("round").hidden = finished || !data.rounds;
+  const name = finished ? "Finished" : rowName(step);
+  const heading = [name];
+  if (!finished) heading.push(" ", element("small", `of ${data.rows}`));
+  byId("row").replaceChildren(...heading);
+  if (finished) return;
+  byId("way").textContent = wayWords(step);
+  byId("arrow").setAttribute("class", step.way === ">" ? "right" : "left");
+  byId("count").textContent = countWords(step);
+  byId("turn").textContent = turnWords(step);
+  byId("turn").className = step.special ? "special" : "";
+  byId("runs").replaceChildren(...step.runs.map(runItem));
+  byId("totals").replaceChildren(...totalsOf(step).map(totalItem));
+}
+
+function showCheck() {
+  const before = place.done ? steps[place.done - 1] : null;
+  const sentences = (before && data.checks[before.last]) || [];
+  const card = byId("check");
+  card.hidden = !sentences.length;
+  card.querySelector("h3").textContent = before ? `Check now, after row ${before.last}` : "";
+  card.querySelector("ul").replaceChildren(...sentences.map((text) => element("li", text)));
+  return sentences;
+}

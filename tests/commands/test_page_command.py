@@ -1,0 +1,69 @@
+import json
+import re
+
+import numpy as np
+import pytest
+from benched import data_of, waves
+from strategies import LADDER, bead_of
+from typer.testing import CliRunner
+
+from convert.commands.app import app
+from convert.commands.page import OUTPUT
+from convert.documents.bench.render import NAME
+from shared.design import Design
+from shared.design_file import design_text
+from shared.grid import Grid
+
+
+def hummock(*words):
+    return CliRunner().invoke(app, list(map(str, words)))
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "design.json").write_text(design_text(waves()), "utf-8")
+    return tmp_path
+
+
+def test_a_folder_or_its_design_gives_the_same_page(folder):
+    one = hummock("page", folder)
+    assert one.exit_code == 0, one.output
+    two = hummock("page", folder / "design.json", "--out", folder / "again")
+    assert two.exit_code == 0, two.output
+    assert OUTPUT == NAME
+    assert (folder / NAME).read_bytes() == (folder / "again" / NAME).read_bytes()
+    assert f"wrote {NAME}" in one.output
+    data = data_of((folder / NAME).read_text("utf-8"))
+    assert data["shape"] is not None
+    assert data["rounds"] == [4, 16, 160]
+
+
+def test_no_surface_leaves_the_view_out(folder):
+    assert hummock("page", folder, "--no-surface", "--quiet").output == ""
+    assert data_of((folder / NAME).read_text("utf-8"))["shape"] is None
+
+
+def test_a_page_is_replaced_only_if_asked(folder):
+    (folder / NAME).write_text("mine")
+    refused = hummock("page", folder)
+    assert refused.exit_code == 2
+    assert (folder / NAME).read_text() == "mine"
+    assert hummock("page", folder, "--force", "--no-surface").exit_code == 0
+    assert (folder / NAME).read_text("utf-8").startswith("<!DOCTYPE html>")
+
+
+def test_it_says_why_there_is_no_view(tmp_path):
+    grid = Grid(8, 12, drop=2)
+    work = Design("Pairs", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count))
+    (tmp_path / "design.json").write_text(design_text(work), "utf-8")
+    run = hummock("page", tmp_path)
+    assert run.exit_code == 0
+    assert "note: no view in space" in run.output
+
+
+def test_what_is_no_design_is_refused_in_one_sentence(tmp_path):
+    (tmp_path / "design.json").write_text(json.dumps({"format": "other"}))
+    run = hummock("page", tmp_path)
+    assert run.exit_code == 2
+    assert re.fullmatch(r"hummock: \S*design\.json: [^\n]+\n", run.output)
+    assert not (tmp_path / NAME).exists()
