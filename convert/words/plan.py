@@ -96,6 +96,4 @@ def _for_all(times: list[Checkpoint], entry: RowOfWork) -> Checkpoint:
     shift = entry.rows[0] - first.rows[0]
     since = times[1].since if len(times) > 1 and times[1].since != first.since else None
     begins, ends = first.dome_rows
-    return replace(
-        first, rows=entry.rows, dome_rows=(begins + shift, ends + shift), later=since, later_only=shift != 0
-    )
+    return replace(first, rows=entry.rows, dome_rows=(begins + shift, ends + shift), later=since, later_only=shift != 0)
