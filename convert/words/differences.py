@@ -7,7 +7,15 @@ import numpy as np
 from convert.words.numbers import listed
 from convert.words.partial import Laid
 from convert.words.read import Reading
-from convert.words.statements import BeadLine, Mistake, StartLine, UnreadLine, entry_name
+from convert.words.statements import (
+    BeadLine,
+    CommentLine,
+    DropLine,
+    Mistake,
+    StartLine,
+    UnreadLine,
+    entry_name,
+)
 from shared.design import Bead, Design
 from shared.grid import Grid
 
@@ -31,7 +39,7 @@ def differences(reading: Reading, laid: Laid | None, against: Design) -> Iterato
         return
     strand = reading.line_of(1)
     yield from (Mistake(strand, complaint) for complaint in _kind_of_work(laid.grid, against.grid))
-    yield from _start(reading, laid.grid, against.grid, strand)
+    yield from _headings(reading, laid.grid, against.grid, strand)
     yield from _row_count(reading, laid.grid.rows, against.grid.rows)
     if (laid.grid.columns, laid.grid.drop) == (against.grid.columns, against.grid.drop):
         yield from _beads(reading, laid, against)
@@ -40,17 +48,30 @@ def differences(reading: Reading, laid: Laid | None, against: Design) -> Iterato
 def _kind_of_work(grid: Grid, wanted: Grid) -> Iterator[str]:
     if grid.columns != wanted.columns:
         yield f"the rows make {grid.columns} columns where the design has {wanted.columns}; mend the strand"
-    if grid.drop != wanted.drop:
-        yield f"the rows make {grid.name} where the design is {wanted.name}; mend the line two-drop"
     if grid.hand != wanted.hand:
         yield f"the strand runs {_WAYS[grid.hand]}, but in the design {_WAYS[wanted.hand]}; mend the ways"
 
 
-def _start(reading: Reading, grid: Grid, wanted: Grid, strand: int) -> Iterator[Mistake]:
+def _headings(reading: Reading, grid: Grid, wanted: Grid, strand: int) -> Iterator[Mistake]:
     if grid.start != wanted.start:
-        line = next((line.line for line in reading.statements if isinstance(line, StartLine)), strand)
         message = f"row 1 is the {grid.start} of the picture, but in the design the {wanted.start}"
-        yield Mistake(line, f"{message}; write start {wanted.start}")
+        yield Mistake(_heading_line(reading, "start", strand), f"{message}; write start {wanted.start}")
+    if grid.drop != wanted.drop:
+        message = f"the rows make {grid.name} where the design is {wanted.name}"
+        word = "two-drop" if wanted.drop == 2 else "one-drop"
+        yield Mistake(_heading_line(reading, "drop", strand), f"{message}; write {word} on a line of its own")
+
+
+def _heading_line(reading: Reading, word: str, strand: int) -> int:
+    """Return the line that says it, or else the last comment before the rows that does, or else the strand's."""
+    said = {"start": StartLine, "drop": DropLine}[word]
+    lines = [line.line for line in reading.statements if isinstance(line, said)]
+    lines += [
+        line.line
+        for line in reading.statements[::-1]
+        if isinstance(line, CommentLine) and word in line.text.lower() and line.line < strand
+    ]
+    return next(iter(lines), strand)
 
 
 def _row_count(reading: Reading, rows: int, wanted: int) -> Iterator[Mistake]:
@@ -75,10 +96,11 @@ def _bead_lines(reading: Reading, beads: tuple[Bead, ...], against: Design) -> I
             message = f"bead {bead.key} is {_described(bead)}, but in the design {_described(other)}; mend one of them"
             yield Mistake(line_of[bead.key], message)
     unread = {line.key for line in reading.statements if isinstance(line, UnreadLine) and line.kind == "bead"}
-    last = max(line_of.values(), default=1)
+    line = max(1, min(line_of.values(), default=1) - 1)
     for key, bead in wanted.items():
+        line = line_of.get(key, line + 1)
         if not {key, ""} & (unread | line_of.keys()):
-            yield Mistake(last, f"bead {key} of the design has no line; add bead {key} = {_described(bead)}")
+            yield Mistake(line, f"bead {key} of the design has no line here; add bead {key} = {_described(bead)}")
 
 
 def _described(bead: Bead) -> str:
