@@ -140,7 +140,23 @@ class Needle:
         self.columns, self.tail, self.row = len(laid), {">": "left", "<": "right"}[way], 2
         self.keys = {(1 if self.holds(1, column) else 2, column): key for column, key in enumerate(laid, 1)}
 
-    def run_of(run):
+    def holds(self, row, column):
+        return (self.columns // self.drop - (column + self.drop - 1) // self.drop + row) % 2 == 1
+
+    def turn(self, note):
+        marked = re.search(r"\bODD[- ]COUNT TURN\b", note)
+        turns = self.columns // self.drop % 2 and self.row % 2
+        if marked and not turns:
+            raise ValueError(note)
+        self.unmarked += bool(turns and not marked)
+
+
+def ends_of(span):
+    first, *last = re.findall(NUMBER, span)
+    return first, *(last or [first])
+
+
+def run_of(run):
     found = re.fullmatch(rf" ?({NUMBER})? ?({KEY}) ?", run)
     if not found or (found[1] and int(found[1]) == 0):
         raise ValueError(run)
