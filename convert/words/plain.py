@@ -141,7 +141,7 @@ def _round_in_words(repeat: Repeat, *, has_checks: bool) -> str:
 def _paragraph(entry: RowOfWork, names: BeadNames, *, last: bool) -> str:
     lay_out = totals_in_words(entry)
     lines = [f"{row_in_words(entry, names)} {turn_in_words(entry, last=last)}"]
-    if len(entry.runs) > 1:
+    if entry.count:
         lines.append(f"{lay_out[0].upper()}{lay_out[1:]}.")
     lines += [f"Check: {check_in_words(check)}." for check in entry.checkpoints]
     return "\n".join(lines)
