@@ -61,10 +61,9 @@ def test_numbers_over_twelve_are_figures():
 
 
 def test_cylinders_of_two_sizes_are_told_apart():
-    sizes = (*LADDER.sizes, BeadSize("cylinder 10/0", 1.7, 2.2, 0.9, 100))
-    ladder = Ladder(sizes)
+    ladder = Ladder((LADDER.sizes[0], BeadSize("cylinder 10/0", 1.7, 2.2, 0.9, 100)))
     grid = Grid(2, 2)
-    beads = (Bead("A", "cylinder 11/0", *SLATE), Bead(f"B{ladder.marks[4]}", "cylinder 10/0", *SAND))
+    beads = (Bead("A", "cylinder 11/0", *SLATE), Bead(f"B{ladder.marks[1]}", "cylinder 10/0", *SAND))
     design = Design("Wall", grid, ladder, beads, np.array([0, 1]))
     assert "one 10/0 cylinder in sand, one 11/0 cylinder in slate" in rows_in_words(design)
 
