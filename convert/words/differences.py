@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from convert.words.numbers import listed
+from convert.words.number_words import listed
 from convert.words.partial import Laid
 from convert.words.read import Reading
 from convert.words.statements import (

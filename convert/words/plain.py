@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from convert.words.check_words import check_in_words
 from convert.words.entries import RowOfWork, Run
-from convert.words.numbers import counted, in_words
+from convert.words.number_words import counted, in_words
 from convert.words.plan import Reference, Written, written
 from convert.words.repeats import Repeat
 from convert.words.write import kind_of_work
