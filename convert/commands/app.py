@@ -6,7 +6,7 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import batch, beads, colours, convert, mounds, page, recolour, surface
+from convert.commands import batch, beads, colours, convert, mounds, page, proof, recolour, rows, surface
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -50,6 +50,8 @@ app.command("beads")(beads.beads)
 app.command("mounds")(mounds.mounds)
 app.command("surface")(surface.surface)
 app.command("page")(page.page)
+app.command("rows")(rows.rows)
+app.command("proof")(proof.proof)
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so

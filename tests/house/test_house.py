@@ -52,7 +52,7 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
     [
         ["--help"],
         ["--version"],
-        *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads", "page")),
+        *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads", "page", "rows", "proof")),
     ],
     ids=" ".join,
 )
