@@ -1,13 +1,11 @@
 """Lengths for wrists in words: a table, a few lines for one wrist, and CSV."""
 
-import csv
-import io
-
+from convert.buying.basket import table_csv
+from convert.buying.columns import in_columns
 from convert.buying.lengths import Fit, Found, Wanted
 from convert.buying.longer import plain_bead
 from convert.buying.wrists import SURVEY, SURVEY_SIZES
 from shared.design import Design
-from shared.spreadsheet import inert
 from shared.units import MM_PER_UNIT, Units, length_in
 
 HEADER = (
@@ -98,25 +96,20 @@ def _table(fits: tuple[Fit, ...], units: Units) -> str:
             packs,
         ]
         lines.append([one.size.name, *inches, wrist, beadwork, *counts])
-    return _columns(lines)
+    return in_columns(lines)
 
 
 def lengths_csv(fits: tuple[Fit, ...], wanted: Wanted) -> str:
     """Write the table as CSV (RFC 4180), lengths in mm and inches."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(HEADER)
-    for one in fits:
-        writer.writerow([inert(cell) for cell in _csv_cells(one, wanted)])
-    return text.getvalue()
+    return table_csv(HEADER, [_csv_cells(one, wanted) for one in fits])
 
 
-def _csv_cells(one: Fit, wanted: Wanted) -> list[str]:
+def _csv_cells(one: Fit, wanted: Wanted) -> tuple[str, ...]:
     def both(length_mm: float) -> list[str]:
         return [f"{length_mm:.1f}", f"{length_mm / _INCH:.2f}"]
 
     plain = one.change.plain
-    return [
+    return (
         one.size.name,
         *both(one.size.wrist_mm),
         f"{wanted.ease_mm:.1f}",
@@ -132,7 +125,7 @@ def _csv_cells(one: Fit, wanted: Wanted) -> list[str]:
         str(one.design.grid.count),
         one.grams,
         "" if one.packs is None else str(one.packs),
-    ]
+    )
 
 
 def _made_of(one: Fit) -> str:
@@ -163,13 +156,3 @@ def _packs(one: Fit) -> str:
     if one.packs is None:
         return "packs unknown (say --pack 10g, or --palette with pack weights)"
     return "1 pack" if one.packs == 1 else f"{one.packs} packs"
-
-
-def _columns(lines: list[list[str]]) -> str:
-    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
-    return "\n".join(
-        "  ".join(
-            [line[0].ljust(widths[0]), *(cell.rjust(width) for cell, width in zip(line[1:], widths[1:], strict=True))]
-        )
-        for line in lines
-    )
