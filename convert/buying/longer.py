@@ -94,7 +94,7 @@ def _sources(rows: int, repeat: Repeat | None, change: Change) -> Sequence[int]:
         once = found[first : first + period]
         cut = -change.rounds * period if change.rounds < 0 else 0
         found = found[:first] + once * max(change.rounds, 0) + found[first + cut :]
-    if len(found) + min(change.plain, 0) < FEWEST_ROWS:
+    if change.plain < 0 and len(found) + change.plain < FEWEST_ROWS:
         raise BadChoiceError(f"fewer than {FEWEST_ROWS} rows would be left; ask for a longer work")
     if change.plain < 0:
         return found[-change.at_start : len(found) + change.at_end]

@@ -65,7 +65,7 @@ def _write(given: Path, out: Path | None, *, force: bool) -> str:
     work = read_design(given)
     outputs = dict(zip(SHEETS, (sheet_png(work), sheet_csv(work).encode()), strict=True))
     place(outputs, folder, force=force)
-    back = f"hummock sheet --read {SHEETS[0]} --into {given}"
+    back = f"hummock sheet --read {folder / SHEETS[0]} --into {given}"
     return f"wrote {', '.join(SHEETS)} to {folder}\nedit one of them, and read it back: {back}"
 
 

@@ -49,7 +49,14 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
 
 @pytest.mark.parametrize(
     "words",
-    [["--help"], ["--version"], *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads"))],
+    [
+        ["--help"],
+        ["--version"],
+        *(
+            [name, "--help"]
+            for name in ("convert", "colours", "surface", "mounds", "beads", "lengths", "shopping", "sheet")
+        ),
+    ],
     ids=" ".join,
 )
 def test_help_loads_nothing_slow(words):
