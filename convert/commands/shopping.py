@@ -90,9 +90,8 @@ def shopping(
     with shown(quiet=quiet) as progress:
         thread = _thread(work, options, progress, surface=surface)
     spools = spools_for(kits * thread.pieces, options)
-    text = shopping_text(
-        work, Shopping(items, spare_percent, thread, options, spools, advise(work, needle), hand.notes)
-    )
+    notes = (*hand.notes, *(["the thread is led over the predicted surface (estimate)"] if surface else []))
+    text = shopping_text(work, Shopping(items, spare_percent, thread, options, spools, advise(work, needle), notes))
     outputs = {"beads.csv": basket_csv(items), "shopping.txt": text}
     if kits > 1:
         from convert.buying.labels import labels_page
