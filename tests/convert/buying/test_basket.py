@@ -163,6 +163,6 @@ def test_labels_name_every_bag_in_words():
     assert "Kit 25 of 25" in page
     assert "<b>" not in page
     assert page.count(f"{items[0].bag} beads") == 25
-    assert page.count("wet slate<br>cylinder 11/0") == 25
+    assert page.count('<p class="name">wet slate</p><p>cylinder 11/0</p>') == 25
     assert "215.9mm 279.4mm" in page
     assert "http" not in page.replace("http-equiv", "")
