@@ -6,7 +6,21 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import batch, beads, colours, convert, mounds, page, proof, recolour, rows, surface
+from convert.commands import (
+    batch,
+    beads,
+    colours,
+    convert,
+    lengths,
+    mounds,
+    page,
+    proof,
+    recolour,
+    rows,
+    sheet,
+    shopping,
+    surface,
+)
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -52,6 +66,9 @@ app.command("surface")(surface.surface)
 app.command("page")(page.page)
 app.command("rows")(rows.rows)
 app.command("proof")(proof.proof)
+app.command("lengths")(lengths.lengths)
+app.command("shopping")(shopping.shopping)
+app.command("sheet")(sheet.sheet)
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so

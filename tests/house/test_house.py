@@ -52,7 +52,13 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
     [
         ["--help"],
         ["--version"],
-        *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads", "page", "rows", "proof")),
+        *(
+            [name, "--help"]
+            for name in (
+                *("convert", "batch", "colours", "surface", "mounds", "beads", "page", "rows", "proof", "lengths"),
+                *("shopping", "sheet"),
+            )
+        ),
     ],
     ids=" ".join,
 )
