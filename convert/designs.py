@@ -24,3 +24,9 @@ def read_design(given: Path) -> Design:
     """
     path = design_path(given)
     return parse_design(read_text(path), source=str(path))
+
+
+def folder_beside(given: Path, ending: str) -> Path:
+    """Return the folder for outputs beside that of a design: its name, a dash and an ending."""
+    home = design_path(given).resolve().parent
+    return home.with_name(f"{home.name}-{ending}")

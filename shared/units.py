@@ -2,11 +2,15 @@
 
 import math
 import re
+from typing import Literal
 
 from shared.errors import BadChoiceError
 
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4}
 """Millimetres in each unit; the inch is 25.4 mm by the international yard and pound agreement of 1959."""
+
+Units = Literal["both", "mm", "in"]
+"""In which units lengths are told."""
 
 _LENGTH = re.compile(r"\s*(?P<number>[-+]?\d*[.,]?\d+)\s*(?P<unit>[a-z]+|\")?\s*", re.IGNORECASE)
 
@@ -49,4 +53,16 @@ def parse_length_mm(text: str, *, zero: bool = False) -> float:
 
 def length_text(length_mm: float) -> str:
     """Write a length for people, in mm and inches: ``120.8 mm (4.76 in)``."""
-    return f"{length_mm:.1f} mm ({length_mm / 25.4:.2f} in)"
+    return length_in(length_mm, "both")
+
+
+def length_in(length_mm: float, units: Units) -> str:
+    """Write a length for people in the units asked for.
+
+    Examples
+    --------
+    >>> length_in(165.1, "both"), length_in(165.1, "in")
+    ('165.1 mm (6.50 in)', '6.50 in')
+    """
+    mm, inches = f"{length_mm:.1f} mm", f"{length_mm / 25.4:.2f} in"
+    return {"both": f"{mm} ({inches})", "mm": mm, "in": inches}[units]

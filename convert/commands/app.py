@@ -6,7 +6,7 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import beads, colours, convert, mounds, recolour, surface
+from convert.commands import beads, colours, convert, lengths, mounds, recolour, shopping, surface
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -48,6 +48,8 @@ app.command("recolour")(recolour.recolour)
 app.command("beads")(beads.beads)
 app.command("mounds")(mounds.mounds)
 app.command("surface")(surface.surface)
+app.command("lengths")(lengths.lengths)
+app.command("shopping")(shopping.shopping)
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so

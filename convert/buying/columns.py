@@ -1,0 +1,13 @@
+"""A table for the terminal."""
+
+
+def in_columns(lines: list[list[str]], *, words: int = 1) -> str:
+    """Write lines of cells under one another: so many columns of words to the left, then numbers to the right."""
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+    return "\n".join(
+        "  ".join(
+            cell.ljust(width) if place < words else cell.rjust(width)
+            for place, (cell, width) in enumerate(zip(line, widths, strict=True))
+        ).rstrip()
+        for line in lines
+    )

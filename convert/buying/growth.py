@@ -1,0 +1,115 @@
+"""How long a design is, and how much longer each change makes it."""
+
+from collections.abc import Callable
+from functools import cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.buying.longer import Change, changed, plain_bead, rounds_of
+from convert.buying.repeat import Repeat
+from convert.progress import Progress, silent
+from shared.design import Design
+from shared.errors import BadChoiceError
+
+Floats = NDArray[np.float64]
+
+SOLVED_ROUNDS = 4
+"""A repeat is predicted on so many rounds; the middle ones tell what each round more adds."""
+
+SOLVED_ROWS = 8
+"""So many plain rows at the ends are predicted with the rest; each one more adds what it does in flat work."""
+
+MOST_SOLVED = 6000
+"""Beads of the largest part that is predicted; beyond, minutes go by."""
+
+
+class Growth(NamedTuple):
+    """The length of a design under any change."""
+
+    length_mm: float
+    """As it is."""
+    round_mm: float
+    """What one round of the repeat more adds; 0 without a repeat."""
+    row_mm: float
+    """What one plain row more adds to flat work."""
+    ends_mm: Callable[[int], float]
+    """What so many plain rows at the ends add, or take away when cut off."""
+    predicted: bool
+    """Whether a surface was predicted; else this is the geometry of flat work."""
+    note: str = ""
+    """What a person should know of it."""
+
+    def after(self, change: Change) -> float:
+        """Return the length after a change, in mm."""
+        return self.length_mm + change.rounds * self.round_mm + self.ends_mm(change.plain)
+
+
+def growth_of(design: Design, repeat: Repeat | None, *, progress: Progress = silent) -> Growth:
+    """Work out how long a design is under any change.
+
+    Work of one size is flat, and its length exact under the bead measures. With zones the surface is predicted:
+    where the design repeats, once, of `SOLVED_ROUNDS` rounds; else of all of it, and anew for rows cut off or put
+    on where it ends in a dome. Where no shape is found, the geometry of flat work is taken, and the note says so.
+    """
+    if (design.levels == design.levels[0]).all():
+        return _flat(design, repeat)
+    try:
+        return _predicted(design, repeat, progress)
+    except BadChoiceError as error:
+        return _flat(design, repeat)._replace(note=f"lengths are those of flat work, for {error}")
+
+
+def _flat(design: Design, repeat: Repeat | None) -> Growth:
+    size = design.ladder.sizes[design.ladder.rung_of[plain_bead(design).size]]
+    row_mm = size.diameter_mm / 2
+    length = design.grid.extent_mm(size.length_mm, size.diameter_mm)[1]
+    round_mm = 0.0 if repeat is None else repeat.period * row_mm
+    return Growth(length, round_mm, row_mm, lambda plain: plain * row_mm, predicted=False)
+
+
+def _predicted(design: Design, repeat: Repeat | None, progress: Progress) -> Growth:
+    from convert.surface.measure import lying_mm
+    from convert.surface.predict import predict
+
+    rounds = 0 if repeat is None else SOLVED_ROUNDS - rounds_of(design.grid, repeat)
+    part = changed(design, repeat, Change(rounds))
+    if part.grid.count > MOST_SOLVED:
+        raise BadChoiceError(f"over {MOST_SOLVED:,} beads no surface is predicted here")
+    found = predict(part.grid, part.ladder, part.levels, progress=progress)
+    flat = _flat(design, repeat)
+    round_mm = 0.0 if repeat is None else _round_mm(part, repeat, lying_mm(found.surface)[1])
+    part_mm = found.found.length_mm
+    return Growth(part_mm - rounds * round_mm, round_mm, flat.row_mm, _ends(part, part_mm, progress), predicted=True)
+
+
+def _round_mm(part: Design, repeat: Repeat, along: Floats) -> float:
+    """Return how far beads of the second round lie from those of the third, on average."""
+    grid = part.grid
+    row = grid.row_of - repeat.foundation
+    second = ((row > repeat.period) & (row <= 2 * repeat.period)).nonzero()[0]
+    third = grid.bead_at(grid.row_of[second] + repeat.period, grid.column_of[second])
+    return float(np.abs((along[third] - along[second]).mean()))
+
+
+def _ends(part: Design, part_mm: float, progress: Progress) -> Callable[[int], float]:
+    row_mm = _flat(part, None).row_mm
+
+    @cache
+    def solved(plain: int) -> float:
+        from convert.surface.predict import predict
+
+        one = changed(part, None, Change(0, plain))
+        return predict(one.grid, one.ladder, one.levels, progress=progress).found.length_mm - part_mm
+
+    def ends_mm(plain: int) -> float:
+        if not plain:
+            return 0.0
+        near = min(plain, SOLVED_ROWS)
+        try:
+            return solved(near) + (plain - near) * row_mm
+        except BadChoiceError:  # this one shape did not come to rest
+            return plain * row_mm
+
+    return ends_mm

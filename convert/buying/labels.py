@@ -1,0 +1,88 @@
+"""Labels for the bags of kits: one HTML page to print, which holds all it needs."""
+
+import hashlib
+from base64 import b64encode
+from importlib.resources import files
+from typing import NamedTuple
+
+from convert.buying.basket import Item, grams_text
+from convert.buying.paper import SHEETS, Paper, Sheet
+
+
+class _Label(NamedTuple):
+    kit: int
+    item: Item
+    beads: str
+    grams: str
+    place: int
+    bags: int
+
+
+def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
+    """Write the labels of all bags, kit by kit.
+
+    Each says in words what its swatch shows: no meaning hangs on colour alone.
+
+    Parameters
+    ----------
+    title
+        Of the design.
+    items
+        The bags of each kit; those without a bead are left out.
+    paper
+        What it is printed on.
+    """
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+    from markupsafe import Markup
+
+    sheet = SHEETS[paper]
+    labels = _labels(tuple(item for item in items if item.bag))
+    each = sheet.across * sheet.down
+    style = _style(sheet)
+    page = Environment(
+        loader=PackageLoader("convert.buying", ""), autoescape=True, undefined=StrictUndefined, trim_blocks=True
+    ).get_template("labels.html")
+    return (
+        page.render(
+            title=title,
+            kits=items[0].works,
+            pages=[labels[first : first + each] for first in range(0, len(labels), each)],
+            # Our own file, not a user's words.
+            style=Markup(style),  # noqa: S704
+            policy=f"default-src 'none'; style-src '{_digest(style)}'",
+        )
+        + "\n"
+    )
+
+
+def _labels(items: tuple[Item, ...]) -> list[_Label]:
+    return [
+        _Label(
+            kit,
+            item,
+            "1 bead" if item.bag == 1 else f"{item.bag:,} beads",
+            grams_text(item.bag_centigrams),
+            place,
+            len(items),
+        )
+        for kit in range(1, items[0].works + 1)
+        for place, item in enumerate(items, start=1)
+    ]
+
+
+def _style(sheet: Sheet) -> str:
+    rules = files("convert.buying").joinpath("labels.css").read_text("utf-8")
+    width, height = (
+        (sheet.width_mm - 2 * sheet.side_mm) / sheet.across,
+        (sheet.height_mm - 2 * sheet.top_mm) / sheet.down,
+    )
+    values = {"across": str(sheet.across), "width": f"{width:.2f}mm", "height": f"{height:.2f}mm"}
+    values |= {"page-width": f"{sheet.width_mm:g}mm", "page-height": f"{sheet.height_mm:g}mm"}
+    values |= {"side": f"{sheet.side_mm:g}mm", "top": f"{sheet.top_mm:g}mm"}
+    for name, value in values.items():
+        rules = rules.replace(f"${name}$", value)
+    return rules
+
+
+def _digest(text: str) -> str:
+    return f"sha256-{b64encode(hashlib.sha256(text.encode()).digest()).decode()}"

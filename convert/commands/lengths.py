@@ -1,0 +1,144 @@
+"""``hummock lengths``: rows, repeats and beads for a wrist."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.buying.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size
+from convert.commands.packs import known_packs
+from convert.commands.parameters import one_of, parse_percent, said
+from convert.commands.progress import shown
+from convert.files import check_targets, place
+from convert.options import Options
+from convert.progress import Progress
+from shared.errors import BadChoiceError
+from shared.units import Units, parse_length_mm
+
+if TYPE_CHECKING:
+    from convert.buying.lengths import Found, Wanted
+    from shared.design import Design
+
+TABLE = "lengths.csv"
+_LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+
+
+def parse_ease_mm(words: str) -> float:
+    """Read an ease: a word of `EASES`, or a length that may be nothing at all."""
+    word = words.strip().lower()
+    if word in EASES:
+        return EASES[word]
+    try:
+        return parse_length_mm(words, zero=True)
+    except BadChoiceError as error:
+        raise BadChoiceError(f"{error}; or say {', '.join(EASES)}") from error
+
+
+def parse_clasp_mm(words: str) -> float:
+    """Read the length of a clasp, which may be nothing at all."""
+    return parse_length_mm(words, zero=True)
+
+
+def lengths(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    wrist: Annotated[
+        list[float] | None, typer.Option(**_LENGTH, help="Circumference, like 165mm or 6.5in; may come again.")
+    ] = None,
+    sizes: Annotated[
+        bool, typer.Option("--sizes", help="A table: of these wrists, or of ten from a survey of adults.")
+    ] = False,
+    ease: Annotated[
+        float,
+        typer.Option(
+            parser=said(parse_ease_mm),
+            metavar="snug|comfortable|loose|LENGTH",
+            show_default=DEFAULT_EASE,
+            help="What the bracelet is longer than the wrist: 10, 20 or 30 mm, or a length.",
+        ),
+    ] = EASES[DEFAULT_EASE],
+    clasp: Annotated[
+        float,
+        typer.Option(
+            parser=said(parse_clasp_mm),
+            metavar="LENGTH",
+            show_default=f"{CLASP_MM:g}mm",
+            help="What the clasp adds to the length; the default is a convention, measure yours.",
+        ),
+    ] = CLASP_MM,
+    plain_ends: Annotated[
+        bool, typer.Option("--plain-ends", help="Fill what whole repeats leave over with plain rows at both ends.")
+    ] = False,
+    spare: Annotated[
+        float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
+    ] = Options().spare_percent,
+    pack: Annotated[
+        list[str] | None,
+        typer.Option(metavar="GRAMS", help="Weight of a pack: 10g, or 8=20g for one size; may come again."),
+    ] = None,
+    palette: Annotated[str | None, typer.Option(metavar="FILE|NAME", help="Where pack weights are known from.")] = None,
+    units: Annotated[Units, typer.Option(**one_of(Units), help="Units of what is told.")] = "both",
+    designs: Annotated[
+        Path | None, typer.Option(metavar="FOLDER", help="Write the design for each size into this folder.")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option(show_default="DESIGN-lengths", help=f"Folder for the table, {TABLE}.")
+    ] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Make a design for a wrist: beadwork length = wrist + ease - clasp.
+
+    A design that repeats gets as many whole repeats as that length holds; another gets plain rows at both ends, or
+    loses rows there. The beadwork is never longer than asked for.
+    """
+    from convert.buying.lengths import Wanted
+    from convert.buying.lengths_words import lengths_csv, told_of
+    from convert.designs import folder_beside, read_design
+    from shared.design_file import design_text
+
+    chosen = _sizes(wrist or [], sizes=sizes)
+    names = tuple(f"{_slug(size)}.json" for size in chosen)
+    folder = out or folder_beside(design, "lengths")
+    if sizes:
+        check_targets(folder, (TABLE,), force=force)
+    if designs is not None:
+        check_targets(designs, names, force=force)
+    work = read_design(design)
+    pack_of = known_packs(pack or [], palette, work.ladder)
+    wanted = Wanted(ease, clasp, plain_ends, Options(spare_percent=spare).spare_percent, pack_of)
+    with shown(quiet=quiet) as progress:
+        found = _found(work, chosen, wanted, progress)
+    told = told_of(work, found, wanted, units, table=sizes)
+    if sizes:
+        place({TABLE: lengths_csv(found.fits, wanted).encode()}, folder, force=force)
+        told += f"\nwrote {TABLE} to {folder}"
+    if designs is not None:
+        texts = [design_text(one.design).encode() for one in found.fits]
+        place(dict(zip(names, texts, strict=True)), designs, force=force)
+        told += f"\nwrote {', '.join(names)} to {designs}"
+    if not quiet:
+        typer.echo(told)
+
+
+def _sizes(wrists: list[float], *, sizes: bool) -> tuple[Size, ...]:
+    if not wrists and not sizes:
+        raise BadChoiceError("for which wrist? say --wrist 165mm (or 6.5in), or --sizes for a table")
+    if len(wrists) > 1 and not sizes:
+        raise BadChoiceError("several wrists make a table; say --sizes as well, or give one")
+    own = tuple(Size(f"{wrist_mm:g} mm wrist", wrist_mm) for wrist_mm in sorted(set(wrists)))
+    return own or SURVEY_SIZES
+
+
+def _slug(size: Size) -> str:
+    return size.name.lower().removesuffix(" wrist").replace(" ", "-" if size in SURVEY_SIZES else "")
+
+
+def _found(work: "Design", sizes: tuple[Size, ...], wanted: "Wanted", progress: Progress) -> "Found":
+    from convert.buying.growth import growth_of
+    from convert.buying.lengths import Found, fit
+    from convert.buying.repeat import find_repeat
+
+    repeat = find_repeat(work)
+    growth = growth_of(work, repeat, progress=progress)
+    return Found(repeat, growth, tuple(fit(work, repeat, growth, size, wanted) for size in sizes))

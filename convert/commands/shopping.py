@@ -1,0 +1,126 @@
+"""``hummock shopping``: what to buy for a design, or for kits of it."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.buying.paper import Paper
+from convert.buying.thread_options import ThreadOptions
+from convert.commands.packs import known_packs
+from convert.commands.parameters import one_of, parse_count, parse_percent, said
+from convert.commands.progress import shown
+from convert.files import check_targets, place, read_bytes
+from convert.options import Options
+from convert.progress import Progress
+from shared.errors import BadChoiceError
+from shared.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from convert.buying.hand import Hand
+    from convert.buying.thread import Thread
+    from shared.design import Design
+
+LIST, KITS = ("beads.csv", "shopping.txt"), ("kits.csv", "labels.html")
+MOST_KITS = 1000
+_LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+_COUNT = {"parser": said(parse_count), "metavar": "NUMBER"}
+_PERCENT = {"parser": said(parse_percent), "metavar": "PERCENT"}
+_THREAD = ThreadOptions()
+
+
+def parse_tail_mm(words: str) -> float:
+    """Read the length of a tail, which may be nothing at all."""
+    return parse_length_mm(words, zero=True)
+
+
+def shopping(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    spare: Annotated[float, typer.Option(**_PERCENT, help="Beads to have above the count.")] = Options().spare_percent,
+    pack: Annotated[
+        list[str] | None,
+        typer.Option(metavar="GRAMS", help="Weight of a pack: 10g, or 8=20g for one size; may come again."),
+    ] = None,
+    palette: Annotated[
+        str | None, typer.Option(metavar="FILE|NAME", help="Where pack weights and prices are known from.")
+    ] = None,
+    stash: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Beads at hand, a table with their grams: taken off.")
+    ] = None,
+    cut: Annotated[
+        float, typer.Option(**_LENGTH, show_default="2.74m", help="One length of thread, tails included.")
+    ] = _THREAD.cut_mm,
+    tail: Annotated[
+        float,
+        typer.Option(parser=said(parse_tail_mm), metavar="LENGTH", show_default="30cm", help="Left at each end of it."),
+    ] = _THREAD.tail_mm,
+    slack: Annotated[
+        float, typer.Option(**_PERCENT, help="Thread above the taut path, for tension, knots and turns.")
+    ] = _THREAD.slack_percent,
+    spool: Annotated[float | None, typer.Option(**_LENGTH, help="Thread on one spool, like 50m.")] = None,
+    surface: Annotated[
+        bool, typer.Option("--surface", help="Lead the thread over the predicted surface (slower).")
+    ] = False,
+    needle: Annotated[int | None, typer.Option(**_COUNT, help="A needle to check, like 10 or 12.")] = None,
+    kits: Annotated[int, typer.Option(**_COUNT, help="How many kits to fill.")] = 1,
+    paper: Annotated[Paper, typer.Option(**one_of(Paper), help="What the labels of kits are printed on.")] = "a4",
+    out: Annotated[Path | None, typer.Option(show_default="DESIGN-shopping", help="Folder for the outputs.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """List what to buy: beads with spare, packs, cost, less what is at hand; thread and needle; bags of kits."""
+    from convert.buying.basket import basket, basket_csv, kits_csv
+    from convert.buying.needles import advise
+    from convert.buying.shopping_words import Shopping, shopping_text
+    from convert.buying.thread import spools_for
+    from convert.designs import folder_beside, read_design
+
+    if kits > MOST_KITS:
+        raise BadChoiceError(f"{kits:,} kits are too many at once; give up to {MOST_KITS:,}")
+    options = ThreadOptions(cut, tail, slack, spool)
+    spare_percent = Options(spare_percent=spare).spare_percent
+    names = LIST if kits == 1 else (*LIST, *KITS)
+    folder = out or folder_beside(design, "shopping")
+    check_targets(folder, names, force=force)
+    work = read_design(design)
+    hand = _at_hand(work, stash)
+    pack_of = known_packs(pack or [], palette, work.ladder)
+    items = basket(work, spare_percent=spare_percent, works=kits, pack_of=pack_of, hand_grams=hand.grams)
+    with shown(quiet=quiet) as progress:
+        thread = _thread(work, options, progress, surface=surface)
+    spools = spools_for(kits * thread.pieces, options)
+    text = shopping_text(
+        work, Shopping(items, spare_percent, thread, options, spools, advise(work, needle), hand.notes)
+    )
+    outputs = {"beads.csv": basket_csv(items), "shopping.txt": text}
+    if kits > 1:
+        from convert.buying.labels import labels_page
+
+        outputs |= {"kits.csv": kits_csv(items), "labels.html": labels_page(work.title, items, paper=paper)}
+    place({name: content.encode() for name, content in outputs.items()}, folder, force=force)
+    if not quiet:
+        typer.echo(f"{text}\nwrote {', '.join(outputs)} to {folder}")
+
+
+def _at_hand(work: "Design", stash: Path | None) -> "Hand":
+    from convert.buying.hand import Hand, at_hand
+    from palettes.formats.read import read_palette
+
+    if stash is None:
+        return Hand({}, ())
+    read = read_palette(read_bytes(stash), str(stash))
+    found = at_hand(work, read.palette)
+    return found._replace(notes=(*read.notices, *found.notes))
+
+
+def _thread(work: "Design", options: ThreadOptions, progress: Progress, *, surface: bool) -> "Thread":
+    from convert.buying.thread import path_mm, thread_for
+
+    centres = None
+    if surface:
+        from convert.surface.predict import predict
+
+        found = predict(work.grid, work.ladder, work.levels, progress=progress)
+        centres = found.surface.centres_mm
+    return thread_for(path_mm(work, centres_mm=centres), options)
