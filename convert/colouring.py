@@ -13,7 +13,8 @@ from convert.options import Given, Options
 from convert.quantise import Chosen, few_colours
 from convert.review.warm import free_palettes
 from convert.tidiness import Tidiness, tidiness
-from convert.tidy import tidied
+from convert.tidy import Tidied, tidied
+from convert.work import Whole, Work
 from palettes.choose import choose_each
 from palettes.colours import Supply, colour_from_hex
 from palettes.names import numbered
@@ -23,28 +24,14 @@ from palettes.wishes import Cells, Wishes
 from shared.beads import Ladder
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.difference import ciede2000
-from shared.grid import Grid, Ints
+from shared.errors import BadChoiceError
+from shared.grid import Ints
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 NEAR_GROUND = 5.0
 """A flat cell this near to the ground colour, in CIEDE2000, is background."""
-
-
-class Work(NamedTuple):
-    """The cells of a work before they are coloured."""
-
-    grid: Grid
-    """The lattice."""
-    ladder: Ladder
-    """The sizes."""
-    cells_lab: Floats
-    """What the picture shows on each, CIELAB, shape (cells, 3)."""
-    levels: Ints
-    """The rung of each, shape (cells,)."""
-    ink: Bools | None
-    """Which belong to a drawn line, shape (cells,); None where nothing is drawn in lines."""
 
 
 class Finished(NamedTuple):
@@ -101,6 +88,8 @@ def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
         ink=work.ink,
         allowed=painted.exists,
     )
+    if work.whole is not None:
+        work, tidy = _spread(work, work.whole, painted, tidy, options)
     labels, errors, after = tidy.labels, tidy.errors, tidy.after
     if options.fewest > 1:
         labels = without_rare(work.cells_lab, palette_lab, labels, options.fewest, painted.exists[:, work.levels].T)
@@ -108,6 +97,31 @@ def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
         after = tidiness(labels, work.levels, errors, work.grid)
     beads, cells = assemble_beads(painted.tints, labels, work.levels, work.ladder)
     return Finished(Coloured(beads, cells, errors), tidy.before, after)
+
+
+def _spread(work: Work, whole: Whole, painted: _Painted, tidy: Tidied, options: Options) -> tuple[Work, Tidied]:
+    """Lay coloured rounds over the whole work; its plain beads get one colour, which is no error."""
+    grid, levels = whole.grid, whole.levels
+    plain = _plain(whole, painted, tidy.labels, options)
+    before, labels = (whole.spread(each, plain) for each in (painted.labels, tidy.labels))
+    tints_lab = np.array([tint.lab for tint in painted.tints])
+    rough = np.asarray(ciede2000(work.cells_lab, tints_lab[painted.labels]), dtype=np.float64)
+    errors = whole.spread(tidy.errors, 0.0)
+    cells_lab = whole.spread(work.cells_lab, tints_lab[plain])
+    figures = tidiness(before, levels, whole.spread(rough, 0.0), grid), tidiness(labels, levels, errors, grid)
+    return Work(grid, work.ladder, cells_lab, levels, None), Tidied(labels, errors, *figures)
+
+
+def _plain(whole: Whole, painted: _Painted, labels: Ints, options: Options) -> int:
+    """Return the colour of plain beads: the ground, which the first cell shows then, or the commonest flat one."""
+    if options.ground is not None:
+        return int(painted.labels[0])
+    spread = whole.spread(labels, -1)
+    flat = spread[(spread >= 0) & (whole.levels == 0)]
+    counts = np.bincount(flat, minlength=len(painted.tints))
+    if (whole.source < 0).any() and not painted.exists[:, 0].any():
+        raise BadChoiceError("no colour of the work is made in the base size for plain rows; give --ground a colour")
+    return int(np.where(painted.exists[:, 0], counts, -1).argmax())
 
 
 def _free(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:

@@ -61,6 +61,9 @@ def _finished(pattern: Pattern, progress: Progress) -> Finished:
     design = pattern.design
     if (design.levels == design.levels[0]).all():
         return Finished(pattern, None)
+    if design.grid.drop != 1:
+        unknown = "the surface of two-drop work is not predicted yet; lengths are those of flat work"
+        return Finished(_noted(pattern, unknown), None)
     if design.grid.count > MOST_BEADS:
         left_out = f"over {MOST_BEADS:,} beads the surface is left out; hummock surface predicts it from the design"
         return Finished(_noted(pattern, left_out), None)

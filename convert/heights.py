@@ -8,17 +8,16 @@ from numpy.typing import NDArray
 from convert.decode import Header, Source, decode, read_header
 from convert.options import Options
 from convert.raster import ArrayRaster, heights_from
+from convert.repeat import Laid
 from convert.resample import footprint_means
-from convert.size import Plan
 from shared.errors import BadChoiceError
-from shared.grid import Grid
 
 TOLERANCE = 0.01
 """How far the proportions of picture and map may differ, beyond what rounding to whole pixels explains."""
 
 
 def bead_heights(
-    heights: Source, picture: Source, plan: Plan, grid: Grid, options: Options
+    heights: Source, picture: Source, laid: Laid, options: Options
 ) -> tuple[NDArray[np.float64], tuple[str, ...]]:
     """Return the mean height over each bead's footprint, 0 flat … 1 highest, and notices.
 
@@ -26,10 +25,8 @@ def bead_heights(
     ----------
     heights, picture
         The map and the picture that it belongs to.
-    plan
-        What part of the picture, turned and mirrored, falls on the work; the map is used alike.
-    grid
-        The lattice.
+    laid
+        Where the picture, turned and mirrored, lies on the lattice; the map is used alike.
     options
         Inversion, smoothing, and whether the map may be stretched.
 
@@ -44,16 +41,16 @@ def bead_heights(
     if not options.stretch_heights:
         _check_proportions(header, read_header(picture, max_pixels=options.max_pixels), heights.name)
     decoded = decode(heights, managed=False)
-    field, coloured = heights_from(decoded, turn=plan.turn, mirror=options.mirror, invert=options.invert_heights)
-    across, down = field.shape[1] / plan.seen_width, field.shape[0] / plan.seen_height
-    window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)
+    field, coloured = heights_from(decoded, turn=laid.plan.turn, mirror=options.mirror, invert=options.invert_heights)
+    lines, window, bounds = laid.on(field)
     if options.blur_mm:
         base = options.ladder.base
-        width_mm, length_mm = grid.extent_mm(base.length_mm, base.diameter_mm)
-        field = _smoothed(
-            field, (options.blur_mm * window.height / length_mm, options.blur_mm * window.width / width_mm)
-        )
-    means = footprint_means(field, grid, window=window, bounds=bounds, outside=np.zeros(1))[:, 0]
+        width_mm, length_mm = laid.grid.extent_mm(base.length_mm, base.diameter_mm)
+        sigma = (options.blur_mm * window.height / length_mm, options.blur_mm * window.width / width_mm)
+        field = _smoothed(field, sigma, None if lines is None else slice(lines.min(), lines.max() + 1))
+    if lines is not None:
+        field = field.of_lines(lines)
+    means = footprint_means(field, laid.grid, window=window, bounds=bounds, outside=np.zeros(1))[:, 0]
     notices = (f"{heights.name} has colours; the mean of red, green and blue was taken as height",) if coloured else ()
     return means, decoded.notices + notices
 
@@ -88,8 +85,12 @@ def _alike(one: Header, other: Header) -> bool:
     return abs(ratio - 1) <= max(Fraction(TOLERANCE), rounding)
 
 
-def _smoothed(field: ArrayRaster, sigma_px: tuple[float, float]) -> ArrayRaster:
+def _smoothed(field: ArrayRaster, sigma_px: tuple[float, float], motif: slice | None) -> ArrayRaster:
+    """Smooth a map; of one that comes again, the pixel rows of the motif as if they followed themselves."""
     from scipy.ndimage import gaussian_filter
 
-    smooth = gaussian_filter(np.ascontiguousarray(field.values[..., 0]), sigma_px, mode="nearest")
-    return ArrayRaster(smooth[..., None])
+    values = np.array(field.values[..., 0])
+    if motif is None:
+        return ArrayRaster(gaussian_filter(values, sigma_px, mode="nearest")[..., None])
+    values[motif] = gaussian_filter(values[motif], sigma_px, mode=("wrap", "nearest"))
+    return ArrayRaster(values[..., None])

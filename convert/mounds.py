@@ -1,8 +1,11 @@
 """Mounds become levels: how high each bead is wanted.
 
-Distances count in beads. Those of diamonds, half-diamonds and ridges are steps from bead to touching bead;
+Distances count in beads. Those of diamonds, half-diamonds and ridges are steps from bead to touching bead; a step
+within a pair of two-drop leads to the same row, any other step across to the next one.
 those of discs and rings are lengths in flat work, divided by the mean of a bead's two measures.
 """
+
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +20,7 @@ Floats = NDArray[np.float64]
 _GRAIN = 1e-9
 
 
-def mound_levels(mounds: tuple[Mound, ...], grid: Grid, ladder: Ladder) -> Ints:
+def mound_levels(mounds: tuple[Mound, ...], grid: Grid, ladder: Ladder, *, motif: range | None = None) -> Ints:
     """Return the level that each bead is wanted at, the highest of all mounds, shape (beads,).
 
     Parameters
@@ -26,6 +29,9 @@ def mound_levels(mounds: tuple[Mound, ...], grid: Grid, ladder: Ladder) -> Ints:
         Shapes with their places.
     grid, ladder
         Of the work.
+    motif
+        Rows of a motif that comes again before and after: mounds are placed in it, and come again with it. None for
+        all rows, once.
 
     Raises
     ------
@@ -34,16 +40,16 @@ def mound_levels(mounds: tuple[Mound, ...], grid: Grid, ladder: Ladder) -> Ints:
     """
     levels = np.zeros(grid.count, dtype=np.int64)
     for mound in mounds:
-        levels = np.maximum(levels, _levels(mound, grid, ladder))
+        levels = np.maximum(levels, _levels(mound, grid, ladder, motif))
     return levels
 
 
-def _levels(mound: Mound, grid: Grid, ladder: Ladder) -> Ints:
+def _levels(mound: Mound, grid: Grid, ladder: Ladder, motif: range | None) -> Ints:
     height = _height(mound, ladder)
     column = _column(mound, grid, ladder)
     columns = [column, grid.columns + 1 - column] if mound.both else [column]
     inside = np.full(grid.count, -1.0)
-    for rows in _places(mound, grid, ladder):
+    for rows in _places(mound, grid, ladder) if motif is None else _places_around(mound, grid, ladder, motif):
         for middle in columns:
             inside = np.maximum(inside, _inside(mound, _away(mound, grid, ladder, rows, middle), ladder, height))
     # As many even bands as rungs, the lowest along the rim.
@@ -58,7 +64,14 @@ def _away(mound: Mound, grid: Grid, ladder: Ladder, rows: tuple[float, float], m
     if mound.shape in {"disc", "ring"}:
         base = ladder.base
         return np.asarray(np.hypot(down * base.diameter_mm / 2, across * base.length_mm) / _unit_mm(ladder))
-    return np.asarray(across + np.maximum(down - across, 0) / 2)
+    stepped = np.abs(_crossed(grid.column_of, grid.drop) - _crossed(middle, grid.drop))
+    return np.asarray(across + np.maximum(down - stepped, 0) / 2)
+
+
+def _crossed(column: Floats | Ints | float, drop: int) -> Floats:
+    """Return how many borders between groups lie before a column, in parts where it lies between two of them."""
+    group, step = np.divmod(np.asarray(column) - 1, drop)
+    return np.asarray(group + np.maximum(step - (drop - 1), 0))
 
 
 def _inside(mound: Mound, away: Floats, ladder: Ladder, height: int) -> Floats:
@@ -68,6 +81,14 @@ def _inside(mound: Mound, away: Floats, ladder: Ladder, height: int) -> Floats:
         return np.asarray(1 - away / reach)
     half = height if mound.width is None else _size(mound, mound.width, ladder) / 2
     return np.asarray(1 - np.abs(away - reach) / half)
+
+
+def _places_around(mound: Mound, grid: Grid, ladder: Ladder, motif: range) -> list[tuple[float, float]]:
+    """Return the same for all rounds of a motif that reach into the lattice."""
+    within = _places(mound, replace(grid, rows=len(motif)), ladder)
+    rounds = 1 + grid.rows // len(motif)
+    steps = [motif.start - 1 + step * len(motif) for step in range(-rounds, rounds + 1)]
+    return [(first + step, last + step) for step in steps for first, last in within]
 
 
 def _places(mound: Mound, grid: Grid, ladder: Ladder) -> list[tuple[float, float]]:

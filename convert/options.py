@@ -21,6 +21,7 @@ Ink = Literal["colour", "black"]
 Guess = Literal["saliency", "luminance"]
 Turn = Literal["auto", "0", "90", "180", "270"]
 Colours = int | Literal["auto"]
+Repeat = int | Literal["auto"]
 
 DEFAULT_INK: Ink = "colour"
 
@@ -101,7 +102,14 @@ class Options:
     tidy
         How strongly stray beads and needless colour changes are removed, 0 (not at all) to 3: so much colour
         error, in CIEDE2000, is a colour change between two beads worth.
-    hand, start
+    repeat
+        How often the picture comes, one time after another along the work; ``auto`` for as often as the length holds
+        it whole; None for a picture that is the whole work.
+    foundation, end_rows
+        Plain rows before and after the rounds.
+    mirror_half
+        The second half of the work is the first turned end for end, foundation included.
+    hand, start, drop
         See `shared.grid.Grid`.
     mounds
         Shapes to raise, beside or instead of a height map.
@@ -147,8 +155,13 @@ class Options:
     count: Count = "colours"
     fewest: int = 1
     tidy: float = 1.0
+    repeat: Repeat | None = None
+    foundation: int = 0
+    end_rows: int = 0
+    mirror_half: bool = False
     hand: Hand = "right"
     start: Start = "top"
+    drop: int = 1
     mounds: tuple[Mound, ...] = ()
     cuts: tuple[float, ...] | None = None
     policy: Policy = "ground"
@@ -162,6 +175,7 @@ class Options:
 
     def __post_init__(self) -> None:
         self._check_size()
+        self._check_repeat()
         if self.colours != "auto" and not 1 <= self.colours <= MOST_COLOURS:
             raise BadChoiceError(f"{self.colours} colours cannot be had; give 1 to {MOST_COLOURS}")
         if not 0 <= self.tidy <= STRONGEST_TIDYING:
@@ -185,6 +199,33 @@ class Options:
         for size_mm, option in ((self.width_mm, "--width"), (self.length_mm, "--length")):
             if size_mm is not None and not 0 < size_mm < inf:
                 raise BadChoiceError(f"{option} is {size_mm:g} mm; give a size above zero")
+
+    def _check_repeat(self) -> None:
+        if self.repeat is None:
+            if self.foundation or self.end_rows or self.mirror_half:
+                raise BadChoiceError(
+                    "--foundation, --end-rows and --mirror-half belong to a repeat; give --repeat too, be it 1"
+                )
+            return
+        if min(self.foundation, self.end_rows) < 0 or (self.repeat != "auto" and self.repeat < 1):
+            raise BadChoiceError("a repeat, its foundation and its end cannot be negative, nor a repeat 0; give more")
+        sized = self.rows is not None or self.length_mm is not None
+        if self.repeat == "auto" and not sized:
+            raise BadChoiceError("--repeat auto fills a length; give --length or --rows, or a number like --repeat 5")
+        if self.repeat != "auto" and sized:
+            raise BadChoiceError(
+                f"--repeat {self.repeat} says how long the work is; leave --rows and --length out, or say --repeat auto"
+            )
+        if self.mirror_half:
+            self._check_mirrored()
+
+    def _check_mirrored(self) -> None:
+        if self.repeat != "auto" and self.repeat is not None and self.repeat % 2:
+            raise BadChoiceError(
+                f"--repeat {self.repeat} cannot be mirrored: each half has whole rounds; give {self.repeat + 1}"
+            )
+        if self.end_rows not in {0, self.foundation}:
+            raise BadChoiceError("with --mirror-half the end is the foundation again; leave --end-rows out")
 
     def _check_palette(self) -> None:
         if self.palette is None:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from convert.assemble import Coloured
 from convert.buying.packs import pack_of
-from convert.colouring import Finished, Work, coloured_each
+from convert.colouring import Finished, coloured_each
 from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights, idle_options
 from convert.kinds.cells import Cells, bead_colours
@@ -20,16 +20,19 @@ from convert.mounds import mound_levels
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenKind
 from convert.progress import Progress, silent
 from convert.raster import picture_from
+from convert.repeat import Laid, laid_out
 from convert.review.knee import knee, spread_of
 from convert.review.number_words import colours_in_words
 from convert.review.review import Review, review
 from convert.review.sweep import Candidate
-from convert.size import Plan, plan_work
+from convert.rounds import repeated
+from convert.size import Plan
 from convert.tidiness import Tidiness
+from convert.work import Work
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
 from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
 from shared.design import Design
-from shared.grid import Grid, Ints
+from shared.grid import Ints
 
 SAMPLES_PER_CELL = 16
 """A JPEG may be reduced while it is read as long as a column, and a half-row, keeps this many pixels."""
@@ -110,26 +113,26 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
     """Take all steps that do not depend on the number of colours; errors as in `convert`."""
     progress("reading the picture")
     header = read_header(picture, max_pixels=options.max_pixels)
-    plan = plan_work(header.width, header.height, options)
-    grid = Grid(plan.columns, plan.rows, options.hand, options.start)
-    seen, notices = _seen_cells(picture, plan, grid, options)
+    laid = laid_out(header.width, header.height, options)
+    seen, notices = _seen_cells(picture, laid, options)
     progress("raising the zones")
-    wanted, more = _wanted_levels(heights, picture, plan, grid, options)
-    levels = keep_ladder_rule(wanted, grid, policy=options.policy)
+    wanted, more = _wanted_levels(heights, picture, laid, options)
+    work, cut = _work(seen, wanted, laid, options)
     return Prepared(
         title=options.title or title_from(picture.name),
-        work=Work(grid, options.ladder, lab_from_linear(seen.linear), levels, seen.ink),
-        levels_cut=levels - wanted,
+        work=work,
+        levels_cut=cut,
         kind=seen.kind,
         provenance=_provenance(picture, heights, options),
-        notices=plan.notices + notices + more + (options.palette.notices if options.palette else ()),
+        notices=laid.plan.notices + notices + more + (options.palette.notices if options.palette else ()),
     )
 
 
 def design_of(prepared: Prepared, coloured: Coloured) -> Design:
     """Put beads on the lattice."""
     work = prepared.work
-    return Design(prepared.title, work.grid, work.ladder, coloured.beads, coloured.cells, prepared.provenance)
+    grid = work.grid if work.whole is None else work.whole.grid
+    return Design(prepared.title, grid, work.ladder, coloured.beads, coloured.cells, prepared.provenance)
 
 
 def title_from(name: str) -> str:
@@ -165,14 +168,23 @@ def _fewer_colours(coloured: Coloured, options: Options) -> tuple[str, ...]:
     return (f"{options.colours} {options.count} were asked for; {found} serve this picture at this size",)
 
 
-def _seen_cells(source: Source, plan: Plan, grid: Grid, options: Options) -> tuple[Cells, tuple[str, ...]]:
+def _work(seen: Cells, wanted: Ints, laid: Laid, options: Options) -> tuple[Work, Ints]:
+    """Put sizes under the ladder rule; return how far that moved them, too."""
+    cells_lab = lab_from_linear(seen.linear)
+    if laid.lap is not None:
+        return repeated(cells_lab, seen.ink, wanted, laid.lap, options)
+    levels = keep_ladder_rule(wanted, laid.grid, policy=options.policy)
+    return Work(laid.grid, options.ladder, cells_lab, levels, seen.ink), levels - wanted
+
+
+def _seen_cells(source: Source, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
     """Return what the picture shows on each bead, and notices."""
-    decoded = decode(source, reduction=_reduction(plan))
+    decoded = decode(source, reduction=_reduction(laid.plan))
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
-    seen = picture_from(decoded, turn=plan.turn, mirror=options.mirror, ground=ground)
-    across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height
-    window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)
-    cells = bead_colours(View(seen, window, bounds, ground), grid, kind=options.kind)
+    seen = picture_from(decoded, turn=laid.plan.turn, mirror=options.mirror, ground=ground)
+    lines, window, bounds = laid.on(seen)
+    view = View(seen if lines is None else seen.of_lines(lines), window, bounds, ground)
+    cells = bead_colours(view, laid.grid, kind=options.kind)
     return cells, decoded.notices + cells.notices
 
 
@@ -184,13 +196,14 @@ def _reduction(plan: Plan) -> int:
 
 
 def _wanted_levels(
-    heights: Source | None, picture: Source, plan: Plan, grid: Grid, options: Options
+    heights: Source | None, picture: Source, laid: Laid, options: Options
 ) -> tuple[Ints, tuple[str, ...]]:
-    raised = mound_levels(options.mounds, grid, options.ladder)
+    motif = None if laid.lap is None else laid.lap.motif
+    raised = mound_levels(options.mounds, laid.grid, options.ladder, motif=motif)
     if heights is None:
         idle = idle_options(options)
         return raised, (f"{', '.join(idle)} had no effect, for no height map was given (--heights)",) if idle else ()
-    means, notices = bead_heights(heights, picture, plan, grid, options)
+    means, notices = bead_heights(heights, picture, laid, options)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
     return np.maximum(cut_levels(means, cuts), raised), notices
 

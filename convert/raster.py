@@ -42,6 +42,10 @@ class ArrayRaster:
         """Return the pixel rows from ``top`` up to before ``bottom``."""
         return self.values[top:bottom]
 
+    def of_lines(self, lines: NDArray[np.int64]) -> "ArrayRaster":
+        """Return these pixel rows, in this order."""
+        return ArrayRaster(self.values[lines])
+
 
 @dataclass(frozen=True, eq=False)
 class Picture:
@@ -74,6 +78,10 @@ class Picture:
             return linear
         opacity = _share(self.alpha[top:bottom])[..., None]
         return opacity * linear + (1 - opacity) * self.ground.astype(np.float32)
+
+    def of_lines(self, lines: NDArray[np.int64]) -> "Picture":
+        """Return these pixel rows, in this order."""
+        return Picture(self.codes[lines], None if self.alpha is None else self.alpha[lines], self.ground)
 
 
 def picture_from(decoded: Decoded, *, turn: int, mirror: bool, ground: NDArray[np.float64]) -> Picture:

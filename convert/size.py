@@ -138,20 +138,20 @@ def _counts(bounds: Box, base: BeadSize, options: Options) -> tuple[int, int, tu
     columns = options.columns
     rows = options.rows
     if options.width_mm is not None:
-        columns = _rounded(options.width_mm / base.length_mm)
-        _refuse_under_one_bead(columns, 1, "--width", base.length_mm)
+        columns = _columns_for(options.width_mm, base, options.drop)
+        _refuse_under_one_bead(columns, 1, "--width", base.length_mm * options.drop)
     if options.length_mm is not None:
-        rows = _rows_for(options.length_mm, base)
+        rows = rows_for(options.length_mm, base)
         _refuse_under_one_bead(rows, 2, "--length", base.diameter_mm * 1.5)
     notices: tuple[str, ...] = ()
     if columns is None and rows is None:
-        columns = DEFAULT_COLUMNS
+        columns = DEFAULT_COLUMNS + DEFAULT_COLUMNS % options.drop
         notices = (f"no size was given; {columns} columns were taken (--columns, --width, --rows, --length)",)
     if columns is None:
         across_mm = _length_of(rows or 0, base) * bounds.width / bounds.height
-        columns = max(1, _rounded(across_mm / base.length_mm))
+        columns = max(options.drop, _columns_for(across_mm, base, options.drop))
     if rows is None:
-        rows = max(2, _rows_for(columns * base.length_mm * bounds.height / bounds.width, base))
+        rows = max(2, rows_for(columns * base.length_mm * bounds.height / bounds.width, base))
     return columns, rows, notices
 
 
@@ -164,7 +164,13 @@ def _length_of(rows: int, base: BeadSize) -> float:
     return (rows + 1) * base.diameter_mm / 2
 
 
-def _rows_for(length_mm: float, base: BeadSize) -> int:
+def _columns_for(width_mm: float, base: BeadSize, drop: int) -> int:
+    """Return the columns nearest to a width that make whole groups."""
+    return drop * _rounded(width_mm / (drop * base.length_mm))
+
+
+def rows_for(length_mm: float, base: BeadSize) -> int:
+    """Return the rows of flat work nearest to a length."""
     return _rounded(length_mm / (base.diameter_mm / 2) - 1)
 
 

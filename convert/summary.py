@@ -22,8 +22,7 @@ def summary(pattern: Pattern, purchases: tuple[Purchase, ...], *, prediction: Pr
 def _size_lines(design: Design) -> str:
     grid = design.grid
     width_mm, length_mm = design.extent_mm
-    count = "odd-count" if grid.columns % 2 else "even-count"
-    size = f"{grid.columns} columns x {grid.rows} rows, {count} flat peyote, {grid.count:,} beads"
+    size = f"{grid.columns} columns x {grid.rows} rows, {grid.kind}, {grid.count:,} beads"
     flat = f"{length_text(width_mm)} wide, {length_text(length_mm)} long if worked flat (estimate)"
     return f"{design.title}\n{size}\n{flat}\n"
 

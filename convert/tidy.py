@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from convert.tidiness import Tidiness, tidiness
 from shared.difference import ciede2000
-from shared.grid import Grid, Ints
+from shared.grid import CONTACTS, Grid, Ints
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -45,7 +45,8 @@ class _Pattern(NamedTuple):
     beside: Ints
     """The beads that pull at each bead, shape (8, beads); the count of beads where there is none."""
     turn: Ints
-    """The class of each bead on the lattice, 0 … 3; beads that pull at each other are of different classes."""
+    """The class of each bead on the lattice, 0 … 3, or 0 … 7 in two-drop; beads that pull at each other are of
+    different classes."""
     allowed: Bools
     """Whether a bead may take a colour, shape (rungs, colours)."""
     levels: Ints
@@ -121,19 +122,26 @@ def tidied(
 
 
 def _beside(grid: Grid, zones: Ints) -> Ints:
-    """Return the beads of the same zone in contact with each bead, or next to it in its row; shape (8, beads)."""
+    """Return the beads of the same zone in contact with each bead, or next to it in its row; shape (8, beads).
+
+    The other bead of a pair is both, and counts once.
+    """
     row, number = grid.row_of, np.arange(grid.count)
     same = row[1:] == row[:-1]
     before = np.append(-1, np.where(same, number[:-1], -1))
     after = np.append(np.where(same, number[1:], -1), -1)
-    beside = np.vstack([grid.neighbours.T, before, after])
+    beside = np.vstack([grid.neighbours.T[: len(CONTACTS)], before, after])
     return np.where((beside >= 0) & (zones[beside] == zones), beside, grid.count)
 
 
 def _lattice_class(grid: Grid) -> Ints:
-    """Return 0 … 3 by parity along the two diagonals: there contacts and row neighbours are steps of a chess king."""
-    rising, falling = (grid.row_of + grid.column_of) // 2, (grid.row_of - grid.column_of) // 2
-    return np.asarray(2 * (rising % 2) + falling % 2)
+    """Return a class by parity along the two diagonals: there contacts and row neighbours are steps of a chess king.
+
+    In two-drop the steps of a king are those from pair to pair, and the two beads of a pair differ besides.
+    """
+    group, in_group = grid.group_of(grid.column_of), (grid.column_of - 1) % grid.drop
+    rising, falling = (grid.row_of + group) // 2, (grid.row_of - group) // 2
+    return np.asarray(4 * in_group + 2 * (rising % 2) + falling % 2)
 
 
 def _errors(cells_lab: NDArray[np.float32], colours_lab: NDArray[np.float32]) -> Floats:

@@ -58,7 +58,7 @@ class Design:
     title
         One line of text.
     grid
-        Columns, rows, hand, start.
+        Columns, rows, hand, start, drop.
     ladder
         The sizes, with their measures.
     beads

@@ -29,6 +29,8 @@ def design_text(design: Design) -> str:
         "hand": design.grid.hand,
         "start": design.grid.start,
     }
+    if design.grid.drop != 1:  # so that those who know of no other drop still read all other designs
+        values["drop"] = design.grid.drop
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
     parts.append(f'"ladder": {_json_lines([_json(size) for size in ladder_to_values(design.ladder)])}')
     if design.ladder.gauge is not None:
@@ -128,7 +130,9 @@ def _place(path: list[Any]) -> str:
 
 
 def _design_from_values(values: dict[str, Any]) -> Design:
-    grid = Grid(int(values["columns"]), int(values["rows"]), values["hand"], values["start"])
+    grid = Grid(
+        int(values["columns"]), int(values["rows"]), values["hand"], values["start"], int(values.get("drop", 1))
+    )
     beads = tuple(Bead(**(entry | {"lab": tuple(entry["lab"])})) for entry in values["beads"])
     ladder = ladder_from_values(values["ladder"], values.get("gauge"))
     check_beads(beads, ladder)

@@ -4,8 +4,10 @@ Axes. Columns are numbered 1 … W from the tail side and stitched rows from 1. 
 row by row, each row in rising column order; every array of "beads" has one entry for each in this
 order. Millimetres run x to the right and y down, from the upper left corner of the finished work.
 
-Row r holds column c exactly when W - c + r is odd. Each row fills every second column, so that each bead
-straddles two *half-rows*: bands half a diameter high, of which R rows make R + 1.
+Columns are worked in *groups* of ``drop``: one column by itself in peyote as usual, two side by side in two-drop,
+where the needle takes a pair of beads in each stitch. Groups are numbered 1 … G = W / drop from the tail side, and
+row r holds group g exactly when G - g + r is odd; with a drop of 1 a group is a column. Each row fills every second
+group, so that each bead straddles two *half-rows*: bands half a diameter high, of which R rows make R + 1.
 
 With the tail at the left (a right-handed stitcher) column 1 is the leftmost; for a left-handed one
 everything is mirrored and column 1 is the rightmost.
@@ -27,7 +29,13 @@ MOST_BEADS = 2_000_000
 """A larger work is refused: no hand finishes it, and a slip of a unit is likelier."""
 
 CONTACTS = ((-2, 0), (2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1))
-"""Steps in row and column to the six beads that a bead touches, in the order of `Grid.neighbours`."""
+"""Steps in row and column to the six beads that a bead touches in work of drop 1: two in its column, then those on the
+diagonals. In two-drop only the diagonals at the outer edge of its pair lead to a bead."""
+
+PARTNERS = ((0, -1), (0, 1))
+"""Steps to the other bead of a pair in two-drop; one of them leads to a bead."""
+
+DROPS = (1, 2)
 
 
 @dataclass(frozen=True)
@@ -44,23 +52,33 @@ class Grid:
         ``"right"``: tail at the left, rows 1+2 run left to right. ``"left"`` mirrors it.
     start
         Whether row 1 is the top or the bottom of the picture.
+    drop
+        How many beads the needle takes in a stitch, 1 or 2, and so how many columns make a group.
 
     Raises
     ------
     BadChoiceError
-        When a number is too small, or the beads are too many.
+        When a number is too small, the columns make no whole groups, or the beads are too many.
     """
 
     columns: int
     rows: int
     hand: Hand = "right"
     start: Start = "top"
+    drop: int = 1
 
     def __post_init__(self) -> None:
         if self.columns < 1:
             raise BadChoiceError(f"{self.columns} columns make no work; give 1 or more")
         if self.rows < 2:
             raise BadChoiceError(f"{self.rows} rows make no work; give 2 or more, for rows 1 and 2 are strung together")
+        if self.drop not in DROPS:
+            raise BadChoiceError(f"a drop of {self.drop} cannot be worked; give 1, or 2 for two-drop")
+        if self.columns % self.drop:
+            raise BadChoiceError(
+                f"{self.columns} columns cannot be worked two-drop, in pairs; "
+                f"give {self.columns + 1} or another even number, or --drop 1"
+            )
         if self.columns * self.rows > 2 * MOST_BEADS:
             raise BadChoiceError(
                 f"{self.columns} columns by {self.rows} rows are over {MOST_BEADS:,} beads; give fewer"
@@ -71,13 +89,42 @@ class Grid:
         """How many beads the work has."""
         return self.first_bead(self.rows + 1)
 
-    def first_column(self, row: int) -> int:
-        """Return the lowest column that a row holds, 1 or 2."""
-        return 1 if (self.columns - 1 + row) % 2 else 2
+    @property
+    def groups(self) -> int:
+        """G, how many groups of columns there are."""
+        return self.columns // self.drop
+
+    @property
+    def odd_count(self) -> bool:
+        """Tell whether the groups are odd in number, so that every second turn is the odd-count turn."""
+        return self.groups % 2 == 1
+
+    @property
+    def name(self) -> str:
+        """What the work is called: ``flat peyote`` or ``two-drop flat peyote``."""
+        return "flat peyote" if self.drop == 1 else "two-drop flat peyote"
+
+    @property
+    def kind(self) -> str:
+        """The same with its turns: ``odd-count flat peyote``, ``two-drop even-count flat peyote`` …"""
+        return f"{'two-drop ' if self.drop == 2 else ''}{'odd' if self.odd_count else 'even'}-count flat peyote"
+
+    @property
+    def contacts(self) -> tuple[tuple[int, int], ...]:
+        """Steps in row and column to all beads that a bead may touch, in the order of `neighbours`."""
+        return CONTACTS if self.drop == 1 else CONTACTS + PARTNERS
+
+    def first_group(self, row: int) -> int:
+        """Return the lowest group that a row holds, 1 or 2."""
+        return 1 if (self.groups - 1 + row) % 2 else 2
+
+    def group_of(self, column: Ints) -> Ints:
+        """Return the group of each column."""
+        return (column - 1) // self.drop + 1
 
     def beads_in_row(self, row: int) -> int:
-        """Return how many beads a row has; none in the even rows of a work one column wide."""
-        return (self.columns - self.first_column(row)) // 2 + 1
+        """Return how many beads a row has; none in the even rows of a work one group wide."""
+        return self.drop * ((self.groups - self.first_group(row)) // 2 + 1)
 
     def first_bead(self, row: int) -> int:
         """Return the number of the first bead of a row (for R + 1: the count of all beads)."""
@@ -99,9 +146,10 @@ class Grid:
         """The column of each bead, shape (beads,)."""
         place = np.arange(self.count) % self.columns
         odd = self.beads_in_row(1)
-        in_odd_row = self.first_column(1) + 2 * place
-        in_even_row = self.first_column(2) + 2 * (place - odd)
-        return _frozen(np.where(place < odd, in_odd_row, in_even_row))
+        in_row = np.where(place < odd, place, place - odd)
+        first = np.where(place < odd, self.first_group(1), self.first_group(2))
+        pair, step = np.divmod(in_row, self.drop)
+        return _frozen((first + 2 * pair - 1) * self.drop + step + 1)
 
     def bead_at(self, row: Ints, column: Ints) -> Ints:
         """Return the number of the bead at each row and column, -1 where there is none.
@@ -112,16 +160,21 @@ class Grid:
             Arrays that broadcast together.
         """
         odd_row = row % 2 == 1
-        first = np.where(odd_row, self.first_column(1), self.first_column(2))
+        group = self.group_of(column)
+        first = np.where(odd_row, self.first_group(1), self.first_group(2))
         start = (row - 1) // 2 * self.columns + np.where(odd_row, 0, self.beads_in_row(1))
         inside = (row >= 1) & (row <= self.rows) & (column >= 1) & (column <= self.columns)
-        held = (self.columns - column + row) % 2 == 1
-        return np.where(inside & held, start + (column - first) // 2, -1)
+        place = (group - first) // 2 * self.drop + (column - 1) % self.drop
+        return np.where(inside & self.holds(row, column), start + place, -1)
+
+    def holds(self, row: Ints, column: Ints) -> NDArray[np.bool_]:
+        """Tell whether each row of an endless work holds each column, by the rule alone."""
+        return np.asarray((self.groups - self.group_of(column) + row) % 2 == 1)
 
     @cached_property
     def neighbours(self) -> Ints:
-        """The beads that each bead touches, shape (beads, 6) in the order of `CONTACTS`; -1 for none."""
-        step = np.array(CONTACTS)
+        """The beads that each bead touches, shape (beads, contacts) in the order of `contacts`; -1 for none."""
+        step = np.array(self.contacts)
         return _frozen(self.bead_at(self.row_of[:, None] + step[:, 0], self.column_of[:, None] + step[:, 1]))
 
     @cached_property
@@ -152,7 +205,7 @@ class Grid:
 
     def odd_count_turn(self, rows: tuple[int, ...]) -> bool:
         """Tell whether the entry ends with the odd-count turn: odd works, rows that end on the tail side."""
-        return self.columns % 2 == 1 and not self.away_from_tail(rows)
+        return self.odd_count and not self.away_from_tail(rows)
 
     @cached_property
     def place_of(self) -> Ints:

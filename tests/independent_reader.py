@@ -1,7 +1,8 @@
 """A stitcher of word rows, written from the description of the format alone; it shares no code with the project.
 
 It follows the needle. The strand is laid along columns 1 … W from the tail side; then each row is walked in its
-stated way, and every bead goes to the next column that row r holds, which is where W - c + r is odd.
+stated way, and every bead goes to the next column that row r holds, which is where W - c + r is odd. In two-drop
+pairs act as one: the same holds of pairs of columns, numbered alike, and the two beads of a pair lie side by side.
 """
 
 import re
@@ -36,6 +37,8 @@ def stitch(text: str) -> Stitched:
             if key in beads:
                 raise ValueError(f"two beads {key}")
             beads[key] = (size, colour, name)
+        elif line == "two-drop":
+            needle.drop = 2
         elif line.strip() and not line.startswith("start "):
             needle.follow(line, set(beads))
     if len(comments) < 2:
@@ -49,6 +52,7 @@ class Needle:
 
     def __init__(self) -> None:
         self.columns = 0
+        self.drop = 1
         self.row = 0
         self.tail = ""
         self.way = ""
@@ -79,8 +83,13 @@ class Needle:
         self.columns, self.row, self.way = len(laid), 2, way
         self.tail = "left" if way == ">" else "right"
         for column, key in enumerate(laid, start=1):
-            row = 1 if (self.columns - column + 1) % 2 == 1 else 2
-            self.cells[row, column] = key
+            self.cells[1 if self.holds(1, column) else 2, column] = key
+
+    def holds(self, row: int, column: int) -> bool:
+        """Apply the rule to the column, or to the pair that it is in."""
+        if self.columns % self.drop:
+            raise ValueError("a bead without a partner")
+        return (self.columns // self.drop - (column + self.drop - 1) // self.drop + row) % 2 == 1
 
     def stitch_row(self, number: int, way: str, laid: list[str]) -> None:
         """Turn, and fill the places of the next row."""
@@ -91,7 +100,7 @@ class Needle:
         self.row, self.way = number, way
         from_tail = (way == ">") == (self.tail == "left")
         path = range(1, self.columns + 1) if from_tail else range(self.columns, 0, -1)
-        places = [column for column in path if (self.columns - column + number) % 2 == 1]
+        places = [column for column in path if self.holds(number, column)]
         if len(places) != len(laid):
             raise ValueError(f"row {number} has {len(laid)} beads for {len(places)} places")
         for column, key in zip(places, laid, strict=True):
@@ -113,16 +122,19 @@ class Needle:
     def is_at_odd_count_turn(self) -> bool:
         """Rows of an odd work that come back to the tail side end with it."""
         at_tail = (self.way == "<") == (self.tail == "left")
-        return self.columns % 2 == 1 and at_tail
+        return self.columns // self.drop % 2 == 1 and at_tail
 
     def check_heading(self, heading: str) -> None:
         """Compare what the second comment says with what was stitched."""
-        columns, rows, parity, tail = parts(
-            r"(\d+) columns?, (\d+) rows, (odd|even)-count flat peyote, tail at (left|right)", heading
+        columns, rows, drop, parity, tail = parts(
+            r"(\d+) columns?, (\d+) rows, (two-drop )?(odd|even)-count flat peyote, tail at (left|right)", heading
         )
         if (int(columns), int(rows), tail) != (self.columns, self.row, self.tail):
             raise ValueError(f"{heading}: {self.columns} columns, {self.row} rows, tail at {self.tail}")
-        if parity != ("odd" if self.columns % 2 else "even"):
+        if (drop, parity) != (
+            "two-drop " if self.drop == 2 else None,
+            "odd" if self.columns // self.drop % 2 else "even",
+        ):
             raise ValueError(f"{heading}: {self.columns} columns")
 
 

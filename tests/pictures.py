@@ -36,13 +36,16 @@ def encoded(codes, kind="PNG", **how):
     return file.getvalue()
 
 
-def places(columns, rows, *, hand="right", start="top"):
-    """Half-row from the top and column from the left of each bead, row by row: row r holds c when W - c + r is odd."""
+def places(columns, rows, *, hand="right", start="top", drop=1):
+    """Half-row from the top and column from the left of each bead, row by row: row r holds c when W - c + r is odd.
+
+    In two-drop the same is said of pairs.
+    """
     return [
         (row - 1 if start == "top" else rows - row, column - 1 if hand == "right" else columns - column)
         for row in range(1, rows + 1)
         for column in range(1, columns + 1)
-        if (columns - column + row) % 2
+        if (columns // drop - (column + drop - 1) // drop + row) % 2
     ]
 
 
@@ -69,7 +72,7 @@ def sampled_means(values, grid, *, window=None, bounds=None, outside=0.0, sample
     flat = values.reshape(height, width, -1)
     means = np.einsum("iw,jwc->jic", across, np.einsum("jh,hwc->jwc", down, flat))
     means += (1 - np.outer(down.sum(axis=1), across.sum(axis=1)))[..., None] * outside
-    half_rows, columns = np.array(places(grid.columns, grid.rows, hand=grid.hand, start=grid.start)).T
+    half_rows, columns = np.array(places(grid.columns, grid.rows, hand=grid.hand, start=grid.start, drop=grid.drop)).T
     return means[half_rows, columns].reshape(-1, *values.shape[2:])
 
 
@@ -85,7 +88,7 @@ def cells_of(data, *, reduction=1, **choices):
     source = Source("picture", data)
     header = read_header(source, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
-    grid = Grid(plan.columns, plan.rows, options.hand, options.start)
+    grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     ground = light(np.array([int((options.ground or "#ffffff")[i : i + 2], 16) for i in (1, 3, 5)], dtype=np.uint8))
     seen = picture_from(decode(source, reduction=reduction), turn=plan.turn, mirror=options.mirror, ground=ground)
     across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height

@@ -15,13 +15,15 @@ from shared.grid import Grid
 LADDER = default_ladder()
 
 
-def grids(*, most_columns: int = 12, most_rows: int = 16) -> st.SearchStrategy[Grid]:
-    return st.builds(
-        Grid,
-        columns=st.integers(1, most_columns),
-        rows=st.integers(2, most_rows),
-        hand=st.sampled_from(["right", "left"]),
-        start=st.sampled_from(["top", "bottom"]),
+@st.composite
+def grids(draw: Any, *, most_columns: int = 12, most_rows: int = 16, drops: tuple[int, ...] = (1, 2)) -> Grid:
+    drop = draw(st.sampled_from(drops))
+    return Grid(
+        columns=drop * draw(st.integers(1, max(1, most_columns // drop))),
+        rows=draw(st.integers(2, most_rows)),
+        hand=draw(st.sampled_from(["right", "left"])),
+        start=draw(st.sampled_from(["top", "bottom"])),
+        drop=drop,
     )
 
 

@@ -49,6 +49,8 @@ def mounds(
     """
     if bool(options.mounds) == (from_picture is not None):
         raise BadChoiceError('say what to raise: --mound "diamond 12,9 r5", or else --from-picture saliency')
+    if options.repeat is not None:
+        raise BadChoiceError("a map is drawn for one motif; leave --repeat out here, and give it to hummock convert")
     path = out or Path(f"{picture.stem if picture else BARE}-heights.png")
     check_targets(path.parent, (path.name,), force=force)
     content, told = _make(picture, from_picture, options)
@@ -94,7 +96,7 @@ def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
     from convert.zones import equal_cuts
     from shared.grid import Grid
 
-    grid = Grid(plan.columns, plan.rows, options.hand, options.start)
+    grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     levels = mound_levels(options.mounds, grid, options.ladder)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
     return map_of_levels(levels, grid, plan, cuts=cuts, mirror=options.mirror)

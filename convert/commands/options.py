@@ -16,8 +16,10 @@ from convert.commands.parameters import (
     parse_count,
     parse_crop,
     parse_cuts,
+    parse_drop,
     parse_percent,
     parse_pixels,
+    parse_repeat,
     parse_strength,
     said,
 )
@@ -126,10 +128,29 @@ def _options(
     stretch_heights: Annotated[
         bool, typer.Option("--stretch-heights", help="Accept a height map of another shape.")
     ] = _DEFAULT.stretch_heights,
+    repeat: Annotated[
+        Any,
+        typer.Option(
+            parser=said(parse_repeat),
+            metavar="NUMBER|auto",
+            help="Work the picture so often along the length; auto fills --length or --rows with whole rounds.",
+        ),
+    ] = _DEFAULT.repeat,
+    foundation: Annotated[
+        int, typer.Option(**_COUNT, help="Plain rows before the rounds of --repeat.")
+    ] = _DEFAULT.foundation,
+    end_rows: Annotated[int, typer.Option(**_COUNT, help="Plain rows after them.")] = _DEFAULT.end_rows,
+    mirror_half: Annotated[
+        bool, typer.Option("--mirror-half", help="The second half is the first turned end for end.")
+    ] = _DEFAULT.mirror_half,
     hand: Annotated[
         Hand, typer.Option(**one_of(Hand), help="Hand you stitch with; left mirrors the ways.")
     ] = _DEFAULT.hand,
     start: Annotated[Start, typer.Option(**one_of(Start), help="Where row 1 lies on the picture.")] = _DEFAULT.start,
+    drop: Annotated[
+        int,
+        typer.Option(parser=said(parse_drop), metavar="1|2", help="Beads to a stitch: 2 for two-drop, in pairs."),
+    ] = _DEFAULT.drop,
     ladder: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
     spare: Annotated[
         float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
@@ -160,8 +181,13 @@ def _options(
         ground=None if ground is None else ground_colour(ground, beads),
         fewest=fewest,
         tidy=tidy,
+        repeat=repeat,
+        foundation=foundation,
+        end_rows=end_rows,
+        mirror_half=mirror_half,
         hand=hand,
         start=start,
+        drop=drop,
         mounds=tuple(mound or ()),
         cuts=None if cuts is None else cuts.heights,
         policy=policy,

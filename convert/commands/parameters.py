@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import Any, Literal, TypeVar, get_args
 
 import typer
 
-from convert.options import Colours, Crop
+from convert.options import Colours, Crop, Repeat
 from shared.errors import BadChoiceError, HummockError
 
 Value = TypeVar("Value")
@@ -84,8 +84,24 @@ def parse_count(words: str) -> int:
     return int(text)
 
 
+def parse_drop(words: str) -> int:
+    """Read how many beads the needle takes in a stitch, 1 or 2."""
+    if words.strip() not in {"1", "2"}:
+        raise BadChoiceError(f"'{words}' is no drop; give 1, or 2 for two-drop")
+    return int(words)
+
+
 def parse_colours(words: str) -> Colours:
     """Read a whole number above zero, or ``auto``."""
+    return _count_or_auto(words)
+
+
+def parse_repeat(words: str) -> Repeat:
+    """Read how often, or ``auto``."""
+    return _count_or_auto(words)
+
+
+def _count_or_auto(words: str) -> int | Literal["auto"]:
     if words.strip() == "auto":
         return "auto"
     try:

@@ -30,11 +30,10 @@ def _facts(design: Design, enlargement: float) -> tuple[str, ...]:
     grid = design.grid
     width, length = design.extent_mm
     inches = f"{width / INCH_MM:.2f} {_TIMES} {length / INCH_MM:.2f} in"
-    count = "odd" if grid.columns % 2 else "even"
     columns = "column" if grid.columns == 1 else "columns"
     tail = "left" if grid.hand == "right" else "right"
     return (
-        f"{grid.columns:,} {columns} {_TIMES} {grid.rows:,} rows, {count}-count flat peyote",
+        f"{grid.columns:,} {columns} {_TIMES} {grid.rows:,} rows, {grid.kind}",
         f"{width:.1f} {_TIMES} {length:.1f} mm, {inches} (flat, estimate)",
         f"tail at the {tail}, row 1 at the {grid.start}; drawn {enlargement:g} : 1",
     )

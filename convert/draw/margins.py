@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import pi, sin
 
+import numpy as np
+
 from convert.draw.inks import Inks
 from convert.draw.lettering import DIGIT_HEIGHT
 from convert.draw.shapes import Anchor, Box, Mark, Paint, Path, Point, Text
@@ -149,9 +151,9 @@ def _front(margins: Margins, row: int) -> tuple[Point, ...]:
     """Return the corners of the edge between a row and the next, from the tail side on."""
     ahead = margins.row_y(row) + margins.onward * margins.diameter_mm / 2
     edges = [margins.tail_edge + margins.inward * step * margins.length_mm for step in range(margins.grid.columns + 1)]
+    held = margins.grid.holds(np.array(row), np.arange(1, margins.grid.columns + 1)).tolist()
     points: list[Point] = []
-    for column, (near, far) in enumerate(pairwise(edges), start=1):
-        in_row = (margins.grid.columns - column + row) % 2 == 1
+    for in_row, (near, far) in zip(held, pairwise(edges), strict=True):
         y = ahead if in_row else margins.row_y(row)
         points += [(near, y), (far, y)]
     return tuple(points)

@@ -165,7 +165,7 @@ def _painting_order(design: Design) -> NDArray[np.int64]:
 
 def _description(design: Design) -> str:
     grid = design.grid
-    lines = [f"Bead chart, {grid.columns} columns by {grid.rows} rows of flat peyote, {grid.count} beads."]
+    lines = [f"Bead chart, {grid.columns} columns by {grid.rows} rows of {grid.name}, {grid.count} beads."]
     counts = design.counts.tolist()
     lines += [f"{b.key}: {count} {b.size} {b.name}." for b, count in zip(design.beads, counts, strict=True)]
     return " ".join(lines)

@@ -20,7 +20,10 @@ TRACE_OF_INK = 0.02
 """Less than this does not even link."""
 
 _RING = (0, 3, 5, 1, 4, 2)
-"""Places in `Grid.neighbours` that go once round the bead; each touches the next."""
+_RING_LEFT_OF_PARTNER = (0, 3, 7, 5, 1, 4, 2)
+_RING_RIGHT_OF_PARTNER = (0, 3, 5, 1, 4, 6, 2)
+"""Places in `Grid.neighbours` that go once round the bead; each touches the next. In a pair there is no bead between
+the partner and those above and below, which it does not touch."""
 
 
 def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> Bools:
@@ -35,8 +38,8 @@ def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> 
     cover
         Share of each footprint that is ink, shape (beads,).
     joined
-        Whether the stroke that has most of a bead also has part of each bead that it touches, shape (beads, 6) in the
-        order of `Grid.neighbours`.
+        Whether the stroke that has most of a bead also has part of each bead that it touches, shape (beads, contacts)
+        in the order of `Grid.neighbours`.
     stroke_area
         Size of that stroke in beads, shape (beads,).
     grid
@@ -47,15 +50,22 @@ def ink_beads(cover: Floats, joined: Bools, stroke_area: Floats, grid: Grid) -> 
     weak = np.flatnonzero((cover >= TRACE_OF_INK) & ~strong)
     ink = [*(cover >= TRACE_OF_INK).tolist(), False]
     weak = weak[np.argsort(cover[weak], kind="stable")]
-    around = grid.neighbours[weak][:, _RING].tolist()
-    same = joined[weak][:, _RING].tolist()
+    around, same = grid.neighbours[weak].tolist(), joined[weak].tolist()
     seen = (stroke_area[weak] >= ENOUGH_INK).tolist()
     enough = (cover[weak] >= ENOUGH_INK).tolist()
-    for bead, ring, stroke, large, much in zip(weak.tolist(), around, same, seen, enough, strict=True):
-        near = tuple(ink[other] for other in ring)
-        parts = _parts(near, tuple(stroke))
+    for bead, beside, held, large, much in zip(weak.tolist(), around, same, seen, enough, strict=True):
+        ring = _ring(beside)
+        near = tuple(ink[beside[place]] for place in ring)
+        parts = _parts(near, tuple(held[place] for place in ring))
         ink[bead] = parts > 1 or (parts == 1 and much and sum(near) == 1) or (parts == 0 and large)
     return np.array(ink[:-1])
+
+
+def _ring(beside: list[int]) -> tuple[int, ...]:
+    """Return the places that go round a bead, which has these beads beside it."""
+    if len(beside) == len(_RING):
+        return _RING
+    return _RING_LEFT_OF_PARTNER if beside[7] >= 0 else _RING_RIGHT_OF_PARTNER
 
 
 @cache

@@ -11,7 +11,9 @@
 
   const places = [];
   for (let down = 0; down + 1 < data.halfRows; down += 1) {
-    for (let right = (data.first + down) % 2; right < data.columns; right += 2) places.push([down, right]);
+    for (let group = (data.first + down) % 2; group * data.drop < data.columns; group += 2) {
+      for (let step = 0; step < data.drop; step += 1) places.push([down, group * data.drop + step]);
+    }
   }
   const placeOf = (letter) => letter.charCodeAt(0) - (letter < "a" ? 65 : 71);
   const rungs = Array.from(data.levels, placeOf);

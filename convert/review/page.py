@@ -135,7 +135,8 @@ def _data(review: Review, sides: tuple[int, int]) -> dict[str, Any]:
     return {
         "columns": grid.columns,
         "halfRows": grid.rows + 1,
-        "first": int(right[down == 0].min()) if (down == 0).any() else 1,
+        "drop": grid.drop,
+        "first": int(right[down == 0].min()) // grid.drop if (down == 0).any() else 1,
         "slot": [ladder.base.length_mm, ladder.base.diameter_mm / 2],
         "drawn": [
             {"width": width, "height": height, "round": size.shape == "round"}

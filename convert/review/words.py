@@ -34,7 +34,7 @@ def work_line(design: Design) -> str:
     grid = design.grid
     width_mm, length_mm = design.extent_mm
     return (
-        f"{grid.columns:,} columns x {grid.rows:,} rows of flat peyote, {grid.count:,} beads,"
+        f"{grid.columns:,} columns x {grid.rows:,} rows of {grid.name}, {grid.count:,} beads,"
         f" {width_mm:.1f} x {length_mm:.1f} mm flat (estimate)"
     )
 

@@ -86,11 +86,13 @@ def net_of(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
     Raises
     ------
     BadChoiceError
-        When the levels do not fit the grid or the ladder.
+        When the levels do not fit the grid or the ladder, and for two-drop: nothing braces its pairs.
     """
     levels = np.asarray(levels, dtype=np.int64)
     if levels.shape != (grid.count,):
         raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
+    if grid.drop != 1:
+        raise BadChoiceError("the surface of two-drop work is not predicted yet; lengths are those of flat work")
     if levels.size and not (levels.min() >= 0 and levels.max() < len(ladder.sizes)):
         raise BadChoiceError(f"a level lies outside the ladder of {len(ladder.sizes)} sizes; use 0 and up")
     contacts, in_column, number = _contacts(grid)

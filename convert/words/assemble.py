@@ -5,7 +5,16 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from convert.words.places import Frame
-from convert.words.statements import CommentLine, Mistake, RepeatLine, RowLine, StartLine, Statement, UnreadLine
+from convert.words.statements import (
+    CommentLine,
+    DropLine,
+    Mistake,
+    RepeatLine,
+    RowLine,
+    StartLine,
+    Statement,
+    UnreadLine,
+)
 from shared.beads import Ladder
 from shared.design import Bead, Design
 from shared.grid import Grid, Ints
@@ -26,16 +35,22 @@ def find_title(statements: Sequence[Statement]) -> CommentLine:
 
 
 def heading_mistakes(statements: Sequence[Statement]) -> Iterator[Mistake]:
-    """Name what is wrong with the title and the start."""
+    """Name what is wrong with the title, the start and the drop."""
     title = find_title(statements)
     if not title.text.isprintable():
         yield Mistake(title.line, "the title holds an unprintable character; type it anew")
-    starts = [line.line for line in statements if isinstance(line, StartLine)]
-    for line in starts[1:]:
-        yield Mistake(line, f"start is also given on line {starts[0]}; delete one of them")
+    for kind, word in ((StartLine, "start"), (DropLine, "the drop")):
+        lines = [line.line for line in statements if isinstance(line, kind)]
+        for line in lines[1:]:
+            yield Mistake(line, f"{word} is also given on line {lines[0]}; delete one of them")
     for unread in statements:
         if isinstance(unread, UnreadLine) and unread.kind == "start":
             yield Mistake(unread.line, unread.message)
+
+
+def find_drop(statements: Sequence[Statement]) -> int:
+    """Return the drop that a line gives, 1 where none does."""
+    return next((line.drop for line in statements if isinstance(line, DropLine)), 1)
 
 
 def assemble(

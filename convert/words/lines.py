@@ -3,7 +3,16 @@
 import re
 from typing import cast
 
-from convert.words.statements import BeadLine, CommentLine, RepeatLine, RowLine, StartLine, Statement, UnreadLine
+from convert.words.statements import (
+    BeadLine,
+    CommentLine,
+    DropLine,
+    RepeatLine,
+    RowLine,
+    StartLine,
+    Statement,
+    UnreadLine,
+)
 from shared.errors import BadFileError
 from shared.grid import MOST_BEADS
 from shared.ways import Start, Way
@@ -23,6 +32,7 @@ _HEAD_START = re.compile(rf"({_NUMBER})(?: ?\+ ?({_NUMBER}))?(?= ?[<>:])")
 _PIECE = re.compile(rf" ?({_NUMBER})? ?([A-Za-z]+[0-9]*) ?(?:,|$)|([^,]*)(?:,|$)")
 _SPAN = rf"({_NUMBER})(?: ?[-\u2013] ?({_NUMBER}))?"
 _REPEAT = re.compile(rf"{_SPAN} ?= ?{_SPAN}")
+_DROP = re.compile("(?:(one|1)|(?:two|2))[- ]?drop|drop[ :]*(?:(one|1)|(?:two|2))", re.IGNORECASE)
 _TURN_NOTE = re.compile(r"\bodd[- ]count turn\b", re.IGNORECASE)
 
 
@@ -65,8 +75,8 @@ def read_line(line: int, text: str) -> Statement:
     body, note = " ".join(body.split()), " ".join(note.split())
     if not body.isprintable():
         return UnreadLine(line, _unprintable(body))
-    if word == "start":
-        return _start_line(line, body)
+    if word == "start" or _DROP.fullmatch(body):
+        return _heading_line(line, body)
     if re.match("[0-9]", body):
         is_repeat = "=" in body and ":" not in body
         return _repeat_line(line, body) if is_repeat else _row_line(line, body, note)
@@ -96,7 +106,10 @@ def _bead_line(line: int, text: str) -> BeadLine | UnreadLine:
     return BeadLine(line, found["key"].upper(), size, found["colour"].lower(), found["name"].strip())
 
 
-def _start_line(line: int, body: str) -> StartLine | UnreadLine:
+def _heading_line(line: int, body: str) -> StartLine | DropLine | UnreadLine:
+    drop = _DROP.fullmatch(body)
+    if drop is not None:
+        return DropLine(line, 1 if any(drop.groups()) else 2)
     words = body.lower().split()
     if words[1:] not in (["top"], ["bottom"]):
         return UnreadLine(line, f"cannot read {_quoted(body)}; write start top or start bottom", "start")

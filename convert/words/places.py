@@ -64,10 +64,13 @@ class Frame:
         BadChoiceError
             When it is too large.
         """
-        return Grid(cast("Grid", self.strand).columns, rows, cast("Hand", self.hand), start)
+        strand = cast("Grid", self.strand)
+        return Grid(strand.columns, rows, cast("Hand", self.hand), start, strand.drop)
 
 
-def check_places(lines: Sequence[RowLine], rows_of: Mapping[int, tuple[int, ...]]) -> tuple[Frame, list[Mistake]]:
+def check_places(
+    lines: Sequence[RowLine], rows_of: Mapping[int, tuple[int, ...]], *, drop: int = 1
+) -> tuple[Frame, list[Mistake]]:
     """Find columns and hand, and name what is wrong with each row in its place.
 
     Parameters
@@ -76,21 +79,31 @@ def check_places(lines: Sequence[RowLine], rows_of: Mapping[int, tuple[int, ...]
         All rows that are written out.
     rows_of
         The rows that a line stands for, by its number; a line without any is checked only by itself.
+    drop
+        How many beads the needle takes in a stitch.
     """
     placed = [PlacedRow(line, rows_of[line.line]) for line in lines if line.line in rows_of]
-    frame = _frame(placed)
+    frame = _frame(placed, drop)
     nowhere = Frame(None, None)
     strays = [PlacedRow(line, line.rows) for line in lines if line.line not in rows_of]
     mistakes = [mistake for row in placed for mistake in _mistakes(row, frame)]
+    mistakes += [mistake for row in placed for mistake in _half_pairs(row, frame, drop)]
     return frame, mistakes + [mistake for row in strays for mistake in _mistakes(row, nowhere)]
 
 
-def _frame(rows: Sequence[PlacedRow]) -> Frame:
+def _half_pairs(row: PlacedRow, frame: Frame, drop: int) -> Iterator[Mistake]:
+    """Name a row of two-drop in which a bead has no partner, unless its count is known to be wrong besides."""
+    if row.count and row.count % drop and (row.rows == (1, 2) or not frame.strand):
+        message = f"{row.name} has {_beads(row.count)}, and two-drop goes in pairs; mend a count, or the line two-drop"
+        yield Mistake(row.line.line, message)
+
+
+def _frame(rows: Sequence[PlacedRow], drop: int) -> Frame:
     strand = next((row for row in rows if row.rows == (1, 2)), None)
     others = [row for row in rows if row.rows != (1, 2)]
-    columns = _believed(_columns_of(strand), [_columns_fitting(row) for row in others])
+    columns = _believed(_columns_of(strand, drop), [_columns_fitting(row, drop) for row in others])
     hand = _believed(_hand_of(strand), [_hands_fitting(row) for row in others])
-    return Frame(Grid(columns, 2) if columns else None, hand)
+    return Frame(Grid(columns, 2, drop=drop) if columns else None, hand)
 
 
 def _mistakes(row: PlacedRow, frame: Frame) -> Iterator[Mistake]:
@@ -110,19 +123,19 @@ def _believed(own: _T | None, fitting: Sequence[Sequence[_T]]) -> _T | None:
     return favourite if against >= _ENOUGH and 2 * support > len(fitting) else own
 
 
-def _columns_of(strand: PlacedRow | None) -> int | None:
-    """Return the columns of a strand whose total and runs agree."""
-    if strand is None or not strand.count or strand.count > MOST_BEADS:
+def _columns_of(strand: PlacedRow | None, drop: int) -> int | None:
+    """Return the columns of a strand whose total and runs agree, and make whole groups."""
+    if strand is None or not strand.count or strand.count > MOST_BEADS or strand.count % drop:
         return None
     return strand.count if strand.line.total in (None, strand.count) else None
 
 
-def _columns_fitting(row: PlacedRow) -> list[int]:
+def _columns_fitting(row: PlacedRow, drop: int) -> list[int]:
     """Return the two widths of which a row with so many beads can be."""
     count = row.count
-    if count is None:
+    if count is None or count % drop:
         return []
-    widths = (2 * count, 2 * count - 1 if row.rows[0] % 2 else 2 * count + 1)
+    widths = (2 * count, 2 * count - drop if row.rows[0] % 2 else 2 * count + drop)
     return [width for width in widths if 1 <= width <= MOST_BEADS]
 
 
@@ -135,7 +148,7 @@ def _hands_fitting(row: PlacedRow) -> list[Hand]:
 
 
 def _strand_complaints(strand: PlacedRow, frame: Frame) -> Iterator[str]:
-    own = _columns_of(strand)
+    own = None if frame.strand is None else _columns_of(strand, frame.strand.drop)
     if own and frame.strand and own != frame.strand.columns:
         yield f"the strand has {own} beads, but the rows after it fit {frame.strand.columns} columns; mend its counts"
     if strand.count == 0 and not strand.line.total:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeGuard
 
-from convert.words.assemble import assemble, heading_mistakes
+from convert.words.assemble import assemble, find_drop, heading_mistakes
 from convert.words.bead_table import BeadTable, find_beads, unknown_keys
 from convert.words.lines import read_lines
 from convert.words.order import Order, Span, find_order, repeat_mistakes
@@ -93,7 +93,7 @@ def read_rows(text: str, ladder: Ladder) -> Reading:
     table = find_beads(beads, ladder)
     order = find_order(entries)
     rows = [line for line in entries if isinstance(line, RowLine)]
-    frame, mistakes = check_places(rows, {span.line: span.ends for span in order.spans})
+    frame, mistakes = check_places(rows, {span.line: span.ends for span in order.spans}, drop=find_drop(statements))
     mistakes += [*heading_mistakes(statements), *table.mistakes, *order.mistakes, *_entry_mistakes(entries, order)]
     mistakes += unknown_keys(rows, table)
     design = None

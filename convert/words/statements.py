@@ -59,6 +59,14 @@ class StartLine:
 
 
 @dataclass(frozen=True, slots=True)
+class DropLine:
+    """``two-drop``: how many beads the needle takes in a stitch."""
+
+    line: int
+    drop: int
+
+
+@dataclass(frozen=True, slots=True)
 class BeadLine:
     """``bead A11 = round 11/0 #2f4a5a slate``, its parts as typed.
 
@@ -141,7 +149,7 @@ class RepeatLine:
         return (self.last - self.first + 1) // (self.source_last - self.source_first + 1)
 
 
-Statement = CommentLine | StartLine | BeadLine | RowLine | RepeatLine | UnreadLine
+Statement = CommentLine | StartLine | DropLine | BeadLine | RowLine | RepeatLine | UnreadLine
 
 
 def entry_name(first: int, last: int) -> str:

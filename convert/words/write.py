@@ -20,12 +20,15 @@ def rows_text(design: Design) -> str:
     -------
     str
         Two comments (the title and the kind of work), one line ``start bottom`` when row 1 is the bottom of the
-        picture, a line for each bead, then a line for each entry of `Grid.works` with its runs in needle order.
+        picture, one ``two-drop`` for such work, a line for each bead, then a line for each entry of `Grid.works` with
+        its runs in needle order.
     """
     grid = design.grid
     lines = [f"# {design.title}", f"# {_kind_of_work(grid)}"]
     if grid.start == "bottom":
         lines.append("start bottom")
+    if grid.drop == 2:
+        lines.append("two-drop")
     lines += [f"bead {bead.key} = {bead.size} {bead.srgb} {bead.name}" for bead in design.beads]
     lines += [_row_line(grid, rows, runs) for rows, runs in zip(grid.works, _runs_of_entries(design), strict=True)]
     return "\n".join(lines) + "\n"
@@ -33,9 +36,8 @@ def rows_text(design: Design) -> str:
 
 def _kind_of_work(grid: Grid) -> str:
     columns = "1 column" if grid.columns == 1 else f"{grid.columns} columns"
-    parity = "odd" if grid.columns % 2 else "even"
     side = "left" if grid.hand == "right" else "right"
-    return f"{columns}, {grid.rows} rows, {parity}-count flat peyote, tail at {side}"
+    return f"{columns}, {grid.rows} rows, {grid.kind}, tail at {side}"
 
 
 def _row_line(grid: Grid, rows: tuple[int, ...], runs: str) -> str:

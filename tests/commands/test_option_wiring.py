@@ -24,6 +24,7 @@ WORDS = {
     "ground": (["--ground", "#112233"], "#112233"),
     "hand": (["--hand", "left"], "left"),
     "start": (["--start", "bottom"], "bottom"),
+    "drop": (["--columns", "8", "--drop", "2"], 2),
     "cuts": (["--cuts", "20%,0.5"], [0.2, 0.5]),
     "policy": (["--policy", "peak"], "peak"),
     "blur_mm": (["--blur", "1.5mm"], 1.5),
@@ -57,12 +58,12 @@ def test_every_option_is_tried():
 @pytest.mark.parametrize("name", WORDS)
 def test_an_option_is_taken_at_its_word(name, picture, tmp_path):
     words, value = WORDS[name]
-    width = [] if name in {"columns", "width_mm"} else ["--columns", "7"]
+    width = [] if name in {"columns", "width_mm", "drop"} else ["--columns", "7"]
     made = CliRunner().invoke(app, ["convert", str(picture), *words, *width, "--out", str(tmp_path / "made")])
     assert made.exit_code == 0, made.output
     design = json.loads((tmp_path / "made" / "design.json").read_text("utf-8"))
     assert design["provenance"]["options"][name] == value
-    if name in {"columns", "rows", "hand", "start", "title"}:
+    if name in {"columns", "rows", "hand", "start", "drop", "title"}:
         assert design[name] == value
 
 

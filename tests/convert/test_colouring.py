@@ -10,10 +10,11 @@ from pictures import encoded
 
 from convert.buying.packs import pack_of
 from convert.buying.shopping import beads_csv, shopping_list
-from convert.colouring import Work, coloured_each
+from convert.colouring import coloured_each
 from convert.decode import Source
 from convert.options import Given, Options
 from convert.pipeline import convert, review_colours
+from convert.work import Work
 from convert.zones import keep_ladder_rule
 from palettes.bundled import load
 from palettes.colours import Supply, colour_from_hex

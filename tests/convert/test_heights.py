@@ -9,6 +9,7 @@ from convert.decode import Source, read_header
 from convert.heights import bead_heights
 from convert.options import Crop, Options
 from convert.pipeline import convert
+from convert.repeat import Laid
 from convert.size import plan_work
 from shared.errors import BadChoiceError, BadFileError
 from shared.grid import Grid
@@ -24,7 +25,7 @@ def heights_of(map_data, *, picture=PICTURE, **choices):
     header = read_header(source, max_pixels=10**7)
     plan = plan_work(header.width, header.height, options)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start)
-    means, notices = bead_heights(Source("hills.png", map_data), source, plan, grid, options)
+    means, notices = bead_heights(Source("hills.png", map_data), source, Laid(plan, grid), options)
     return grid, plan, means, notices
 
 

@@ -9,8 +9,12 @@ from convert.tidiness import runs_per_row, stray_beads
 from convert.tidy import tidied
 from shared.grid import Grid
 
-PULLS = ((-2, 0), (2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1), (0, -2), (0, 2))
-"""The six contacts, and the beads two columns apart in the row."""
+TOUCH = {1: ((-2, 0), (2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1))}
+TOUCH[2] = (*TOUCH[1], (0, -1), (0, 1))
+"""Contacts by the drop: six; in two-drop also the partner."""
+
+PULLS = {1: (*TOUCH[1], (0, -2), (0, 2)), 2: (*TOUCH[2], (0, -3), (0, 3))}
+"""And the beads that follow in the row: two columns on, in two-drop over the pair between, so three."""
 
 INK, PAPER, PALE = [15.0, 2, -8], [97.0, 0, 3], [95.0, 0, 3]
 
@@ -24,7 +28,7 @@ def energy(cells, palette, labels, grid, *, strength, zones):
     place = beads_of(grid)
     pairs = 0
     for (row, column), bead in place.items():
-        for down, across in PULLS:
+        for down, across in PULLS[grid.drop]:
             other = place.get((row + down, column + across))
             pairs += other is not None and zones[other] == zones[bead] and labels[other] != labels[bead]
     return deltaE_ciede2000(cells, palette[labels]).sum() + strength * pairs / 2
@@ -56,7 +60,7 @@ def test_the_energy_falls_until_no_neighbours_colour_lowers_it(case):
     assert after <= before - 5e-4 * changes
     place = beads_of(grid)
     for (row, column), bead in place.items():
-        near = [place.get((row + down, column + across), bead) for down, across in PULLS]
+        near = [place.get((row + down, column + across), bead) for down, across in PULLS[grid.drop]]
         for label in {int(found.labels[n]) for n in near if levels[n] == levels[bead]}:
             other = found.labels.copy()
             other[bead] = label
@@ -73,7 +77,7 @@ def test_figures_are_those_of_the_pattern(case):
         place = beads_of(grid)
         lonely = 0
         for (row, column), bead in place.items():
-            touched = [place.get((row + down, column + across)) for down, across in PULLS[:6]]
+            touched = [place.get((row + down, column + across)) for down, across in TOUCH[grid.drop]]
             touched = [n for n in touched if n is not None]
             lonely += bool(touched) and all(state[n] != state[bead] for n in touched)
         assert tidiness.strays == lonely

@@ -7,17 +7,17 @@ from strategies import grids
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
 from shared.grid import Grid
 
-TOUCHING = {(2, 0), (-2, 0), (1, 1), (1, -1), (-1, 1), (-1, -1)}
-"""Rows and columns between two beads in contact."""
+TOUCHING = {(2, 0), (-2, 0), (1, 1), (1, -1), (-1, 1), (-1, -1), (0, 1), (0, -1)}
+"""Rows and columns between two beads in contact; beads beside each other in one row are pairs of two-drop."""
 
 
 def places(grid):
-    """Row and column of each bead, found from the rule of the lattice: W - c + r is odd."""
+    """Row and column of each bead, found from the rule of the lattice: W - c + r is odd, of columns or of pairs."""
     return [
         (row, column)
         for row in range(1, grid.rows + 1)
         for column in range(1, grid.columns + 1)
-        if (grid.columns - column + row) % 2
+        if (grid.columns // grid.drop - (column + grid.drop - 1) // grid.drop + row) % 2
     ]
 
 

@@ -9,7 +9,9 @@ from shared.grid import Grid
 
 @given(grids())
 def test_membership_follows_the_rule(grid):
-    held = [(r, c) for r in range(1, grid.rows + 1) for c in range(1, grid.columns + 1) if (grid.columns - c + r) % 2]
+    groups = grid.columns // grid.drop
+    columns = [(c, -(-c // grid.drop)) for c in range(1, grid.columns + 1)]
+    held = [(r, c) for r in range(1, grid.rows + 1) for c, group in columns if (groups - group + r) % 2]
     assert list(zip(grid.row_of.tolist(), grid.column_of.tolist(), strict=True)) == held
     assert grid.count == len(held)
     assert sum(grid.beads_in_row(row) for row in range(1, grid.rows + 1)) == len(held)
@@ -17,10 +19,11 @@ def test_membership_follows_the_rule(grid):
 
 @given(grids())
 def test_beads_touch_those_beside_them_in_flat_work(grid):
-    """Contacts recomputed from geometry: centres one diameter apart, or one column and half a diameter."""
+    """Contacts from geometry: one diameter apart down, or a column across and half a diameter, or level in a pair."""
     centres = grid.centres_mm(1.3, 1.6)
     apart = np.abs(centres[:, None] - centres)
     near = (np.isclose(apart, [0, 1.6]).all(axis=2)) | (np.isclose(apart, [1.3, 0.8]).all(axis=2))
+    near |= np.isclose(apart, [1.3, 0]).all(axis=2)
     named = np.zeros_like(near)
     bead, place = np.nonzero(grid.neighbours >= 0)
     named[bead, grid.neighbours[bead, place]] = True
@@ -36,7 +39,12 @@ def test_the_needle_takes_every_bead_once_and_never_jumps(grid):
         across = grid.centres_mm(1.3, 1.6)[grid.beads_of(work), 0]
         steps = np.diff(across)
         sign = 1 if grid.way(work) == ">" else -1
-        assert np.allclose(steps, sign * (1.3 if work == (1, 2) else 2.6))
+        if work == (1, 2):
+            assert np.allclose(steps, sign * 1.3)
+            continue
+        # A stitch takes `drop` beads side by side and passes over as many.
+        wanted = [1.3 * (grid.drop + 1 if (bead + 1) % grid.drop == 0 else 1) for bead in range(len(steps))]
+        assert np.allclose(steps, sign * np.array(wanted))
 
 
 @given(grids())

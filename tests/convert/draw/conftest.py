@@ -13,7 +13,7 @@ def _placed(design: Design) -> Places:
     found = {}
     for row in range(1, grid.rows + 1):
         for column in range(1, grid.columns + 1):
-            if (grid.columns - column + row) % 2 == 1:
+            if (grid.columns // grid.drop - (column + grid.drop - 1) // grid.drop + row) % 2 == 1:
                 right = column if grid.hand == "right" else grid.columns + 1 - column
                 down = row if grid.start == "top" else grid.rows + 1 - row
                 found[round((right - 0.5) * base.length_mm, 3), round(down * base.diameter_mm / 2, 3)] = next(cells)

@@ -18,7 +18,7 @@ def ladder_of(*measures):
     return Ladder(tuple(BeadSize(f"round {n}/0", a, b, 0.3, 100) for n, (a, b) in enumerate(measures, start=1)))
 
 
-@given(grids(), st.integers(0, 3))
+@given(grids(drops=(1,)), st.integers(0, 3))
 def test_one_size_lies_flat_and_exact(grid, rung):
     size = LADDER.sizes[rung]
     surface = solve_surface(grid, LADDER, np.full(grid.count, rung))
@@ -79,7 +79,7 @@ def test_awkward_works_end_without_overlap(columns, rows, wrist_mm):
 
 
 @settings(max_examples=12)
-@given(grids(most_columns=8, most_rows=16), st.integers(0, 2**32 - 1))
+@given(grids(most_columns=8, most_rows=16, drops=(1,)), st.integers(0, 2**32 - 1))
 def test_any_sizes_end_and_stay_finite(grid, seed):
     # Rungs skipped at random: beads may pass through one another, and are then named by the fit report.
     surface = solve_surface(grid, LADDER, np.random.default_rng(seed).integers(0, 4, grid.count))
