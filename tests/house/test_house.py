@@ -11,7 +11,7 @@ import pytest
 
 TOP = Path(__file__).parents[2]
 BELOW = {"shared": set(), "palettes": {"shared"}, "convert": {"shared", "palettes"}}
-SLOW = ("jinja2", "sklearn", "scipy", "skimage", "jsonschema", "webcolors", "rich", "PIL", "numpy")
+SLOW = ("jinja2", "sklearn", "scipy", "skimage", "jsonschema", "webcolors", "rich", "typst", "PIL", "numpy")
 
 
 def imported(path):
@@ -49,7 +49,11 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
 
 @pytest.mark.parametrize(
     "words",
-    [["--help"], ["--version"], *([name, "--help"] for name in ("convert", "colours", "surface", "mounds", "beads"))],
+    [
+        ["--help"],
+        ["--version"],
+        *([name, "--help"] for name in ("booklet", "convert", "colours", "surface", "mounds", "beads")),
+    ],
     ids=" ".join,
 )
 def test_help_loads_nothing_slow(words):
@@ -72,7 +76,12 @@ def test_files_are_short():
 def test_the_wheel_holds_the_three_packages_and_their_data():
     settings = tomllib.loads((TOP / "pyproject.toml").read_text("utf-8"))
     assert settings["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == sorted(BELOW)
-    for data in ("shared/ladder.toml", "shared/design.schema.json", "convert/review/page.html"):
+    for data in (
+        "shared/ladder.toml",
+        "shared/design.schema.json",
+        "convert/review/page.html",
+        "convert/documents/booklet/booklet.typ",
+    ):
         assert (TOP / data).is_file()
 
 

@@ -1,0 +1,50 @@
+"""The key that stands beside every sheet of the chart: so measured that it is known to fit."""
+
+from math import ceil
+from typing import NamedTuple
+
+from convert.documents.booklet.layout import PT_MM, Layout
+from convert.draw.lettering import shorten, text_width
+from shared.design import Design
+
+GAP_MM = 4.0
+_MOST_NAME_EMS = 14.0
+
+
+class KeyTable(NamedTuple):
+    """The measures of a key, and its words."""
+
+    words: tuple[str, ...]
+    """Of each entry of the design's beads: its name, shortened to the room."""
+    bead_mm: float
+    """Room for the bead and its letters."""
+    columns: int
+    """In how many columns it stands."""
+    row_mm: float
+    """From one line to the next."""
+    caption_mm: float
+    """Room above the chart for the heading and the caption of a sheet."""
+
+    def height_mm(self, keys: tuple[int, ...]) -> float:
+        """Return the height of some keys with the gap above them."""
+        return GAP_MM + ceil(len(keys) / self.columns) * self.row_mm
+
+
+def key_table(design: Design, layout: Layout) -> KeyTable:
+    """Measure the key of a design."""
+    em = layout.key_pt * PT_MM
+    letters = max(text_width(bead.key, em, bold=True) for bead in design.beads)
+    words = [f"{bead.name}, {bead.size}" for bead in design.beads]
+    bead_mm = 1.6 * em + letters + 0.8 * em
+    wanted = bead_mm + min(max(text_width(word, em) for word in words), _MOST_NAME_EMS * em) + em
+    columns = max(1, min(len(words), int(layout.line_mm / wanted)))
+    room = layout.line_mm / columns - bead_mm - em
+    fitted = tuple(_fitted(bead.name, bead.size, room, em) for bead in design.beads)
+    caption = 2.6 * layout.body_pt * PT_MM + 2.4 * 1.5 * layout.body_pt * PT_MM
+    return KeyTable(fitted, bead_mm, columns, 1.75 * em, caption)
+
+
+def _fitted(name: str, size: str, room: float, em: float) -> str:
+    """Shorten the name, never the size."""
+    tail = f", {size}"
+    return shorten(name, room - text_width(tail, em), em) + tail
