@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from convert.draw.bead_shapes import Kind
 from convert.draw.inks import INKS, LIGHT, mixed
@@ -17,7 +18,6 @@ from convert.draw.margins import (
     strand_front,
     strand_tail,
     traced,
-    whole,
 )
 from convert.draw.numerals import drawn
 from convert.draw.scene import Group, Scene
@@ -25,11 +25,16 @@ from convert.draw.shapes import Extent, Mark, Paint, Text, extent_of, union
 from convert.options import Ink
 from shared.design import Design
 
+Flags = NDArray[np.bool_]
+
 FADED = 0.62
 """How much white is stirred into beads that another sheet shows as well."""
 
-SIDE, ABOVE, ABOVE_TAIL, BELOW = 3.0, 1.6, 3.0, 0.6
-"""Room for numbers beside a part, above it, above one that begins with the tail, and below, in diameters of a slot."""
+SIDE, ABOVE, BELOW = 3.0, 1.6, 0.6
+"""Room for numbers beside a part, above it, and below, in diameters of a slot."""
+
+TAIL_SIDE, ABOVE_TAIL = 5.6, 3.0
+"""The same on the side where the tail hangs, and at the end where it does."""
 
 _JOIN_LINE = 0.14
 _FADED_MARK = ".faded"
@@ -45,7 +50,10 @@ def part_extent(design: Design, part: Part) -> Extent:
     at_top = design.grid.start == "top"
     above = ABOVE_TAIL if with_tail and at_top else ABOVE
     below = ABOVE_TAIL / 2 if with_tail and not at_top else BELOW
-    return Extent(edges[0] - SIDE * d, ys[0] - d / 2 - above * d, edges[1] + SIDE * d, ys[1] + d / 2 + below * d)
+    sides = [SIDE * d, SIDE * d]
+    if with_tail and part.columns[0] == 1:
+        sides[0 if margins.inward > 0 else 1] = TAIL_SIDE * d
+    return Extent(edges[0] - sides[0], ys[0] - d / 2 - above * d, edges[1] + sides[1], ys[1] + d / 2 + below * d)
 
 
 def part_scene(
@@ -107,23 +115,18 @@ def printed_bead(kind: Kind) -> tuple[tuple[Mark, ...], Extent]:
     return marks, union(extent_of(mark) for mark in marks)
 
 
-def _chosen(
-    scene: Scene, margins: Margins, part: Part, again: range
-) -> "tuple[np.ndarray[tuple[int, ...], np.dtype[np.bool_]], np.ndarray[tuple[int, ...], np.dtype[np.bool_]]]":
+def _chosen(scene: Scene, margins: Margins, part: Part, again: range) -> tuple[Flags, Flags]:
     """Tell of each bead of a chart whether a part shows it, and whether pale."""
     x, y = scene.centres_mm.T
-    quarter_l, quarter_d = margins.length_mm / 4, margins.diameter_mm / 8
+    rows = _between(y, [margins.row_y(row) for row in part.rows], margins.diameter_mm / 8)
+    columns = _between(x, [margins.column_x(column) for column in part.columns], margins.length_mm / 4)
+    inside = rows & columns
+    pale = _between(y, [margins.row_y(row) for row in again], margins.diameter_mm / 8) if again else inside & False
+    return inside, inside & pale
 
-    def between(values: "np.ndarray[tuple[int, ...], np.dtype[np.float64]]", ends: tuple[float, float], room: float):  # type: ignore[no-untyped-def]
-        return (values > min(ends) - room) & (values < max(ends) + room)
 
-    columns = (margins.column_x(part.columns[0]), margins.column_x(part.columns[-1]))
-    inside = between(x, columns, quarter_l)
-    inside &= between(y, (margins.row_y(part.rows[0]), margins.row_y(part.rows[-1])), quarter_d)
-    pale = np.zeros_like(inside)
-    if again:
-        pale = inside & between(y, (margins.row_y(again[0]), margins.row_y(again[-1])), quarter_d)
-    return inside, pale
+def _between(values: NDArray[np.float64], places: list[float], room: float) -> Flags:
+    return np.asarray((values > min(places) - room) & (values < max(places) + room))
 
 
 def _groups(margins: Margins, part: Part, again: range, number: float) -> tuple[Group, ...]:
@@ -150,6 +153,3 @@ def _pale(mark: Mark) -> Mark:
         return replace(mark, colour=mixed(mark.colour, LIGHT, FADED))
     fill, stroke = (None if c is None else mixed(c, LIGHT, FADED) for c in (mark.paint.fill, mark.paint.stroke))
     return replace(mark, paint=Paint(fill, stroke, mark.paint.width_mm))
-
-
-__all__ = ["Part", "part_extent", "part_scene", "printed_bead", "whole"]

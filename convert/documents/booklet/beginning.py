@@ -1,7 +1,11 @@
 """Drawings of the strand, the third row and both turns."""
 
+from itertools import pairwise
+
+import numpy as np
+
 from convert.documents.booklet.drawings import GROUPS, NEW, OLD, STRAND, Bench, Drawing, finished, numbered
-from convert.documents.booklet.thread_lines import Pass, drawn_thread, needle, thread_line
+from convert.documents.booklet.thread_lines import Pass, drawn_thread, needle
 from convert.draw.shapes import Mark, Oval, Paint, Point
 from shared.beads import BeadSize
 from shared.grid import Grid
@@ -35,7 +39,7 @@ def third_row(bench: Bench) -> Drawing:
     beads = [bench.shape(at, _strand_fill(bench, column)) for column, at in enumerate(places, start=1)]
     new = [(x, y + bench.onward * d) for x, y in reversed(places[-drop:])]
     onto = list(reversed(places[-2 * drop : -drop]))
-    through = [Pass(*at, -bench.outward) for at in places[-2 * drop :]]
+    through = [Pass(*at, -bench.outward) for at in places]
     back = [Pass(x, y, bench.outward) for x, y in new] + [
         Pass(x, y + bench.onward * 0.2 * d, bench.outward) for x, y in onto
     ]
@@ -68,17 +72,14 @@ def plain_turn(bench: Bench) -> Drawing:
     path = bench.passes(steps, [1] * (3 * drop) + [-1] * (2 * drop))
     marks = bench.beads((1, 2, 3, 4), lambda *_: OLD)
     new = tuple(bench.shape(bench.at(5, c), NEW) for c in edge)
-    x, y = bench.at(5, edge[-1])
-    label = numbered((x - bench.outward * 2.1 * bench.bead.length_mm, y), 1, 0.7 * bench.bead.length_mm)
-    nx, ny = bench.at(4, inner[0])
-    second = numbered((nx, ny + bench.onward * 1.05 * bench.bead.diameter_mm), 2, 0.7 * bench.bead.length_mm)
+    label, second = (_beyond(bench, stop, number) for stop, number in (((5, edge[-1]), 1), ((4, inner[0]), 2)))
     alt = "At the edge the needle takes up a new bead, turns back and goes through the next bead that stands up."
     return finished((*marks, *new, *bench.thread(path), *label, *second), alt)
 
 
 def first_odd_turn(bench: Bench) -> Drawing:
     """Draw the end of row 3 of an odd count: knotted to the tail."""
-    grid, drop = bench.grid, bench.grid.drop
+    drop = bench.grid.drop
     edge = list(range(1, drop + 1))
     inner = list(range(drop + 1, 2 * drop + 1))
     marks = bench.beads((1, 2, 3), lambda row, c: STRAND if row < 3 or c > drop else NEW)
@@ -133,11 +134,17 @@ def later_odd_turn(bench: Bench, *, back: bool) -> Drawing:
     return finished((*marks, *bench.thread(bench.passes(steps, ways)), *labels), alt)
 
 
+def _beyond(bench: Bench, stop: tuple[int, int], number: int) -> tuple[Mark, ...]:
+    """Put a number next to a bead, on the side to which the work grows."""
+    x, y = bench.at(*stop)
+    return numbered((x, y + bench.onward * 1.05 * bench.bead.diameter_mm), number, 0.7 * bench.bead.length_mm)
+
+
 def _label(bench: Bench, stop: tuple[int, int], number: int) -> tuple[Mark, ...]:
     """Put a number on the lower corner of a bead, beside the thread."""
     x, y = bench.at(*stop)
     d, length = bench.bead.diameter_mm, bench.bead.length_mm
-    return numbered((x - bench.outward * 0.1 * length, y - bench.onward * 0.3 * d), number, 0.42 * length)
+    return numbered((x, y - bench.onward * 0.24 * d), number, 0.44 * length)
 
 
 def _straight(bench: Bench, column: int) -> Point:
@@ -149,8 +156,6 @@ def _strand_fill(bench: Bench, column: int) -> str:
 
 
 def _in_row(grid: Grid, row: int, column: int) -> bool:
-    import numpy as np
-
     return bool(grid.holds(np.array(row), np.array(column)))
 
 
@@ -158,19 +163,7 @@ def _rounded(points: tuple[Point, ...]) -> tuple[Point, ...]:
     """Round a corner of three or more points by one pass of corner cutting (Chaikin's)."""
     for _ in range(3):
         cut = [points[0]]
-        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+        for (x0, y0), (x1, y1) in pairwise(points):
             cut += [(0.75 * x0 + 0.25 * x1, 0.75 * y0 + 0.25 * y1), (0.25 * x0 + 0.75 * x1, 0.25 * y0 + 0.75 * y1)]
         points = (*cut, points[-1])
     return points
-
-
-__all__ = [
-    "bench_for",
-    "first_odd_turn",
-    "later_odd_turn",
-    "plain_turn",
-    "strand",
-    "third_row",
-    "three_rows",
-    "thread_line",
-]

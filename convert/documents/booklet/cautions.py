@@ -12,27 +12,38 @@ CAUTIONS = (
     ("Small parts", "Glass beads can choke. Not for children under 3 years; keep them from small children and pets."),
     (
         "Needles and thread",
-        "Beading needles and cut ends of thread are sharp. Count your needles before and after, and keep them closed "
-        "away. Children need an adult beside them.",
+        (
+            "Beading needles and cut ends of thread are sharp. Count your needles before and after, and keep them "
+            "closed away. Children need an adult beside them."
+        ),
     ),
     (
         "Broken glass",
-        "A broken bead has sharp edges. Do not force a needle or bite it, and guard your eyes when you break a bead out.",
+        (
+            "A broken bead has sharp edges. Do not force a needle or bite it, and guard your eyes when you break a "
+            "bead out."
+        ),
     ),
     (
         "Nickel",
-        "Choose a clasp that is sold as meeting the nickel limit where you live (in the European Union 0.5 µg/cm² a week) "
-        "if the wearer may be sensitive.",
+        (
+            "Choose a clasp that is sold as meeting the nickel limit where you live (in the European Union 0.5 µg/cm² "
+            "a week) if the wearer may be sensitive."
+        ),
     ),
     (
         "Lead and cadmium",
-        "For anything meant for a child, use beads and clasps that are sold as meeting the limits for children's "
-        "products.",
+        (
+            "For anything meant for a child, use beads and clasps that are sold as meeting the limits for children's "
+            "products."
+        ),
     ),
     ("Wearing", "A band can break. Take it off to sleep, and never leave it on a child who is alone."),
     (
         "Selling",
-        "If you sell what you have made, the rules of the place of sale apply. This sheet does not say that any rule "
-        "is met.",
+        (
+            "If you sell what you have made, the rules of the place of sale apply. This sheet does not say that any "
+            "rule is met."
+        ),
     ),
 )

@@ -25,7 +25,8 @@ def chart_pages(
     BadChoiceError
         When the chart does not fit the paper.
     """
-    cut = cut_chart(design, layout, least_bead_mm=least_bead_mm)
+    opening = " ".join(_notes(design, ink))
+    cut = cut_chart(design, layout, least_bead_mm=least_bead_mm, opening=opening)
     pictures = _beads(scene, cut)
     sheets = []
     for place, sheet in enumerate(cut.sheets, start=1):
@@ -34,10 +35,9 @@ def chart_pages(
         sheets.append(_described(design, sheet, cut, name, place))
     values = {
         "sheets": sheets,
-        "enlargement": f"{cut.enlargement:.1f}",
         "beads": [_bead(design, scene, place, cut) for place in range(len(design.beads))],
         "key": {"columns": cut.table.columns, "row_mm": cut.table.row_mm, "bead_mm": cut.table.bead_mm},
-        "notes": _notes(design, ink),
+        "opening": f"{opening} Drawn {cut.enlargement:.1f} times its size.",
     }
     return values, pictures
 
@@ -95,8 +95,10 @@ def _notes(design: Design, ink: Ink) -> tuple[str, ...]:
     grid = design.grid
     end = "top" if grid.start == "top" else "bottom"
     notes = [
-        f"Row 1 is at the {end}. From row 3 on, a row number stands at the side where the needle begins the row; "
-        "a line crosses the work after every tenth row."
+        (
+            f"Row 1 is at the {end}. From row 3 on, a row number stands at the side where the needle begins the row; "
+            "a line crosses the work after every tenth row."
+        )
     ]
     if design.levels.any():
         marks = design.ladder.marks[1:]

@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.draw.part import part_scene
 from convert.draw.margins import whole
+from convert.draw.part import part_scene
 from convert.draw.png import png_bytes
 from convert.draw.scene import Scene
 from convert.draw.shapes import Extent

@@ -85,7 +85,7 @@ class Bench:
             turn = seen.get(step, 0)
             seen[step] = turn + 1
             x, y = self.at(*step)
-            found.append(Pass(x, y + self.onward * 0.2 * self.bead.diameter_mm * turn, -self.outward * way))
+            found.append(Pass(x, y + self.onward * (0.14 + 0.2 * turn) * self.bead.diameter_mm, -self.outward * way))
         return found
 
     def thread(self, passes: list[Pass], *, pointed: bool = True) -> tuple[Mark, ...]:

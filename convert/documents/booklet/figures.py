@@ -92,8 +92,10 @@ def other_materials(design: Design, choices: Choices) -> Pairs:
         ("Clasp", f"One that suits the width; the table of sizes counts {choices.clasp_mm:g} mm of length for it."),
         (
             "Tools",
-            "Small scissors, a mat that keeps beads from rolling, a dish or lid for each key, a ruler, and something to "
-            "mark the row you are in.",
+            (
+                "Small scissors, a mat that keeps beads from rolling, a dish or lid for each key, a ruler, and "
+                "something to mark the row you are in."
+            ),
         ),
     )
 
@@ -146,8 +148,10 @@ def _ends(start: int, end: int) -> str:
 
 def _size_notes(choices: Choices, note: str, predicted: bool, count: int) -> tuple[str, ...]:  # noqa: FBT001
     notes = [
-        f"Beadwork is no longer than wrist + {choices.ease_mm:g} mm of ease - {choices.clasp_mm:g} mm for the clasp; "
-        "measure your own wrist and clasp.",
+        (
+            f"Beadwork is no longer than wrist + {choices.ease_mm:g} mm of ease - {choices.clasp_mm:g} mm for the "
+            "clasp; measure your own wrist and clasp."
+        ),
         f"Sizes: {SURVEY}.",
     ]
     if predicted:

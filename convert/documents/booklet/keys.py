@@ -4,11 +4,14 @@ from math import ceil
 from typing import NamedTuple
 
 from convert.documents.booklet.layout import PT_MM, Layout
-from convert.draw.lettering import shorten, text_width
+from convert.draw.lettering import shorten, text_width, wrap
 from shared.design import Design
 
 GAP_MM = 4.0
-_MOST_NAME_EMS = 14.0
+KNOWN_FACE = 1.12
+"""How much more of our own typeface fits into a line than lettering of unknown face is given."""
+
+_MOST_NAME_EMS = 18.0
 
 
 class KeyTable(NamedTuple):
@@ -22,17 +25,25 @@ class KeyTable(NamedTuple):
     """In how many columns it stands."""
     row_mm: float
     """From one line to the next."""
-    caption_mm: float
-    """Room above the chart for the heading and the caption of a sheet."""
+    line_mm: float
+    """Height of a line of running text."""
+    opening_lines: int
+    """Of the note above the first sheet; other sheets have two at most."""
+
+    def head_mm(self, *, first: bool) -> float:
+        """Return the room above the chart for headings and captions; the first sheet has the name of the section."""
+        if first:
+            return (3.4 + 2.4 + self.opening_lines) * self.line_mm
+        return (2.0 + 2.0) * self.line_mm
 
     def height_mm(self, keys: tuple[int, ...]) -> float:
         """Return the height of some keys with the gap above them."""
         return GAP_MM + ceil(len(keys) / self.columns) * self.row_mm
 
 
-def key_table(design: Design, layout: Layout) -> KeyTable:
-    """Measure the key of a design."""
-    em = layout.key_pt * PT_MM
+def key_table(design: Design, layout: Layout, *, opening: str = "") -> KeyTable:
+    """Measure the key of a design, and the room that the note above the first sheet takes."""
+    em = layout.key_pt * PT_MM / KNOWN_FACE
     letters = max(text_width(bead.key, em, bold=True) for bead in design.beads)
     words = [f"{bead.name}, {bead.size}" for bead in design.beads]
     bead_mm = 1.6 * em + letters + 0.8 * em
@@ -40,8 +51,9 @@ def key_table(design: Design, layout: Layout) -> KeyTable:
     columns = max(1, min(len(words), int(layout.line_mm / wanted)))
     room = layout.line_mm / columns - bead_mm - em
     fitted = tuple(_fitted(bead.name, bead.size, room, em) for bead in design.beads)
-    caption = 2.6 * layout.body_pt * PT_MM + 2.4 * 1.5 * layout.body_pt * PT_MM
-    return KeyTable(fitted, bead_mm, columns, 1.75 * em, caption)
+    body = layout.body_pt * PT_MM
+    lines = len(wrap(opening, layout.line_mm, body / KNOWN_FACE, most_lines=20))
+    return KeyTable(fitted, bead_mm, columns, 1.75 * layout.key_pt * PT_MM, 1.32 * body, lines)
 
 
 def _fitted(name: str, size: str, room: float, em: float) -> str:

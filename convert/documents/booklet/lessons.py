@@ -54,8 +54,8 @@ def _reading(design: Design) -> Lesson:
         else ""
     )
     words = (
-        f"The work grows {way} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows 1 and 2 "
-        f"are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so on."
+        f"The work grows {way} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows 1 and "
+        f"2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so on."
         f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row. To "
         "count your rows, zigzag between the two outer columns, one bead from each."
     )
@@ -74,9 +74,9 @@ def _strand(design: Design) -> Lesson:
     steps = (
         Step(
             beginning.strand(bench[2]),
-            f"String the {grid.columns} beads of rows 1 and 2 in the order of the word rows and leave a tail of {TAIL}. "
-            "Any bead passed twice by the thread, a little way down the tail, keeps them from slipping off; take it "
-            "out later. The grey beads become row 2, the white ones row 1.",
+            f"String the {grid.columns} beads of rows 1 and 2 in the order of the word rows and leave a tail of "
+            f"{TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from slipping off; "
+            "take it out later. The grey beads become row 2, the white ones row 1.",
         ),
         Step(
             beginning.third_row(bench[3]),
@@ -85,9 +85,9 @@ def _strand(design: Design) -> Lesson:
         ),
         Step(
             beginning.three_rows(bench[3]),
-            f"Go on like this to the end of the row: take up {one}, skip one, go through the next. Then draw the thread "
-            "snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold the first rows "
-            f"between finger and thumb until they stay. {ending}",
+            f"Go on like this to the end of the row: take up {one}, skip one, go through the next. Then draw the "
+            "thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold the "
+            f"first rows between finger and thumb until they stay. {ending}",
         ),
     )
     return Lesson("How flat peyote begins", "", steps)
@@ -116,8 +116,8 @@ def _odd_turn(design: Design) -> Lesson:
     steps = (
         Step(
             beginning.first_odd_turn(beginning.bench_for(grid, base, rows=3, odd=True)),
-            f"Row 3: take up the last {after} (1). Tie the working thread to the tail with two overhand knots, close to "
-            f"the work (2), and go back through the {after} you have just taken up.",
+            f"Row 3: take up the last {after} (1). Tie the working thread to the tail with two overhand knots, close "
+            f"to the work (2), and go back through the {after} you have just taken up.",
         ),
         Step(
             beginning.later_odd_turn(five, back=False),
@@ -158,7 +158,7 @@ def _thread(drop: int) -> Lesson:
     beads = "beads" if drop == 1 else "pairs"
     words = (
         "When about 20 cm (8 in) are left, weave the end back through the work along the diagonals, with two half "
-        f"knots between {beads} on the way, and cut it off close. Bring a new thread in along the same kind of path, so "
-        "that it comes out where the old one stopped. At the end of the work leave a tail for the clasp."
+        f"knots between {beads} on the way, and cut it off close. Bring a new thread in along the same kind of path, "
+        "so that it comes out where the old one stopped. At the end of the work leave a tail for the clasp."
     )
     return Lesson("A new thread", words, ())

@@ -34,6 +34,8 @@ class Round(NamedTuple):
     number: int
     first: int
     last: int
+    only: str = ""
+    """Which rows of the repeat it has, when not all of them."""
 
 
 class RowPart(NamedTuple):
@@ -62,6 +64,8 @@ def row_parts(design: Design) -> tuple[RowPart, ...]:
         Round(place + 1, first + place * repeat.period, last + place * repeat.period) for place in range(whole)
     )
     partial = rows - repeat.end - after
+    if partial:
+        rounds += (Round(whole + 1, after + 1, after + partial, f"{first} to {first + partial - 1}"),)
     refers = [f"{last + 1}-{after} = {first}-{last}"]
     if partial:
         refers.append(_span(after + 1, after + partial, first))

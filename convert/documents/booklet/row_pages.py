@@ -4,7 +4,7 @@ from math import ceil
 from typing import Any
 
 from convert.documents.booklet.layout import PT_MM, Layout
-from convert.documents.booklet.row_list import RowEntry, RowPart, row_parts
+from convert.documents.booklet.row_list import Round, RowEntry, RowPart, row_parts
 from convert.draw.lettering import text_width, wrap
 from shared.design import Bead, Design
 
@@ -50,10 +50,14 @@ def _bead_lines(bead: Bead, room: float, em: float) -> list[str]:
 def _part(part: RowPart, room: float, em: float) -> dict[str, Any]:
     return {
         "name": part.name,
-        "rounds": [{"number": one.number, "rows": f"{one.first} to {one.last}"} for one in part.rounds],
+        "rounds": [{"number": one.number, "rows": _round(one)} for one in part.rounds],
         "refers": part.refers,
         "groups": [[_row(entry) for entry in group] for group in _grouped(part.rows, room, em)],
     }
+
+
+def _round(one: Round) -> str:
+    return f"{one.first} to {one.last}" + (f": only {one.only}" if one.only else "")
 
 
 def _grouped(rows: tuple[RowEntry, ...], room: float, em: float) -> list[list[RowEntry]]:

@@ -1,5 +1,7 @@
 """The sheets that a chart is cut into: which rows and columns each shows, and at which scale."""
 
+from dataclasses import dataclass
+from functools import cached_property
 from math import ceil, floor
 from typing import NamedTuple
 
@@ -18,6 +20,9 @@ ROWS_AGAIN, COLUMNS_AGAIN = 4, 2
 
 LARGEST_KEY = 0.35
 """Part of the page that the key of the whole design may take; else each sheet has the keys of its own beads."""
+
+SHRUNK, _STEPS = 0.8, 10
+"""So much smaller than could be the chart may be printed where that saves a sheet; and how finely that is tried."""
 
 FEWEST_ROWS = 8
 """A sheet that cannot hold so many is refused."""
@@ -47,8 +52,19 @@ class Cut(NamedTuple):
     """The measures of the keys."""
 
 
-def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BEAD_MM) -> Cut:
-    """Cut a chart into as few sheets as its pages hold.
+def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BEAD_MM, opening: str = "") -> Cut:
+    """Cut a chart into as few sheets as its pages hold, and print it as large as they then can be.
+
+    Parameters
+    ----------
+    design
+        What it shows.
+    layout
+        Of the pages.
+    least_bead_mm
+        The shorter side of a base bead on paper is not less; a wide chart is cut into strips for it.
+    opening
+        The note that stands above the first sheet.
 
     Raises
     ------
@@ -59,17 +75,50 @@ def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BE
     least = least_bead_mm / min(base.length_mm, base.diameter_mm)
     strips = _strips(design, layout, least)
     widest = max(_width(design, columns) for columns in strips)
-    enlargement = min(max(layout.most_enlarged, least), layout.line_mm / widest)
-    table = key_table(design, layout)
-    every = tuple(range(len(design.beads)))
-    share = table.height_mm(every) / layout.column_mm
-    fixed = every if share <= LARGEST_KEY else None
+    most = min(max(layout.most_enlarged, least), layout.line_mm / widest)
+    table = key_table(design, layout, opening=opening)
+    smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
+    for step in range(_STEPS):
+        scale = most - (most - smallest.enlargement) * step / _STEPS
+        cut = _cut(_Room(design, layout, table, scale), strips)
+        if len(cut.sheets) <= len(smallest.sheets):
+            return cut
+    return smallest
+
+
+def _cut(room: "_Room", strips: list[range]) -> Cut:
     sheets: list[Sheet] = []
     for place, columns in enumerate(strips):
         shared = range(columns[0], columns[0] + COLUMNS_AGAIN) if place else range(0)
-        for rows, again, keys in _stack(design, layout, table, columns, enlargement, fixed):
+        for rows, again, keys in _stack(room, columns):
             sheets.append(Sheet(Part(rows, columns), again, shared, keys))
-    return Cut(tuple(sheets), enlargement, table)
+    return Cut(tuple(sheets), room.enlargement, room.table)
+
+
+@dataclass(frozen=True)
+class _Room:
+    """What a page holds."""
+
+    design: Design
+    layout: Layout
+    table: KeyTable
+    enlargement: float
+
+    @cached_property
+    def fixed(self) -> tuple[int, ...]:
+        """The keys that every sheet has; none when each has those of its own beads."""
+        every = tuple(range(len(self.design.beads)))
+        return every if self.table.height_mm(every) <= LARGEST_KEY * self.layout.column_mm else ()
+
+    def keys(self, part: Part) -> tuple[int, ...]:
+        """Return the keys that stand beside a part."""
+        return self.fixed or keys_in(self.design, part)
+
+    def fits(self, part: Part, keys: tuple[int, ...]) -> bool:
+        """Tell whether a page holds a part with some keys."""
+        head = self.table.head_mm(first=part.rows[0] == 1 and part.columns[0] == 1)
+        room = self.layout.column_mm - head - self.table.height_mm(keys)
+        return part_extent(self.design, part).height * self.enlargement <= room
 
 
 def _width(design: Design, columns: range) -> float:
@@ -92,50 +141,34 @@ def _strips(design: Design, layout: Layout, least: float) -> list[range]:
     return [range(first, min(first + each + COLUMNS_AGAIN, columns + 1)) for first in firsts]
 
 
-def _stack(
-    design: Design, layout: Layout, table: KeyTable, columns: range, enlargement: float, fixed: tuple[int, ...] | None
-) -> list[tuple[range, range, tuple[int, ...]]]:
+def _stack(room: _Room, columns: range) -> list[tuple[range, range, tuple[int, ...]]]:
     """Cut the rows of a strip: rows, those that come again, and the keys of each sheet."""
-    rows, stack = design.grid.rows, []
-    first = 1
-    evenly = _evenly(design, layout, table, columns, enlargement, fixed)
+    rows, stack = room.design.grid.rows, []
+    first, each = 1, _evenly(room, columns)
     while True:
         again = range(first, first + ROWS_AGAIN) if first > 1 else range(0)
-        last = min(rows, first + evenly - 1)
-        keys = fixed or keys_in(design, Part(range(first, last + 1), columns))
-        while not _fits(design, layout, table, Part(range(first, last + 1), columns), enlargement, keys):
-            last -= 2
-            if last - first + 1 < min(FEWEST_ROWS, rows):
+        part = Part(range(first, min(rows, first + each - 1) + 1), columns)
+        while not room.fits(part, room.keys(part)):
+            part = Part(range(first, part.rows[-1] - 1), columns)
+            if len(part.rows) < min(FEWEST_ROWS, rows):
                 raise BadChoiceError("the keys of this design leave no room for its chart; use fewer colours")
-            keys = fixed or keys_in(design, Part(range(first, last + 1), columns))
-        stack.append((range(first, last + 1), again, keys))
-        if last >= rows:
+        stack.append((part.rows, again, room.keys(part)))
+        if part.rows[-1] >= rows:
             return stack
-        first = last + 1 - ROWS_AGAIN
+        first = part.rows[-1] + 1 - ROWS_AGAIN
 
 
-def _evenly(
-    design: Design, layout: Layout, table: KeyTable, columns: range, enlargement: float, fixed: tuple[int, ...] | None
-) -> int:
+def _evenly(room: _Room, columns: range) -> int:
     """Return how many rows each sheet of a strip has so that all are about as full; an even number."""
-    rows = design.grid.rows
+    rows = room.design.grid.rows
     most = rows + rows % 2
-    while most > FEWEST_ROWS and not _fits(
-        design, layout, table, Part(range(1, min(most, rows) + 1), columns), enlargement, fixed or ()
-    ):
+    while most > FEWEST_ROWS and not room.fits(Part(range(1, min(most, rows) + 1), columns), room.fixed):
         most -= 2
     if most >= rows:
         return most
     count = ceil((rows - ROWS_AGAIN) / (most - ROWS_AGAIN))
     each = ceil((rows - ROWS_AGAIN) / count) + ROWS_AGAIN
     return min(most, each + each % 2)
-
-
-def _fits(
-    design: Design, layout: Layout, table: KeyTable, part: Part, enlargement: float, keys: tuple[int, ...]
-) -> bool:
-    room = layout.column_mm - table.caption_mm - (table.height_mm(keys) if keys else 0.0)
-    return part_extent(design, part).height * enlargement <= room
 
 
 def keys_in(design: Design, part: Part) -> tuple[int, ...]:

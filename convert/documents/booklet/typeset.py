@@ -6,11 +6,14 @@ import tempfile
 from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from shared.errors import BadChoiceError
 
-STANDARDS = ("ua-1", "a-2a")
+if TYPE_CHECKING:
+    from typst import PDFStandard
+
+STANDARDS: "list[PDFStandard]" = ["ua-1", "a-2a"]
 """PDF/UA-1 (ISO 14289-1) and PDF/A-2a (ISO 19005-2) at once: the typesetter refuses what breaks either."""
 
 FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Bold.ttf")
@@ -50,7 +53,7 @@ def typeset(template: str, values: Mapping[str, Any], pictures: Mapping[str, byt
                 root=folder,
                 font_paths=fonts,
                 ignore_system_fonts=True,
-                pdf_standards=list(STANDARDS),
+                pdf_standards=STANDARDS,
                 timestamp=0,
             )
         except typst.TypstError as error:
