@@ -5,7 +5,7 @@ from itertools import pairwise
 import numpy as np
 
 from convert.documents.booklet.drawings import GROUPS, NEW, OLD, STRAND, Bench, Drawing, finished, numbered
-from convert.documents.booklet.thread_lines import Pass, drawn_thread, needle
+from convert.documents.booklet.thread_lines import THREAD, Pass, drawn_thread, needle
 from convert.draw.shapes import Mark, Oval, Paint, Point
 from shared.beads import BeadSize
 from shared.grid import Grid
@@ -97,7 +97,7 @@ def first_odd_turn(bench: Bench) -> Drawing:
         knot,
     )
     free = (knot, (knot[0] + bench.outward * 1.6 * length, knot[1] - bench.onward * 0.4 * d))
-    tied = Oval(*knot, 0.24 * length, 0.24 * length, Paint("#b3261e", "#ffffff", 0.05 * d))
+    tied = Oval(*knot, 0.24 * length, 0.24 * length, Paint(THREAD, "#ffffff", 0.05 * d))
     lines: list[Mark] = [*bench.thread(path, pointed=False)]
     for points in (loop, home, tail, free):
         lines += drawn_thread(_rounded(points), 0.1 * d)

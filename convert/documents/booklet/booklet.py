@@ -24,6 +24,7 @@ from convert.documents.booklet.row_pages import row_pages
 from convert.documents.booklet.typeset import typeset
 from convert.draw.scene import chart_scene
 from convert.draw.svg import drawing_svg
+from convert.options import Ink
 from convert.progress import Progress, silent
 from shared.design import Design
 
@@ -72,7 +73,7 @@ def booklet_values(
     progress("predicting the shape")
     shape = shape_of(design, progress=progress)
     cover = cover_picture(design, scene, shape, choices.ink)
-    taught, drawings = _lessons(design)
+    taught, drawings = _lessons(design, choices.ink)
     ways, shown = colourway_pictures(design, colourways, choices.ink) if colourways else ([], {})
     pictures |= {cover.name: cover.content} | drawings | shown
     values = {
@@ -104,10 +105,10 @@ def _table(table: Table) -> dict[str, Any]:
     return {"heads": table.heads, "rows": table.rows, "notes": table.notes}
 
 
-def _lessons(design: Design) -> tuple[list[dict[str, Any]], Pictures]:
+def _lessons(design: Design, ink: Ink) -> tuple[list[dict[str, Any]], Pictures]:
     taught: list[dict[str, Any]] = []
     drawings: Pictures = {}
-    for lesson in lessons(design):
+    for lesson in lessons(design, ink):
         steps: list[dict[str, Any]] = []
         for step in lesson.steps:
             shown = None

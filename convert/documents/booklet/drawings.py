@@ -1,23 +1,43 @@
 """Drawings of how flat peyote is stitched: a small work of true proportions, turned as the design is."""
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi, sin
 from typing import NamedTuple
 
-from convert.documents.booklet.thread_lines import Pass, drawn_thread, needle, thread_line
+from convert.documents.booklet.thread_lines import THREAD, Pass, drawn_thread, needle, thread_line
 from convert.draw.numerals import drawn
 from convert.draw.shapes import Box, Extent, Mark, Oval, Paint, Point, Text, extent_of, union
+from convert.options import Ink
 from shared.beads import BeadSize
 from shared.grid import Grid
 
-OLD, STRAND, NEW, EDGE = "#ffffff", "#e3e7ea", "#f2c14e", "#3c474f"
-"""Fills of beads of earlier rows, of the strand, and of the bead that is taken up; and their outline."""
+OLD, EDGE = "#ffffff", "#3c474f"
+"""Fill of beads of earlier rows, and outline of all."""
 
 GROUPS = {True: 5, False: 6}
 """How many stitches wide the small work is, for an odd count and an even one."""
 
 _PAD = 0.4
+
+
+class Tones(NamedTuple):
+    """The colours of a drawing, and the words for them."""
+
+    strand: str
+    new: str
+    thread: str
+    strand_word: str
+    new_word: str
+
+
+TONES: dict[Ink, Tones] = {
+    "colour": Tones("#e3e7ea", "#f2c14e", THREAD, "grey", "yellow"),
+    "black": Tones("#e4e4e4", "#a8a8a8", "#000000", "pale grey", "dark grey"),
+}
+
+
+STRAND, NEW = TONES["colour"].strand, TONES["colour"].new
 
 
 class Drawing(NamedTuple):
@@ -104,6 +124,20 @@ class Bench:
         start = at[0] + self.outward * 0.4 * length
         points = [(start + self.outward * 2.6 * d * s / 16, at[1] + 0.25 * d * sin(2 * pi * s / 16)) for s in range(17)]
         return drawn_thread(tuple(points), 0.1 * d)
+
+
+def toned(drawing: Drawing, ink: Ink) -> Drawing:
+    """Return a drawing in the colours of an ink; it is made in those of ``"colour"``."""
+    own, wanted = TONES["colour"], TONES[ink]
+    change = dict(zip(own[:3], wanted[:3], strict=True))
+    return drawing._replace(marks=tuple(_changed(mark, change) for mark in drawing.marks))
+
+
+def _changed(mark: Mark, change: dict[str, str]) -> Mark:
+    if isinstance(mark, Text):
+        return mark
+    fill, stroke = (None if c is None else change.get(c, c) for c in (mark.paint.fill, mark.paint.stroke))
+    return replace(mark, paint=Paint(fill, stroke, mark.paint.width_mm))
 
 
 def finished(marks: tuple[Mark, ...], alt: str) -> Drawing:

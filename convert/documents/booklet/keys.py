@@ -33,8 +33,8 @@ class KeyTable(NamedTuple):
     def head_mm(self, *, first: bool) -> float:
         """Return the room above the chart for headings and captions; the first sheet has the name of the section."""
         if first:
-            return (3.4 + 2.4 + self.opening_lines) * self.line_mm
-        return (2.0 + 2.0) * self.line_mm
+            return (4.6 + self.opening_lines) * self.line_mm
+        return 3.4 * self.line_mm
 
     def height_mm(self, keys: tuple[int, ...]) -> float:
         """Return the height of some keys with the gap above them."""

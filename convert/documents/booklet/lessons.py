@@ -3,7 +3,8 @@
 from typing import NamedTuple
 
 from convert.documents.booklet import beginning, rising
-from convert.documents.booklet.drawings import Drawing
+from convert.documents.booklet.drawings import TONES, Drawing, Tones, toned
+from convert.options import Ink
 from shared.design import Design
 
 TAIL = "30 cm (12 in)"
@@ -25,14 +26,18 @@ class Lesson(NamedTuple):
     steps: tuple[Step, ...]
 
 
-def lessons(design: Design) -> tuple[Lesson, ...]:
-    """Return the lessons for a design, drawn for its hand, its start and its drop."""
+def lessons(design: Design, ink: Ink) -> tuple[Lesson, ...]:
+    """Return the lessons for a design, drawn for its hand, its start and its drop, in an ink."""
     grid = design.grid
-    found = [_reading(design), _strand(design), _plain_turn(design), _odd_turn(design)]
+    found = [_reading(design), _strand(design, TONES[ink]), _plain_turn(design), _odd_turn(design)]
     if design.levels.any():
         found.append(_rising(design))
     found.append(_thread(grid.drop))
-    return tuple(found)
+    return tuple(lesson._replace(steps=tuple(_inked(step, ink) for step in lesson.steps)) for lesson in found)
+
+
+def _inked(step: Step, ink: Ink) -> Step:
+    return step if step.drawing is None else step._replace(drawing=toned(step.drawing, ink))
 
 
 def _one(design: Design) -> str:
@@ -62,7 +67,7 @@ def _reading(design: Design) -> Lesson:
     return Lesson("How to read this pattern", words, ())
 
 
-def _strand(design: Design) -> Lesson:
+def _strand(design: Design, tones: Tones) -> Lesson:
     grid, base = design.grid, design.ladder.base
     bench = {rows: beginning.bench_for(grid, base, rows=rows, odd=grid.odd_count) for rows in (2, 3)}
     one, after = _one(design), _next(design)
@@ -76,12 +81,13 @@ def _strand(design: Design) -> Lesson:
             beginning.strand(bench[2]),
             f"String the {grid.columns} beads of rows 1 and 2 in the order of the word rows and leave a tail of "
             f"{TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from slipping off; "
-            "take it out later. The grey beads become row 2, the white ones row 1.",
+            f"take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The drawings show a "
+            "narrower work.)",
         ),
         Step(
             beginning.third_row(bench[3]),
-            f"Take up {one} of row 3 (yellow). Turn back, skip the last {after} of the strand and go through the one "
-            f"before it.",
+            f"Take up {one} of row 3 ({tones.new_word}). Turn back, skip the last {after} of the strand and go through "
+            f"the one before it.",
         ),
         Step(
             beginning.three_rows(bench[3]),
@@ -100,13 +106,14 @@ def _plain_turn(design: Design) -> Lesson:
     where = "on the side away from the tail" if grid.odd_count else "at both edges"
     words = (
         f"The needle comes out at the edge. Take up {one} of the next row (1), which sits right on the edge; turn back "
-        f"and go through the next {after} that stands up (2). In this pattern it is the turn {where}."
+        f"and go through the next {after} that stands out (2). In this pattern it is the turn {where}."
     )
     return Lesson("The plain turn", "", (Step(beginning.plain_turn(bench), words),))
 
 
 def _odd_turn(design: Design) -> Lesson:
     grid, base, after = design.grid, design.ladder.base, _next(design)
+    back, ahead = ("above", "below") if grid.start == "top" else ("below", "above")
     five = beginning.bench_for(grid, base, rows=5, odd=True)
     opening = (
         "Every second row, on the tail side, ends without a bead to go into. The word rows mark each of these turns."
@@ -121,13 +128,14 @@ def _odd_turn(design: Design) -> Lesson:
         ),
         Step(
             beginning.later_odd_turn(five, back=False),
-            f"Rows 5, 7, 9 …: take up the last {after} (1). Go in through the {after} below it at the edge (2), and on "
-            "through the next one down the diagonal (3).",
+            f"Rows 5, 7, 9 …: take up the last {after} (1). Go in through the edge {after} right {back} it (2), and on "
+            f"through the next one on the diagonal (3).",
         ),
         Step(
             beginning.later_odd_turn(five, back=True),
-            f"Turn upwards and go through the {after} above that one (4), out through the edge {after} again (5), and "
-            f"back through the new {after} (6). It is locked, and the needle looks into the next row.",
+            f"Turn and come back through the {after} right {ahead} that one (4), on through the edge {after} again (5), "
+            f"and turn once more to go in through the new {after} (6). It is locked, and the needle is ready for the "
+            "next row.",
         ),
     )
     return Lesson("The odd-count turn", opening, steps)

@@ -4,7 +4,7 @@ from itertools import pairwise
 from math import sqrt
 
 from convert.documents.booklet.drawings import EDGE, NEW, OLD, Drawing, finished
-from convert.documents.booklet.thread_lines import needle
+from convert.documents.booklet.thread_lines import THREAD, needle
 from convert.draw.shapes import Box, Mark, Oval, Paint, Path, Point
 from shared.beads import Ladder
 
@@ -40,7 +40,7 @@ def pressed_dome(ladder: Ladder) -> Drawing:
     table = Box(left, d / 2, right - left, 0.5 * d, 0.0, Paint(_TABLE))
     tall = ladder.sizes[max(sizes)].diameter_mm
     x0, x1, y0, y1 = places[0][0], places[-1][0], d / 2 - 1.1 * tall, d
-    cross = Paint(None, "#b3261e", 0.22 * d)
+    cross = Paint(None, THREAD, 0.22 * d)
     lines = (
         Path(((x0, y0), (x1, y1)), closed=False, paint=cross),
         Path(((x0, y1), (x1, y0)), closed=False, paint=cross),

@@ -3,6 +3,7 @@
 from math import ceil
 from typing import Any
 
+from convert.documents.booklet.checkpoints import Checkpoint, checkpoints
 from convert.documents.booklet.layout import PT_MM, Layout
 from convert.documents.booklet.row_list import Round, RowEntry, RowPart, row_parts
 from convert.draw.lettering import text_width, wrap
@@ -29,7 +30,7 @@ def row_pages(design: Design, layout: Layout) -> dict[str, Any]:
     return {
         "settings": heads,
         "beads": [line for bead in design.beads for line in _bead_lines(bead, room, em)],
-        "parts": [_part(part, room, em) for part in row_parts(design)],
+        "parts": [_part(part, checkpoints(design), room, em) for part in row_parts(design)],
     }
 
 
@@ -47,12 +48,17 @@ def _bead_lines(bead: Bead, room: float, em: float) -> list[str]:
     return [first, *(GOES_ON + line for line in more)]
 
 
-def _part(part: RowPart, room: float, em: float) -> dict[str, Any]:
+def _part(part: RowPart, points: tuple[Checkpoint, ...], room: float, em: float) -> dict[str, Any]:
+    words: dict[int, list[str]] = {}
+    for point in points:
+        words.setdefault(point.row, []).append(point.words)
     return {
         "name": part.name,
         "rounds": [{"number": one.number, "rows": _round(one)} for one in part.rounds],
         "refers": part.refers,
-        "groups": [[_row(entry) for entry in group] for group in _grouped(part.rows, room, em)],
+        "groups": [
+            [_row(entry, words.get(entry.last, [])) for entry in group] for group in _grouped(part.rows, room, em)
+        ],
     }
 
 
@@ -76,5 +82,5 @@ def _grouped(rows: tuple[RowEntry, ...], room: float, em: float) -> list[list[Ro
     return groups
 
 
-def _row(entry: RowEntry) -> dict[str, Any]:
-    return {"way": entry.way, "head": entry.head, "runs": entry.runs, "turn": entry.turn}
+def _row(entry: RowEntry, checks: list[str]) -> dict[str, Any]:
+    return {"way": entry.way, "head": entry.head, "runs": entry.runs, "turn": entry.turn, "checks": checks}
