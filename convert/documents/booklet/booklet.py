@@ -88,7 +88,7 @@ def booklet_values(
         "lessons": taught,
         "chart": chart,
         "rows": row_pages(design, layout),
-        "sizes": _table(size_table(design, choices, progress=progress)),
+        "sizes": _table(size_table(design, shape, choices, progress=progress)),
         "colourways": ways,
         "colourway_table": _table(colourway_table(design, colourways)) if colourways else None,
         "cautions": CAUTIONS,

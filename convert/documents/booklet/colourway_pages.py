@@ -8,7 +8,6 @@ import numpy as np
 from convert.documents.booklet.figures import Table
 from convert.draw.png import png_bytes
 from convert.options import Ink
-from convert.review.painted import painted_chart, plan_chart
 from shared.design import Design
 from shared.errors import BadChoiceError
 
@@ -46,7 +45,10 @@ def colourway_pictures(
     design: Design, others: Sequence[Design], ink: Ink
 ) -> tuple[list[dict[str, Any]], dict[str, bytes]]:
     """Return what the pages say of each colourway, and the pictures; black ink has none."""
-    shown, pictures = [], {}
+    from convert.review.painted import painted_chart, plan_chart
+
+    shown: list[dict[str, Any]] = []
+    pictures: dict[str, bytes] = {}
     plan = plan_chart(design)
     for place, way in enumerate([design, *others], start=1):
         name = f"way{place}.png"

@@ -1,8 +1,7 @@
 """The picture on the cover: the predicted surface of work with domes, else the chart."""
 
-from typing import NamedTuple
-
-import numpy as np
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from convert.draw.margins import whole
 from convert.draw.part import part_scene
@@ -10,17 +9,24 @@ from convert.draw.png import png_bytes
 from convert.draw.scene import Scene
 from convert.draw.shapes import Extent
 from convert.draw.svg import chart_svg
-from convert.finished import MOST_BEADS
 from convert.options import Ink
 from convert.progress import Progress, silent
-from convert.surface.predict import Prediction, predict
 from shared.design import Design
 from shared.errors import BadChoiceError
 
-MOST_PIXELS = 400_000
+if TYPE_CHECKING:
+    from convert.surface.predict import Prediction
+
+MOST_BEADS = 6000
+"""The surface of larger works is not predicted, for it would take longer than all the rest."""
+
+MOST_PIXELS = 300_000
 """Of the picture of a surface; it is cast ray by ray."""
 
 _BULGE = 0.25
+
+ACROSS = 1.6
+"""Work that is so many times as long as wide lies across the page."""
 
 
 class Picture(NamedTuple):
@@ -39,7 +45,7 @@ class Picture(NamedTuple):
 class Shape(NamedTuple):
     """What is known of the finished shape."""
 
-    prediction: Prediction | None
+    prediction: "Prediction | None"
     width_mm: float
     length_mm: float
     note: str
@@ -53,6 +59,8 @@ def shape_of(design: Design, *, progress: Progress = silent) -> Shape:
         return Shape(None, *flat, "")
     if design.grid.count > MOST_BEADS:
         return Shape(None, *flat, f"over {MOST_BEADS:,} beads the surface is not predicted")
+    from convert.surface.predict import predict
+
     try:
         found = predict(design.grid, design.ladder, design.levels, progress=progress)
     except BadChoiceError as error:
@@ -67,7 +75,7 @@ def cover_picture(design: Design, scene: Scene, shape: Shape, ink: Ink) -> Pictu
     return _chart(design, scene, ink)
 
 
-def _surface(design: Design, prediction: Prediction) -> Picture:
+def _surface(design: Design, prediction: "Prediction") -> Picture:
     from convert.surface.views import oblique_pixels
 
     pixels = oblique_pixels(prediction.surface, design, prediction.found, most_pixels=MOST_PIXELS)
@@ -81,10 +89,8 @@ def _chart(design: Design, scene: Scene, ink: Ink) -> Picture:
     part = part_scene(scene, design, whole(design.grid), ink=ink, again=range(0), enlargement=1.0)
     width, height = design.extent_mm
     room_x, room_y = (_BULGE * slot for slot in scene.slot_mm)
-    shown = Scene(
-        **{name: getattr(part, name) for name in part.__dataclass_fields__}
-        | {"between": (), "over": (), "extent": Extent(-room_x, -room_y, width + room_x, height + room_y)}
-    )
+    box = Extent(-room_x, -room_y, width + room_x, height + room_y)
+    shown = replace(part, between=(), over=(), extent=box)
     alt = f"{design.title}: all of the work, drawn flat."
-    across = bool(np.greater(height, 1.6 * width))
+    across = height > ACROSS * width
     return Picture("cover.svg", chart_svg(shown).encode(), width + 2 * room_x, height + 2 * room_y, alt, across)

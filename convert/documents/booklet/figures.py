@@ -110,14 +110,14 @@ def _thread_words(thread: Thread, choices: Choices, letter: str) -> str:
     )
 
 
-def size_table(design: Design, choices: Choices, *, progress: Progress = silent) -> Table:
+def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Progress = silent) -> Table:
     """Tell for a range of wrists how long the work is to be, and of how many rows or rounds.
 
     A design with domes that does not repeat is not cut, for a dome would be: it has no line for smaller wrists.
     """
     repeat = find_repeat(design)
     progress("working out sizes")
-    growth = growth_of(design, repeat, progress=progress)
+    growth = growth_of(design, repeat, known=shape.prediction, progress=progress)
     wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)
     whole = bool(design.levels.any()) and repeat is None
     fits: list[Fit] = []

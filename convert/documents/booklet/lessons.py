@@ -81,8 +81,8 @@ def _strand(design: Design, tones: Tones) -> Lesson:
             beginning.strand(bench[2]),
             f"String the {grid.columns} beads of rows 1 and 2 in the order of the word rows and leave a tail of "
             f"{TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from slipping off; "
-            f"take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The drawings show a "
-            "narrower work.)",
+            f"take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The drawings show "
+            "a narrower work.)",
         ),
         Step(
             beginning.third_row(bench[3]),
@@ -133,9 +133,9 @@ def _odd_turn(design: Design) -> Lesson:
         ),
         Step(
             beginning.later_odd_turn(five, back=True),
-            f"Turn and come back through the {after} right {ahead} that one (4), on through the edge {after} again (5), "
-            f"and turn once more to go in through the new {after} (6). It is locked, and the needle is ready for the "
-            "next row.",
+            f"Turn and come back through the {after} right {ahead} that one (4), on through the edge {after} again "
+            f"(5), and turn once more to go in through the new {after} (6). It is locked, and the needle is ready for "
+            "the next row.",
         ),
     )
     return Lesson("The odd-count turn", opening, steps)
