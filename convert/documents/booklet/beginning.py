@@ -60,20 +60,24 @@ def three_rows(bench: Bench) -> Drawing:
     return finished((*marks, *bench.thread(path)), alt)
 
 
-def plain_turn(bench: Bench) -> Drawing:
-    """Draw the end of row 4 on the side away from the tail, and the first stitch of row 5."""
-    grid = bench.grid
+def plain_turn_steps(grid: Grid) -> list[tuple[int, int]]:
+    """Return the beads, as row and column, that the needle passes at the plain turn from row 4 to row 5."""
     last, drop = grid.columns, grid.drop
     edge = list(range(last - drop + 1, last + 1))
     inner = list(range(last - 2 * drop + 1, last - drop + 1))
     before = range(last - 3 * drop + 1, last - 2 * drop + 1)
     steps = [*((3, c) for c in before), *((4, c) for c in inner), *((3, c) for c in edge)]
-    steps += [*((5, c) for c in reversed(edge)), *((4, c) for c in reversed(inner))]
-    path = bench.passes(steps, [1] * (3 * drop) + [-1] * (2 * drop))
+    return [*steps, *((5, c) for c in reversed(edge)), *((4, c) for c in reversed(inner))]
+
+
+def plain_turn(bench: Bench) -> Drawing:
+    """Draw the end of row 4 on the side away from the tail, and the first stitch of row 5."""
+    last, drop = bench.grid.columns, bench.grid.drop
+    path = bench.passes(plain_turn_steps(bench.grid), [1] * (3 * drop) + [-1] * (2 * drop))
     marks = bench.beads((1, 2, 3, 4), lambda *_: OLD)
-    new = tuple(bench.shape(bench.at(5, c), NEW) for c in edge)
-    label, second = (_beyond(bench, stop, number) for stop, number in (((5, edge[-1]), 1), ((4, inner[0]), 2)))
-    alt = "At the edge the needle takes up a new bead, turns back and goes through the next bead that stands up."
+    new = tuple(bench.shape(bench.at(5, c), NEW) for c in range(last - drop + 1, last + 1))
+    label, second = (_beyond(bench, stop, number) for stop, number in (((5, last), 1), ((4, last - 2 * drop + 1), 2)))
+    alt = "At the edge the needle takes up a new bead, turns back and goes through the next bead that stands out."
     return finished((*marks, *new, *bench.thread(path), *label, *second), alt)
 
 
@@ -110,20 +114,28 @@ def first_odd_turn(bench: Bench) -> Drawing:
     return finished((*marks, *lines, *labels), alt)
 
 
+def odd_turn_steps(drop: int) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
+    """Return the beads, as row and column, that the needle passes at the odd-count turn of row 5.
+
+    First into the work: the last stitch, the edge below, one more on the diagonal. Then, from that one on again, back:
+    the one above it, the edge, the last stitch.
+    """
+    edge, inner = list(range(1, drop + 1)), list(range(drop + 1, 2 * drop + 1))
+    new, below, diagonal, above = ([(row, c) for c in cs] for row, cs in ((5, edge), (3, edge), (2, inner), (4, inner)))
+    down = [*reversed(above), *reversed(new), *below, *diagonal]
+    return down, [*diagonal, *reversed(above), *reversed(below), *new]
+
+
 def later_odd_turn(bench: Bench, *, back: bool) -> Drawing:
     """Draw the odd-count turn of row 5 in one of its halves: into the work and down, or up and back out."""
     drop = bench.grid.drop
-    edge, inner = list(range(1, drop + 1)), list(range(drop + 1, 2 * drop + 1))
-    new = [(5, c) for c in edge]
-    below, diagonal, above = ([(row, c) for c in cs] for row, cs in ((3, edge), (2, inner), (4, inner)))
+    steps = odd_turn_steps(drop)[back]
     if back:
-        steps = [*diagonal, *reversed(above), *reversed(below), *new]
         ways = [1] * drop + [-1] * (2 * drop) + [1] * drop
-        stops = [(above[0], 4), (below[-1], 5), (new[-1], 6)]
+        stops = [((4, drop + 1), 4), ((3, drop), 5), ((5, drop), 6)]
     else:
-        steps = [*reversed(above), *reversed(new), *below, *diagonal]
         ways = [-1] * (2 * drop) + [1] * (2 * drop)
-        stops = [(new[-1], 1), (below[-1], 2), (diagonal[0], 3)]
+        stops = [((5, drop), 1), ((3, drop), 2), ((2, drop + 1), 3)]
     marks = bench.beads(range(1, 6), lambda row, c: NEW if row == 5 and c <= drop else OLD)
     labels = [mark for stop, number in stops for mark in _label(bench, stop, number)]
     alt = (

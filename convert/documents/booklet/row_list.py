@@ -37,6 +37,11 @@ class Round(NamedTuple):
     only: str = ""
     """Which rows of the repeat it has, when not all of them."""
 
+    @property
+    def rows(self) -> str:
+        """Its rows in words: ``20 to 35``."""
+        return _from_to(self.first, self.last)
+
 
 class RowPart(NamedTuple):
     """Some rows under a heading."""
@@ -65,7 +70,7 @@ def row_parts(design: Design) -> tuple[RowPart, ...]:
     )
     partial = rows - repeat.end - after
     if partial:
-        rounds += (Round(whole + 1, after + 1, after + partial, f"{first} to {first + partial - 1}"),)
+        rounds += (Round(whole + 1, after + 1, after + partial, _from_to(first, first + partial - 1)),)
     refers = [f"{last + 1}-{after} = {first}-{last}"]
     if partial:
         refers.append(_span(after + 1, after + partial, first))
@@ -91,6 +96,10 @@ def _span(first: int, last: int, source: int) -> str:
     if first == last:
         return f"{first} = {source}"
     return f"{first}-{last} = {source}-{source + last - first}"
+
+
+def _from_to(first: int, last: int) -> str:
+    return str(first) if first == last else f"{first} to {last}"
 
 
 def _between(entries: tuple[RowEntry, ...], first: int, last: int) -> tuple[RowEntry, ...]:

@@ -63,7 +63,7 @@ def _part(part: RowPart, points: tuple[Checkpoint, ...], room: float, em: float)
 
 
 def _round(one: Round) -> str:
-    return f"{one.first} to {one.last}" + (f": only {one.only}" if one.only else "")
+    return one.rows + (f": only {one.only}" if one.only else "")
 
 
 def _grouped(rows: tuple[RowEntry, ...], room: float, em: float) -> list[list[RowEntry]]:
