@@ -175,7 +175,8 @@ def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Itera
     background = _background(work, options)
     ground = _ground_name(palette, work.ladder, options) if background is not None and background.any() else ""
     wishes = Wishes(options.count, kept, options.never, ground)
-    cells = Cells(work.cells_lab, work.levels, background if ground else None, work.grid)
+    told = work.grid if work.whole is None else None  # of rounds worked out together nobody knows the rows
+    cells = Cells(work.cells_lab, work.levels, background if ground else None, told)
     for matched in choose_each(cells, palette, work.ladder, numbers, wishes):
         tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
         exists = np.array([[c.is_made_in(size.name) for size in work.ladder.sizes] for c in matched.colours])

@@ -1,6 +1,7 @@
 """The main job with the predicted surface: its finished length, and rows that give the length asked for."""
 
 from dataclasses import replace
+from math import floor
 from typing import NamedTuple, cast
 
 from convert.decode import Source, read_header
@@ -33,7 +34,8 @@ def convert_finished(
     """Make a design as `convert.pipeline.convert` does, and predict its surface if it has domes.
 
     A length asked for is then the finished length: rows are changed until the prediction meets it to half a
-    bead. Columns and turn stay those of the first try.
+    bead. Columns and turn stay those of the first try. A motif that comes again does so in as many whole rounds as
+    the length holds then.
 
     Raises
     ------
@@ -43,6 +45,8 @@ def convert_finished(
     first = _finished(convert(picture, heights, options, progress=progress), progress)
     if options.length_mm is None or first.prediction is None:
         return first
+    if options.repeat is not None:
+        return _whole_rounds(picture, heights, options, first, progress)
     header = read_header(picture, max_pixels=options.max_pixels)
     plan = plan_work(header.width, header.height, options)
     held = replace(options, columns=plan.columns, width_mm=None, length_mm=None, turn=cast("Turn", str(plan.turn)))
@@ -55,6 +59,37 @@ def convert_finished(
         notices = dict.fromkeys(first.pattern.notices + pattern.notices)
         tries[rows] = _finished(pattern._replace(notices=tuple(notices)), progress)
     return _told(tries[_nearest(tries, options)], plan.rows, options)
+
+
+def _whole_rounds(
+    picture: Source, heights: Source | None, options: Options, first: Finished, progress: Progress
+) -> Finished:
+    """Try other numbers of rounds, for the greatest whose prediction is not over the length by more than half a bead.
+
+    Columns and turn of a motif do not depend on the rows.
+    """
+    pitch = options.ladder.base.diameter_mm / 2
+    last, tries = first, {first.pattern.design.grid.rows: first}
+    while len(tries) < MOST_TRIES and last.prediction is not None:
+        room = last.pattern.design.grid.rows + floor((pitch - _miss_mm(last, options)) / pitch)
+        last = _finished(
+            convert(picture, heights, replace(options, length_mm=None, rows=max(room, 2)), progress=progress), progress
+        )
+        rows = last.pattern.design.grid.rows
+        if rows in tries:
+            break
+        tries[rows] = last
+    held = [rows for rows, one in tries.items() if _miss_mm(one, options) <= pitch]
+    return _told_of_rounds(tries[max(held) if held else min(tries)], first, options)
+
+
+def _told_of_rounds(one: Finished, first: Finished, options: Options) -> Finished:
+    rows, flat_rows = (each.pattern.design.grid.rows for each in (one, first))
+    because = f"{rows} rows" if rows == flat_rows else f"{rows} rows, where flat work would take {flat_rows},"
+    miss = _miss_mm(one, options)
+    side = "over" if miss > 0 else "under"
+    out = f"whole rounds in {because} come out {abs(miss):.1f} mm {side} it (predicted)"
+    return one._replace(pattern=_noted(one.pattern, f"--length is the finished length with its domes; {out}"))
 
 
 def _finished(pattern: Pattern, progress: Progress) -> Finished:

@@ -79,7 +79,8 @@ class Options:
         that the bead covers, ``sketch`` keeps thin lines; ``auto`` guesses and says what it took.
     fit
         When the proportions differ: ``cover`` fills the work and cuts what hangs over, ``contain`` shows
-        the whole picture on the ground colour, ``stretch`` distorts it.
+        the whole picture on the ground colour, ``stretch`` distorts it. A motif that comes again is always whole: it is
+        stretched by one row at the most.
     crop
         Part of the picture to use; None for all.
     turn

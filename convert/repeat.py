@@ -83,7 +83,7 @@ class Lap:
         The motif fills ``bounds``, taken to whole pixel rows, with as many half-rows as it has rows: the next round
         begins just where it ends.
         """
-        first = round(bounds.top)
+        first = min(round(bounds.top), ceil(bounds.bottom) - 1)
         height = max(round(bounds.bottom), first + 1) - first
         half_row = height / self.rows
         above = self.before if self.grid.start == "top" else self.grid.rows - self.motif[-1]

@@ -77,7 +77,7 @@ class Grid:
         if self.columns % self.drop:
             raise BadChoiceError(
                 f"{self.columns} columns cannot be worked two-drop, in pairs; "
-                f"give {self.columns + 1} or another even number, or --drop 1"
+                f"give {self.columns + 1} or another even number, or a drop of 1"
             )
         if self.columns * self.rows > 2 * MOST_BEADS:
             raise BadChoiceError(

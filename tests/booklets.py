@@ -32,7 +32,7 @@ def random_design(columns, rows, *, kinds=4, seed=1, title="Tide pool", name="sa
     return Design(title, grid, LADDER, tuple(beads), cells)
 
 
-def repeated_design(*, foundation=3, period=16, rows=70, end=0, columns=9, kinds=3, **turned):
+def repeated_design(*, foundation=3, period=16, rows=72, end=0, columns=9, kinds=3, **turned):
     """A foundation, whole rounds, a part of one, and end rows."""
     grid = Grid(columns, rows, **turned)
     random = np.random.default_rng(5)

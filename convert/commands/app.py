@@ -6,7 +6,7 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import beads, booklet, colours, convert, lengths, mounds, recolour, shopping, surface
+from convert.commands import beads, booklet, colours, convert, lengths, mounds, recolour, rows, shopping, surface
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -51,6 +51,7 @@ app.command("surface")(surface.surface)
 app.command("lengths")(lengths.lengths)
 app.command("shopping")(shopping.shopping)
 app.command("booklet")(booklet.booklet)
+app.command("rows")(rows.rows)
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so

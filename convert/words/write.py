@@ -1,62 +1,72 @@
 """Word rows: a design written as text that reads well and parses back exactly."""
 
-from itertools import pairwise
+from collections.abc import Iterator
 
-import numpy as np
-
+from convert.words.check_words import check_in_words
+from convert.words.entries import RowOfWork
+from convert.words.plan import Reference, Written, written
+from convert.words.repeats import Repeat
 from shared.design import Design
 from shared.grid import Grid
 
 
-def rows_text(design: Design) -> str:
-    """Write the word rows of a design, every row in full; the same design gives the same text.
+def rows_text(design: Design, *, full: bool = False) -> str:
+    """Write the word rows of a design; the same design gives the same text.
 
     Parameters
     ----------
     design
         Its source palettes and provenance are left out: rows do not carry them.
+    full
+        Write every row, also those that come round again.
 
     Returns
     -------
     str
         Two comments (the title and the kind of work), one line ``start bottom`` when row 1 is the bottom of the
         picture, one ``two-drop`` for such work, a line for each bead, then a line for each entry of `Grid.works` with
-        its runs in needle order.
+        its runs in needle order, a reference instead of rows that come round again, and a comment for each checkpoint.
     """
     grid = design.grid
-    lines = [f"# {design.title}", f"# {_kind_of_work(grid)}"]
+    lines = [f"# {design.title}", f"# {kind_of_work(grid)}"]
     if grid.start == "bottom":
         lines.append("start bottom")
     if grid.drop == 2:
         lines.append("two-drop")
     lines += [f"bead {bead.key} = {bead.size} {bead.srgb} {bead.name}" for bead in design.beads]
-    lines += [_row_line(grid, rows, runs) for rows, runs in zip(grid.works, _runs_of_entries(design), strict=True)]
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, *_row_lines(written(design, full=full))]) + "\n"
 
 
-def _kind_of_work(grid: Grid) -> str:
+def kind_of_work(grid: Grid) -> str:
+    """Say what kind of work it is.
+
+    Examples
+    --------
+    >>> kind_of_work(Grid(21, 160))
+    '21 columns, 160 rows, odd-count flat peyote, tail at left'
+    """
     columns = "1 column" if grid.columns == 1 else f"{grid.columns} columns"
     side = "left" if grid.hand == "right" else "right"
     return f"{columns}, {grid.rows} rows, {grid.kind}, tail at {side}"
 
 
-def _row_line(grid: Grid, rows: tuple[int, ...], runs: str) -> str:
-    number = "+".join(map(str, rows))
-    total = grid.first_bead(rows[-1] + 1) - grid.first_bead(rows[0])
-    turn = "; odd-count turn" if grid.odd_count_turn(rows) else ""
-    return f"{number} {grid.way(rows)} {total}: {runs}".rstrip() + turn
+def _row_lines(work: Written) -> Iterator[str]:
+    for line in work.lines:
+        if isinstance(line, Reference):
+            yield str(line)
+            continue
+        if work.repeat is not None and line.rows[0] == work.repeat.first:
+            yield f"# {_repeat_in_words(work.repeat)}"
+        yield row_line(line)
+        yield from (f"# check: {check_in_words(check)}" for check in line.checkpoints)
 
 
-def _runs_of_entries(design: Design) -> list[str]:
-    """Return the runs of each entry as text; all runs are found at once, so that a large work stays quick."""
-    grid = design.grid
-    needle_cells = design.cells[grid.needle_order]
-    entries = [grid.first_bead(rows[0]) for rows in grid.works]
-    is_begin = np.diff(needle_cells, prepend=-1) != 0
-    is_begin[[entry for entry in entries if entry < grid.count]] = True
-    begins = np.flatnonzero(is_begin)
-    counts = np.diff(begins, append=grid.count).tolist()
-    keys = [bead.key for bead in design.beads]
-    runs = [f"{count} {keys[cell]}" for count, cell in zip(counts, needle_cells[begins].tolist(), strict=True)]
-    cuts = np.searchsorted(begins, [*entries, grid.count]).tolist()
-    return [", ".join(runs[first:last]) for first, last in pairwise(cuts)]
+def row_line(entry: RowOfWork) -> str:
+    """Write one entry: ``3 < 11: 1 A11, 9 B, 1 A11; odd-count turn``."""
+    runs = ", ".join(map(str, entry.runs))
+    turn = "; odd-count turn" if entry.odd_count_turn else ""
+    return f"{entry.name} {entry.way} {entry.count}: {runs}".rstrip() + turn
+
+
+def _repeat_in_words(repeat: Repeat) -> str:
+    return f"repeat: rows {repeat.first} to {repeat.last} are one round of {repeat.period} rows"

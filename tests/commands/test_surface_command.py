@@ -57,6 +57,24 @@ def test_a_folder_or_its_design_gives_the_same_three_files_twice(folder):
     assert "estimate" in one.output
 
 
+def test_two_drop_is_refused_and_its_flat_length_told(tmp_path):
+    grid = Grid(10, 26, drop=2)
+    work = replace(limpet(), grid=grid, cells=np.zeros(grid.count, dtype=np.int64))
+    (tmp_path / "design.json").write_text(design_text(work), "utf-8")
+    told = hummock("surface", tmp_path)
+    sentence = "the surface of two-drop work is not predicted yet; lengths are those of flat work"
+    assert (told.exit_code, told.output) == (2, f"hummock: {sentence}\n")
+    words = [SAMPLES / "tide-pool.png", "--rows", "20", "--mound", "diamond 9,5 r3", "--drop", "2"]
+    made = hummock("convert", *words, "--columns", "10", "--fit", "stretch", "--out", tmp_path / "made")
+    assert made.exit_code == 0, made.output
+    assert f"note: {sentence}\n" in made.output
+    assert "10 columns x 20 rows, two-drop odd-count flat peyote, 100 beads" in made.output
+    heading = (tmp_path / "made" / "rows.txt").read_text("utf-8").splitlines()[1:3]
+    assert heading == ["# 10 columns, 20 rows, two-drop odd-count flat peyote, tail at left", "two-drop"]
+    chart = (tmp_path / "made" / "chart.svg").read_text("utf-8")
+    assert "20 rows, two-drop odd-count flat peyote" in chart
+
+
 def test_outputs_are_replaced_only_if_asked(folder):
     (folder / "surface.png").write_bytes(b"mine")
     refused = hummock("surface", folder)

@@ -57,6 +57,30 @@ def test_a_diamond_has_its_bands_where_a_count_of_beads_has_them():
     assert (keep_ladder_rule(levels, grid, policy="ground") == levels).all()
 
 
+@pytest.mark.parametrize(("row", "column"), [(14, 9), (15, 10), (13, 1), (14, 8), (20, 5)])
+def test_in_two_drop_too_a_diamond_counts_steps_from_bead_to_touching_bead(row, column):
+    grid = Grid(18, 40, drop=2)
+    start = int(grid.bead_at(np.array(row), np.array(column)))
+    start = start if start >= 0 else int(grid.bead_at(np.array(row + 1), np.array(column)))
+    away = steps_from(grid, start)
+    levels = levels_of(f"diamond {grid.row_of[start]},{column} r6", grid)
+    np.testing.assert_array_equal(levels, np.select([away <= 2, away <= 4, away <= 6], [3, 2, 1], 0))
+
+
+@pytest.mark.parametrize("columns", [12, 14])
+def test_in_two_drop_the_middle_is_the_axis_of_symmetry(columns):
+    grid = Grid(columns, 30, drop=2)
+    for words in ("diamond 15,middle r5", "disc 15,middle r7mm", "ring 15,middle r4", "ridge 8-20,middle r3"):
+        levels = levels_of(words, grid)
+        mirrored = grid.bead_at(grid.row_of, columns + 1 - grid.column_of)
+        if columns == 12:  # six pairs: the mirror image of a pair lies in the row beside
+            mirrored = grid.bead_at(grid.row_of + 1, columns + 1 - grid.column_of)
+            moved = levels_of(words.replace("15", "16").replace("8-20", "9-21"), grid)
+            np.testing.assert_array_equal(levels[mirrored >= 0], moved[mirrored[mirrored >= 0]])
+        else:
+            np.testing.assert_array_equal(levels, levels[mirrored])
+
+
 def test_a_disc_is_round_in_millimetres_and_a_ring_hollow():
     grid = Grid(31, 80)
     x, y = grid.centres_mm(1.3, 1.6).T

@@ -56,6 +56,14 @@ def test_the_crop_is_the_bounds_wherever_it_is_turned(width, height, data):
     assert plan.bounds == (west, north, plan.seen_width - east, plan.seen_height - south)
 
 
+@pytest.mark.parametrize(("width_mm", "columns"), [(26.0, 20), (26.9, 20), (27.4, 22), (2.0, 2)])
+def test_two_drop_is_as_wide_as_whole_pairs_come_near(width_mm, columns):
+    """A pair of 1.3 mm beads is 2.6 mm."""
+    assert plan_work(400, 800, Options(width_mm=width_mm, drop=2)).columns == columns
+    assert plan_work(400, 800, Options(drop=2)).columns == 26
+    assert plan_work(400, 800, Options(rows=100, drop=2)).columns % 2 == 0
+
+
 def test_a_picture_on_its_side_is_turned_with_a_notice():
     plan = plan_work(800, 400, Options(columns=20))
     assert plan.turn == 90

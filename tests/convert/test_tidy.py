@@ -140,6 +140,24 @@ def test_nothing_pulls_across_an_edge_of_the_height_map(seed):
     assert np.array_equal(one.labels[flat], other.labels[flat])
 
 
+@pytest.mark.parametrize("grid", [Grid(2, 2, drop=2), Grid(4, 2, drop=2)])
+def test_partners_that_could_change_places_come_to_one_colour(grid):
+    """Each of a pair would gain the same by becoming like the other; only one may."""
+    cells = np.full((grid.count, 3), [50.0, 0, 0])
+    alike = np.array([[50.0, 0, 6], [50.0, 0, 6]])
+    found = tidied(cells, alike, (grid.column_of + 1) % 2, grid, strength=3.0)
+    assert len(set(found.labels.tolist())) == 1
+
+
+@pytest.mark.parametrize(("share", "colours"), [(0.6, 2), (1.2, 1)])
+def test_a_partner_pulls_once_though_it_touches_and_follows(share, colours):
+    """Becoming like one's partner is worth the strength, once: more than the colour error, or less."""
+    grid, palette = Grid(2, 2, drop=2), np.array([[50.0, 0, 0], [56.0, 0, 0]])
+    error = float(deltaE_ciede2000(*palette))
+    found = tidied(palette, palette, np.array([0, 1]), grid, strength=share * error)
+    assert len(set(found.labels.tolist())) == colours
+
+
 def test_a_speck_goes_and_its_cost_is_told():
     grid = Grid(11, 20)
     cells = np.tile(PAPER, (grid.count, 1))

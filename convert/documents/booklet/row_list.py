@@ -2,11 +2,11 @@
 
 from typing import NamedTuple
 
-from convert.buying.repeat import Repeat, find_repeat
-from convert.words.write import rows_text
+from convert.words.check_words import check_in_words
+from convert.words.entries import RowOfWork
+from convert.words.plan import Reference, Written, written
+from convert.words.repeats import Repeat
 from shared.design import Design
-
-FEWEST_ROUNDS = 2
 
 _HARD_BLANK = "\N{NO-BREAK SPACE}"
 
@@ -26,6 +26,8 @@ class RowEntry(NamedTuple):
     """The runs, each held together by hard blanks: ``1 A11, 9 B``."""
     turn: bool
     """Whether it ends with the odd-count turn."""
+    checks: tuple[str, ...]
+    """What must be true after it, a sentence each."""
 
 
 class Round(NamedTuple):
@@ -40,7 +42,7 @@ class Round(NamedTuple):
     @property
     def rows(self) -> str:
         """Its rows in words: ``20 to 35``."""
-        return _from_to(self.first, self.last)
+        return f"{self.first} to {self.last}"
 
 
 class RowPart(NamedTuple):
@@ -57,63 +59,43 @@ class RowPart(NamedTuple):
 
 def row_parts(design: Design) -> tuple[RowPart, ...]:
     """Return all word rows of a design in their order."""
-    entries = _entries(design)
-    repeat = _stitched(find_repeat(design), design.grid.rows)
-    if repeat is None:
+    work = written(design)
+    entries = tuple(_entry(line) for line in work.lines if isinstance(line, RowOfWork))
+    if work.repeat is None:
         return (RowPart("", entries),)
-    rows = design.grid.rows
-    first, last = repeat.foundation + 1, repeat.foundation + repeat.period
-    whole = (rows - repeat.foundation - repeat.end) // repeat.period
-    after = last + (whole - 1) * repeat.period
-    rounds = tuple(
-        Round(place + 1, first + place * repeat.period, last + place * repeat.period) for place in range(whole)
+    repeat = work.repeat
+    refers = [line for line in work.lines if isinstance(line, Reference)]
+    parts = (
+        RowPart("Foundation", tuple(entry for entry in entries if entry.first < repeat.first)),
+        RowPart(
+            "Repeat",
+            tuple(entry for entry in entries if repeat.first <= entry.first <= repeat.last),
+            _rounds(repeat, work),
+            tuple(map(str, refers)),
+        ),
+        RowPart("Last rows", tuple(entry for entry in entries if entry.first > repeat.last)),
     )
-    partial = rows - repeat.end - after
-    if partial:
-        rounds += (Round(whole + 1, after + 1, after + partial, _from_to(first, first + partial - 1)),)
-    refers = [f"{last + 1}-{after} = {first}-{last}"]
-    if partial:
-        refers.append(_span(after + 1, after + partial, first))
-    parts = [
-        RowPart("Foundation", _between(entries, 1, repeat.foundation)),
-        RowPart("Repeat", _between(entries, first, last), rounds, tuple(refers)),
-    ]
-    if repeat.end:
-        parts.append(RowPart("End rows", _between(entries, rows - repeat.end + 1, rows)))
-    return tuple(parts)
+    return tuple(part for part in parts if part.rows)
 
 
-def _stitched(repeat: Repeat | None, rows: int) -> Repeat | None:
-    """Return the repeat begun after the strand, which is no part of any; None when two rounds are not left."""
-    if repeat is None:
-        return None
-    later = repeat._replace(foundation=max(2, repeat.foundation))
-    left = rows - later.foundation - later.end
-    return later if left >= FEWEST_ROUNDS * later.period else None
+def _rounds(repeat: Repeat, work: Written) -> tuple[Round, ...]:
+    """Return the whole rounds, and the rows of a last one that are referred to."""
+    firsts = range(repeat.first, repeat.first + repeat.rounds * repeat.period, repeat.period)
+    rounds = [Round(place, first, first + repeat.period - 1) for place, first in enumerate(firsts, start=1)]
+    for line in work.lines:
+        if isinstance(line, Reference) and line.source_last < repeat.last:
+            only = f"{line.source_first} to {line.source_last}"
+            rounds.append(Round(len(rounds) + 1, line.first, line.last, only))
+    return tuple(rounds)
 
 
-def _span(first: int, last: int, source: int) -> str:
-    if first == last:
-        return f"{first} = {source}"
-    return f"{first}-{last} = {source}-{source + last - first}"
-
-
-def _from_to(first: int, last: int) -> str:
-    return str(first) if first == last else f"{first} to {last}"
-
-
-def _between(entries: tuple[RowEntry, ...], first: int, last: int) -> tuple[RowEntry, ...]:
-    return tuple(entry for entry in entries if first <= entry.first and entry.last <= last)
-
-
-def _entries(design: Design) -> tuple[RowEntry, ...]:
-    grid = design.grid
-    lines = rows_text(design).splitlines()[-len(grid.works) :]
-    return tuple(_entry(rows, grid.way(rows), line) for rows, line in zip(grid.works, lines, strict=True))
-
-
-def _entry(rows: tuple[int, ...], way: str, line: str) -> RowEntry:
-    body, _, note = line.partition(";")
-    head, _, runs = body.partition(":")
-    held = ", ".join(run.strip().replace(" ", _HARD_BLANK) for run in runs.split(",") if run.strip())
-    return RowEntry(rows[0], rows[-1], way, f"{head}:".replace(" ", _HARD_BLANK), held, bool(note))
+def _entry(line: RowOfWork) -> RowEntry:
+    return RowEntry(
+        first=line.rows[0],
+        last=line.rows[-1],
+        way=line.way,
+        head=f"{line.name} {line.way} {line.count}:".replace(" ", _HARD_BLANK),
+        runs=", ".join(str(run).replace(" ", _HARD_BLANK) for run in line.runs),
+        turn=line.odd_count_turn,
+        checks=tuple(f"{check_in_words(check)}." for check in line.checkpoints),
+    )

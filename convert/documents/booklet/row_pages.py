@@ -3,7 +3,6 @@
 from math import ceil
 from typing import Any
 
-from convert.documents.booklet.checkpoints import Checkpoint, checkpoints
 from convert.documents.booklet.layout import PT_MM, Layout
 from convert.documents.booklet.row_list import Round, RowEntry, RowPart, row_parts
 from convert.draw.lettering import text_width, wrap
@@ -30,7 +29,7 @@ def row_pages(design: Design, layout: Layout) -> dict[str, Any]:
     return {
         "settings": heads,
         "beads": [line for bead in design.beads for line in _bead_lines(bead, room, em)],
-        "parts": [_part(part, checkpoints(design), room, em) for part in row_parts(design)],
+        "parts": [_part(part, room, em) for part in row_parts(design)],
     }
 
 
@@ -48,17 +47,12 @@ def _bead_lines(bead: Bead, room: float, em: float) -> list[str]:
     return [first, *(GOES_ON + line for line in more)]
 
 
-def _part(part: RowPart, points: tuple[Checkpoint, ...], room: float, em: float) -> dict[str, Any]:
-    words: dict[int, list[str]] = {}
-    for point in points:
-        words.setdefault(point.row, []).append(point.words)
+def _part(part: RowPart, room: float, em: float) -> dict[str, Any]:
     return {
         "name": part.name,
         "rounds": [{"number": one.number, "rows": _round(one)} for one in part.rounds],
         "refers": part.refers,
-        "groups": [
-            [_row(entry, words.get(entry.last, [])) for entry in group] for group in _grouped(part.rows, room, em)
-        ],
+        "groups": [[_row(entry) for entry in group] for group in _grouped(part.rows, room, em)],
     }
 
 
@@ -71,7 +65,8 @@ def _grouped(rows: tuple[RowEntry, ...], room: float, em: float) -> list[list[Ro
     groups: list[list[RowEntry]] = []
     lines = MOST_LINES
     for entry in rows:
-        own = ceil(text_width(f"{entry.head} {entry.runs}; odd-count turn", em) / room)
+        texts = [f"{entry.head} {entry.runs}; odd-count turn", *entry.checks]
+        own = sum(ceil(text_width(text, em) / room) for text in texts)
         if not groups or len(groups[-1]) == GROUP or lines + own > MOST_LINES:
             groups.append([])
             lines = 0
@@ -82,5 +77,5 @@ def _grouped(rows: tuple[RowEntry, ...], room: float, em: float) -> list[list[Ro
     return groups
 
 
-def _row(entry: RowEntry, checks: list[str]) -> dict[str, Any]:
-    return {"way": entry.way, "head": entry.head, "runs": entry.runs, "turn": entry.turn, "checks": checks}
+def _row(entry: RowEntry) -> dict[str, Any]:
+    return {"way": entry.way, "head": entry.head, "runs": entry.runs, "turn": entry.turn, "checks": entry.checks}

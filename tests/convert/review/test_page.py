@@ -6,6 +6,7 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from pictures import places
 from reviewed import domed_review
 
 from convert.assemble import assemble_beads, described
@@ -88,6 +89,22 @@ def test_the_data_cannot_end_its_element(page):
     assert not set(text) & set("<>&'")
     data = json.loads(text)
     assert data["columns"] == 18
+
+
+@pytest.mark.parametrize(("drop", "hand"), [(1, "right"), (2, "right"), (2, "left")])
+def test_the_script_can_find_every_bead(drop, hand):
+    """Beads from the top and from the left: every second group of columns, beginning with the one that is told."""
+    page = review_page(domed_review(range(2, 4), drop=drop, hand=hand), beside=3, spare_percent=10)
+    (text,) = re.findall(r'<script type="application/json" id="data">(.*?)</script>', page, re.DOTALL)
+    data = json.loads(text)
+    found = [
+        (down, group * data["drop"] + step)
+        for down in range(data["halfRows"] - 1)
+        for group in range((data["first"] + down) % 2, data["columns"] // data["drop"], 2)
+        for step in range(data["drop"])
+    ]
+    assert found == sorted(places(18, data["halfRows"] - 1, hand=hand, drop=drop))
+    assert len(data["levels"]) == len(found)
 
 
 def test_every_figure_stands_in_the_table(domed, page):

@@ -1,0 +1,33 @@
+"""``hummock rows``: the word rows of a design, for the hand, for a spreadsheet and in sentences."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from convert.files import check_targets, place
+
+OUTPUTS = ("rows.txt", "rows.csv", "rows-in-words.txt")
+
+
+def rows(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    full: Annotated[bool, typer.Option("--full", help="Write every row, also those that come round again.")] = False,
+    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the outputs.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check."""
+    from convert.designs import design_path, read_design
+    from convert.words.plain import rows_in_words
+    from convert.words.table import rows_csv
+    from convert.words.write import rows_text
+
+    folder = out or design_path(design).parent
+    check_targets(folder, OUTPUTS, force=force)
+    work = read_design(design)
+    texts = [write(work, full=full) for write in (rows_text, rows_csv, rows_in_words)]
+    place({name: text.encode() for name, text in zip(OUTPUTS, texts, strict=True)}, folder, force=force)
+    if not quiet:
+        typer.echo(f"wrote {', '.join(OUTPUTS)} to {folder}")

@@ -1,0 +1,55 @@
+"""Word rows as a table for a spreadsheet."""
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+
+from convert.words.check_words import check_in_words
+from convert.words.entries import RowOfWork
+from convert.words.plain import WAYS
+from convert.words.plan import Reference, written
+from shared.design import Design
+from shared.spreadsheet import inert
+
+HEADER = ("kind", "row", "way", "beads", "runs", "turn", "note")
+"""After these comes a column for each key, with how many of it the row takes."""
+
+
+def rows_csv(design: Design, *, full: bool = False) -> str:
+    """Write the word rows of a design as CSV (RFC 4180).
+
+    The first column tells what a line is: ``row``, ``repeat`` (rows that equal earlier ones) or ``check`` (what can be
+    counted after the row above). Cells that a spreadsheet would run as a formula are made inert, and none looks like a
+    date or a time of day, as ``4-19`` and ``4 A`` do.
+
+    Parameters
+    ----------
+    design
+        Any.
+    full
+        Write every row, also those that come round again.
+    """
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    keys = [bead.key for bead in design.beads]
+    writer.writerow([*HEADER, *keys])
+    for line in written(design, full=full).lines:
+        for cells in _lines(line, keys):
+            writer.writerow([inert(cell) for cell in cells])
+    return text.getvalue()
+
+
+def _lines(line: RowOfWork | Reference, keys: Sequence[str]) -> Iterator[list[str]]:
+    none = [""] * len(keys)
+    if isinstance(line, Reference):
+        source = f"the same as rows {line.source_first} to {line.source_last}"
+        yield ["repeat", f"{line.first} to {line.last}", "", "", "", "", source, *none]
+        return
+    totals = [str(line.totals.get(key, "")) for key in keys]
+    runs, turn = (
+        ", ".join(f"{count}x {key}" for count, key in line.runs),
+        "odd-count" if line.odd_count_turn else "plain",
+    )
+    yield ["row", line.name, WAYS[line.way], str(line.count), runs, turn, "", *totals]
+    for check in line.checkpoints:
+        yield ["check", line.name, "", "", "", "", check_in_words(check), *none]
