@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 from typing import NamedTuple
 
-RUNS = 1
+RUNS = 3
 SCRIPT = Path(sys.executable).with_name("hummock")
 
 FLOOR = """

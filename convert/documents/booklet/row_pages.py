@@ -50,7 +50,7 @@ def _bead_lines(bead: Bead, room: float, em: float) -> list[str]:
 def _part(part: RowPart, room: float, em: float) -> dict[str, Any]:
     return {
         "name": part.name,
-        "rounds": [{"number": one.number, "rows": _round(one)} for one in part.rounds],
+        "rounds": [{"number": one.number, "rows": _round(one), "partly": bool(one.only)} for one in part.rounds],
         "refers": part.refers,
         "groups": [[_row(entry) for entry in group] for group in _grouped(part.rows, room, em)],
     }
