@@ -36,7 +36,12 @@ def chart_pages(
     values = {
         "sheets": sheets,
         "beads": [_bead(design, scene, place, cut) for place in range(len(design.beads))],
-        "key": {"columns": cut.table.columns, "row_mm": cut.table.row_mm, "bead_mm": cut.table.bead_mm},
+        "key": {
+            "columns": cut.table.columns,
+            "row_mm": cut.table.row_mm,
+            "bead_mm": cut.table.bead_mm,
+            "note": cut.table.note,
+        },
         "opening": f"{opening} Drawn {cut.enlargement:.1f} times its size.",
     }
     return values, pictures

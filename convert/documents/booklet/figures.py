@@ -158,6 +158,6 @@ def _size_notes(choices: Choices, note: str, predicted: bool, count: int) -> tup
         notes.append("Lengths come from the predicted surface and are estimates; stitch a round and measure it.")
     if note:
         notes.append(f"{note[0].upper()}{note[1:]}.")
-    if count < len(SURVEY_SIZES):
+    if 0 < count < len(SURVEY_SIZES):
         notes.append("Smaller wrists than those listed are too small for this work.")
     return tuple(notes)

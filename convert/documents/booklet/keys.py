@@ -11,6 +11,8 @@ GAP_MM = 4.0
 KNOWN_FACE = 1.12
 """How much more of our own typeface fits into a line than lettering of unknown face is given."""
 
+NOT_NAMED = 'The names of these keys are listed under "What you need".'
+
 _MOST_NAME_EMS = 18.0
 
 
@@ -29,6 +31,8 @@ class KeyTable(NamedTuple):
     """Height of a line of running text."""
     opening_lines: int
     """Of the note above the first sheet; other sheets have two at most."""
+    note: str
+    """What stands above the keys; empty when their names are there."""
 
     def head_mm(self, *, first: bool) -> float:
         """Return the room above the chart for headings and captions; the first sheet has the name of the section."""
@@ -38,22 +42,27 @@ class KeyTable(NamedTuple):
 
     def height_mm(self, keys: tuple[int, ...]) -> float:
         """Return the height of some keys with the gap above them."""
-        return GAP_MM + ceil(len(keys) / self.columns) * self.row_mm
+        return GAP_MM + (ceil(len(keys) / self.columns) + bool(self.note)) * self.row_mm
 
 
-def key_table(design: Design, layout: Layout, *, opening: str = "") -> KeyTable:
-    """Measure the key of a design, and the room that the note above the first sheet takes."""
+def key_table(design: Design, layout: Layout, *, opening: str = "", named: bool = True) -> KeyTable:
+    """Measure the key of a design, and the room that the note above the first sheet takes.
+
+    A key that is not ``named`` shows beads and letters alone, for designs with more keys than a page has room for.
+    """
     em = layout.key_pt * PT_MM / KNOWN_FACE
     letters = max(text_width(bead.key, em, bold=True) for bead in design.beads)
-    words = [f"{bead.name}, {bead.size}" for bead in design.beads]
+    words = [f"{bead.name}, {bead.size}" if named else "" for bead in design.beads]
     bead_mm = 1.6 * em + letters + 0.8 * em
     wanted = bead_mm + min(max(text_width(word, em) for word in words), _MOST_NAME_EMS * em) + em
     columns = max(1, min(len(words), int(layout.line_mm / wanted)))
     room = layout.line_mm / columns - bead_mm - em
-    fitted = tuple(_fitted(bead.name, bead.size, room, em) for bead in design.beads)
+    fitted = tuple(_fitted(bead.name, bead.size, room, em) if named else "" for bead in design.beads)
     body = layout.body_pt * PT_MM
     lines = len(wrap(opening, layout.line_mm, body / KNOWN_FACE, most_lines=20))
-    return KeyTable(fitted, bead_mm, columns, 1.75 * layout.key_pt * PT_MM, 1.32 * body, lines)
+    return KeyTable(
+        fitted, bead_mm, columns, 1.75 * layout.key_pt * PT_MM, 1.32 * body, lines, "" if named else NOT_NAMED
+    )
 
 
 def _fitted(name: str, size: str, room: float, em: float) -> str:

@@ -77,10 +77,17 @@ def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BE
     widest = max(_width(design, columns) for columns in strips)
     most = min(max(layout.most_enlarged, least), layout.line_mm / widest)
     table = key_table(design, layout, opening=opening)
-    smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
+    try:
+        smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
+    except BadChoiceError:
+        table = key_table(design, layout, opening=opening, named=False)
+        smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
     for step in range(_STEPS):
         scale = most - (most - smallest.enlargement) * step / _STEPS
-        cut = _cut(_Room(design, layout, table, scale), strips)
+        try:
+            cut = _cut(_Room(design, layout, table, scale), strips)
+        except BadChoiceError:  # only smaller beads leave room for the keys
+            continue
         if len(cut.sheets) <= len(smallest.sheets):
             return cut
     return smallest

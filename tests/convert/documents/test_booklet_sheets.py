@@ -79,6 +79,22 @@ def test_beads_too_large_for_the_paper_are_refused():
         cut_chart(random_design(9, 10), layout_for("a4", large_print=False), least_bead_mm=20)
 
 
+def test_where_names_leave_no_room_the_key_has_letters_alone():
+    design, layout = random_design(131, 90, kinds=40), layout_for("a4", large_print=True)
+    cut = cut_chart(design, layout)
+    assert not any(cut.table.words)
+    assert cut.table.note
+    for sheet in cut.sheets:
+        assert set(sheet.keys) == set(range(40))
+        height = part_extent(design, sheet.part).height * cut.enlargement
+        assert height + cut.table.height_mm(sheet.keys) <= layout.column_mm
+
+
+def test_more_keys_than_any_page_holds_are_refused():
+    with pytest.raises(BadChoiceError, match="fewer colours"):
+        cut_chart(random_design(200, 200, kinds=5000), layout_for("a4", large_print=True))
+
+
 def test_figures_in_a_chart_are_drawn_not_written():
     design = KINDS["domes"]()
     part = Part(range(1, 45), range(1, 16))
