@@ -41,8 +41,7 @@ def cover_facts(design: Design, shape: Shape) -> Pairs:
         ("Finished size", f"{width:.1f} {TIMES} {length:.1f} mm ({inches}){flat}{measured}, without clasp"),
         ("Stitch", f"{grid.kind}, {'right' if grid.hand == 'right' else 'left'}-handed"),
         ("Beads", f"{grid.count:,} in {grid.columns} columns and {grid.rows} rows"),
-        ("Level", f"{level.points} of 5 points, for {level.suits}"),
-        ("", level.reasons),
+        ("Level", f"{level.points} of 5 points, for {level.suits} ({level.reasons})"),
     ]
     return tuple(facts)
 

@@ -97,3 +97,17 @@ def test_checkpoints_stand_right_behind_their_rows(tmp_path):
     assert lines[checks[0] - 1].startswith(f"{first} ")
     assert lines[checks[-1] - 1].startswith(f"{last} ")
     assert not [place for place in checks if not ROW.match(lines[place - 1])]
+
+
+def test_words_are_copied_in_the_order_in_which_they_are_read(tmp_path):
+    text = "\n".join(text_of(pdf_of("domes"), tmp_path))
+    parts = ["Tide pool", "What you need", "How it is stitched", "The chart", "Word rows", "Sizes", "Take care"]
+    places = [re.search(rf"^{part}$", text, re.MULTILINE).start() for part in parts]
+    assert places == sorted(places)
+    for words in (
+        "Finished size .* mm",
+        "Needle. Size [0-9]+",
+        "Small parts. Glass beads can choke",
+        "3. Go on like this",
+    ):
+        assert re.search(words, text), words
