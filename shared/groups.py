@@ -10,7 +10,7 @@ Bools = NDArray[np.bool_]
 
 def raised_beads(levels: Ints) -> Bools:
     """Tell which beads stand above the lowest rung of the work, shape (beads,)."""
-    return levels > levels.min(initial=levels.max(initial=0))
+    return np.asarray(levels > levels.min())
 
 
 def touching_groups(grid: Grid, chosen: Bools) -> list[Ints]:

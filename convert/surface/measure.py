@@ -10,6 +10,7 @@ from convert.surface.net import Net, measures_mm
 from convert.surface.solve import Surface
 from shared.errors import BadChoiceError
 from shared.grid import Grid
+from shared.groups import raised_beads, touching_groups
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -99,9 +100,8 @@ def extent_mm(surface: Surface) -> tuple[float, float]:
 
 def domes(surface: Surface) -> tuple[Dome, ...]:
     """Find the groups of beads above the lowest rung of the work, each with its height."""
-    raised = surface.levels > surface.levels.min()
-    lying = lying_mm(surface)
-    return tuple(_dome(surface, lying, members, raised) for members in _groups(raised, surface.net))
+    raised, lying = raised_beads(surface.levels), lying_mm(surface)
+    return tuple(_dome(surface, lying, members, raised) for members in touching_groups(surface.grid, raised))
 
 
 def group_numbers(beads: int, pairs: Ints) -> Ints:
@@ -111,15 +111,6 @@ def group_numbers(beads: int, pairs: Ints) -> Ints:
 
     joined = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(beads, beads))
     return np.asarray(connected_components(joined, directed=False)[1], dtype=np.int64)
-
-
-def _groups(chosen: NDArray[np.bool_], net: Net) -> list[Ints]:
-    """Return the chosen beads in groups that touch, in the order of their first beads."""
-    group = group_numbers(net.beads, net.contacts[chosen[net.contacts].all(axis=1)])
-    members = chosen.nonzero()[0]
-    order = members[np.argsort(group[members], kind="stable")]
-    parts = np.split(order, np.flatnonzero(np.diff(group[order])) + 1) if order.size else []
-    return sorted(parts, key=lambda part: int(part[0]))
 
 
 def _dome(surface: Surface, lying: Floats, members: Ints, raised: NDArray[np.bool_]) -> Dome:

@@ -53,6 +53,11 @@ def find_drop(statements: Sequence[Statement]) -> int:
     return next((line.drop for line in statements if isinstance(line, DropLine)), 1)
 
 
+def find_start(statements: Sequence[Statement]) -> Start:
+    """Return the start that a line gives, top where none does."""
+    return next((line.start for line in statements if isinstance(line, StartLine)), "top")
+
+
 def assemble(
     statements: Sequence[Statement], *, beads: tuple[Bead, ...], frame: Frame, rows: int, ladder: Ladder
 ) -> Design:
@@ -76,8 +81,7 @@ def assemble(
     BadChoiceError
         When the work is too large.
     """
-    start: Start = next((line.start for line in statements if isinstance(line, StartLine)), "top")
-    grid = frame.work(rows, start)
+    grid = frame.work(rows, find_start(statements))
     entries = [line for line in statements if isinstance(line, RowLine | RepeatLine)]
     cells = np.empty(grid.count, np.int64)
     cells[grid.needle_order] = _along_needle(entries, beads, grid)

@@ -78,7 +78,8 @@ def checkpoints(design: Design) -> tuple[Checkpoint, ...]:
     """Find the checkpoints of a design.
 
     A dome is a group of beads above the lowest rung of the work that hang together by contacts, as in the predicted
-    surface. It peaks in the middle one of the rows that hold its largest beads.
+    surface. It peaks in the middle one of the rows that hold its largest beads. Raised beads in a single entry are no
+    dome to follow, and have no checkpoint.
 
     Returns
     -------
@@ -101,9 +102,10 @@ def _of_dome(design: Design, raised: Bools, dome: Ints) -> list[Checkpoint]:
         ("peaks", int(top_rows[(top_rows.size - 1) // 2])),
         ("ends", ends[1]),
     )
+    entries = dict.fromkeys(_entry_of(row) for _, row in moments)
     return [
         _checkpoint(design, raised, dome, entry, tuple(moment for moment, row in moments if _entry_of(row) == entry))
-        for entry in dict.fromkeys(_entry_of(row) for _, row in moments)
+        for entry in (entries if len(entries) > 1 else ())
     ]
 
 

@@ -15,13 +15,13 @@ from shared.ways import Way
 class Run(NamedTuple):
     """Equal beads one after another."""
 
-    count: int
+    beads: int
     """How many, at least 1."""
     key: str
     """Of which bead."""
 
     def __str__(self) -> str:
-        return f"{self.count} {self.key}"
+        return f"{self.beads} {self.key}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +60,8 @@ class RowOfWork:
     def totals(self) -> Mapping[str, int]:
         """How many of each key it takes, in the order in which they are first needed."""
         totals: dict[str, int] = {}
-        for count, key in self.runs:
-            totals[key] = totals.get(key, 0) + count
+        for beads, key in self.runs:
+            totals[key] = totals.get(key, 0) + beads
         return totals
 
 

@@ -134,9 +134,8 @@ def _in_round(work: Written, repeat: Repeat) -> Iterator[bool]:
 
 def _round_in_words(repeat: Repeat, *, has_checks: bool) -> str:
     checks = " The checks are given once and hold in every round." if has_checks else ""
-    return (
-        f"Here the repeat begins: rows {repeat.first} to {repeat.last} are one round of {repeat.period} rows.{checks}"
-    )
+    rows = f"rows {repeat.first} to {repeat.last} are one round of {repeat.period} rows"
+    return f"Here the repeat begins: {rows}.{checks}"
 
 
 def _paragraph(entry: RowOfWork, names: BeadNames, *, last: bool) -> str:

@@ -5,10 +5,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeGuard
 
-from convert.words.assemble import assemble, find_drop, heading_mistakes
+from convert.words.assemble import assemble, find_drop, find_start, heading_mistakes
 from convert.words.bead_table import BeadTable, find_beads, unknown_keys
 from convert.words.lines import read_lines
 from convert.words.order import Order, Span, find_order, repeat_mistakes
+from convert.words.partial import Laid, lay_what_fits
 from convert.words.places import Frame, check_places
 from convert.words.statements import BeadLine, Mistake, RepeatLine, RowLine, Statement, UnreadLine
 from shared.beads import Ladder
@@ -28,15 +29,38 @@ class Reading:
         In the order of their lines.
     spans
         Which rows each line gives, in the order of the lines.
+    statements
+        What each line says.
+    laid
+        Where there are mistakes, the beads that can be told all the same; None where nothing can.
     """
 
     design: Design | None
     mistakes: tuple[Mistake, ...]
     spans: tuple[Span, ...]
+    statements: tuple[Statement, ...]
+    laid: Laid | None
 
     def line_of(self, row: int) -> int:
-        """Return the line that gives a row of the design."""
-        return self.spans[bisect_right(self.spans, row, key=lambda span: span.first) - 1].line
+        """Return the line that gives a row of the work."""
+        return self.spans[max(0, bisect_right(self.spans, row, key=lambda span: span.first) - 1)].line
+
+    def written_rows(self, rows: int) -> list[int]:
+        """Return for each row up to some one the row that was written out for it; the first entry stands for no row.
+
+        A row that was written out itself stands for itself.
+        """
+        written = list(range(rows + 1))
+        repeats = {line.line: line for line in self.statements if isinstance(line, RepeatLine)}
+        for span in self.spans:
+            repeat = repeats.get(span.line)
+            if repeat is None:
+                continue
+            length = repeat.source_last - repeat.source_first + 1
+            for row in range(span.first, min(span.last, rows) + 1):
+                source = repeat.source_first + (row - repeat.first) % length
+                written[row] = written[source] if 0 < source < row else row
+        return written
 
 
 def parse_rows(text: str, ladder: Ladder, *, source: str = "the word rows") -> Design:
@@ -96,12 +120,17 @@ def read_rows(text: str, ladder: Ladder) -> Reading:
     frame, mistakes = check_places(rows, {span.line: span.ends for span in order.spans}, drop=find_drop(statements))
     mistakes += [*heading_mistakes(statements), *table.mistakes, *order.mistakes, *_entry_mistakes(entries, order)]
     mistakes += unknown_keys(rows, table)
-    design = None
+    design = laid = None
     if not entries:
         mistakes.append(_absence(statements))
     if not mistakes:
         design, mistakes = _design(statements, ladder, table, frame, order)
-    return Reading(design, tuple(sorted(mistakes, key=lambda mistake: mistake.line)), order.spans)
+    if mistakes:
+        given = [line for line in entries if not isinstance(line, UnreadLine)]
+        start = find_start(statements)
+        laid = lay_what_fits(given, order.spans, beads=table.beads, frame=frame, start=start, ladder=ladder)
+    mistakes.sort(key=lambda mistake: mistake.line)
+    return Reading(design, tuple(mistakes), order.spans, statements, laid)
 
 
 def _is_unread(line: Statement, kind: str) -> TypeGuard[UnreadLine]:

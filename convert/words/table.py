@@ -46,10 +46,8 @@ def _lines(line: RowOfWork | Reference, keys: Sequence[str]) -> Iterator[list[st
         yield ["repeat", f"{line.first} to {line.last}", "", "", "", "", source, *none]
         return
     totals = [str(line.totals.get(key, "")) for key in keys]
-    runs, turn = (
-        ", ".join(f"{count}x {key}" for count, key in line.runs),
-        "odd-count" if line.odd_count_turn else "plain",
-    )
+    runs = ", ".join(f"{count}x {key}" for count, key in line.runs)
+    turn = "odd-count" if line.odd_count_turn else "plain"
     yield ["row", line.name, WAYS[line.way], str(line.count), runs, turn, "", *totals]
     for check in line.checkpoints:
         yield ["check", line.name, "", "", "", "", check_in_words(check), *none]

@@ -69,7 +69,7 @@ def plain(columns: int, rows: int, **choices: Any) -> Design:
 
 def row_lines(design: Design) -> dict[str, str]:
     """Return what stands after the name of each row."""
-    lines = [line for line in rows_text(design).splitlines() if line[0].isdigit()]
+    lines = [line for line in rows_text(design, full=True).splitlines() if line[0].isdigit()]
     return dict(line.split(" ", 1) for line in lines)
 
 
@@ -106,7 +106,7 @@ def test_17_columns_alternate_9_and_8_beads() -> None:
 
 def test_odd_row_3_comes_back_to_the_tail_and_ends_in_the_odd_count_turn() -> None:
     """Common practice, no source."""
-    text = rows_text(plain(17, 8))
+    text = rows_text(plain(17, 8), full=True)
     assert "tail at left" in text
     lines = row_lines(plain(17, 8))
     assert lines["3"] == "< 9: 9 A; odd-count turn"
@@ -117,7 +117,7 @@ def test_odd_row_3_comes_back_to_the_tail_and_ends_in_the_odd_count_turn() -> No
 @pytest.mark.parametrize("columns", [2, 4, 16, 60])
 def test_even_widths_have_no_special_turn(columns: int, hand: str) -> None:
     """Common practice, no source."""
-    text = rows_text(plain(columns, 9, hand=hand))
+    text = rows_text(plain(columns, 9, hand=hand), full=True)
     assert "turn" not in text
     assert f"{columns} columns, 9 rows, even-count" in text
 
@@ -131,7 +131,7 @@ def test_the_left_hand_mirrors_every_way() -> None:
 def test_a_large_work_has_every_bead_once() -> None:
     grid = Grid(300, 400)
     cells = np.arange(grid.count) % 3
-    text = rows_text(Design("Sea wall", grid, LADDER, BEADS, cells))
+    text = rows_text(Design("Sea wall", grid, LADDER, BEADS, cells), full=True)
     runs = [run.split() for line in text.splitlines() if line[0].isdigit() for run in line.split(": ")[1].split(", ")]
     assert sum(int(count) for count, _ in runs) == grid.count == 60_000
     assert sum(int(count) for count, key in runs if key == "A11") == 20_000

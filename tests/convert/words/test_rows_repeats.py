@@ -26,7 +26,7 @@ bead B = cylinder 11/0 #d8c7a0 sand
 
 def rows_of(text: str) -> list[str]:
     """Return each row of what a text gives, written out, without its number."""
-    lines = rows_text(parse_rows(text, LADDER)).splitlines()
+    lines = rows_text(parse_rows(text, LADDER), full=True).splitlines()
     return [line.split(" ", 1)[1] for line in lines if line[0].isdigit()]
 
 

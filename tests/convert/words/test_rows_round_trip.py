@@ -90,7 +90,7 @@ def test_source_palette_and_provenance_stay_behind(design: Design) -> None:
 @settings(max_examples=20)
 @given(designs())
 def test_the_line_of_each_row_is_known(design: Design) -> None:
-    text = rows_text(design)
+    text = rows_text(design, full=True)
     reading = read_rows(text, LADDER)
     lines = text.splitlines()
     for row in range(1, design.grid.rows + 1):

@@ -1,0 +1,81 @@
+"""Designs whose rows come round again, and a search of all repeats that shares nothing with the project's."""
+
+from dataclasses import replace
+
+import numpy as np
+from strategies import LADDER, bead_of
+
+from shared.design import Design
+from shared.grid import Grid
+
+
+def rounds(grid, *, foundation, period, end=0, kinds=3, seed=0, rung=0):
+    """A design of random rows, of which those between foundation and end rows come round again."""
+    rng = np.random.default_rng(seed)
+    rows = {}
+    for row in range(1, grid.rows + 1):
+        inside = foundation < row <= grid.rows - end
+        source = foundation + 1 + (row - foundation - 1) % period if inside else row
+        rows[row] = rows[source] if source < row else rng.integers(0, kinds, grid.beads_in_row(row))
+    beads = tuple(bead_of(colour, rung) for colour in range(kinds))
+    return Design("Tide pool", grid, LADDER, beads, np.concatenate([rows[row] for row in sorted(rows)]))
+
+
+def best_repeat(design, *, strand):
+    """(foundation, period, end) with the fewest rows to tell, by trying all of them; None where there is none."""
+    grid = design.grid
+    held = {}
+    for bead, cell in enumerate(design.cells.tolist()):
+        held.setdefault(int(grid.row_of[bead]), {})[int(grid.column_of[bead])] = cell
+    rows = [held.get(row, {}) for row in range(1, grid.rows + 1)]
+    best = None
+    for foundation in range(0 if strand else 2, grid.rows):
+        for period in range(2, grid.rows + 1, 2):
+            end = grid.rows
+            while end - foundation > period and any(
+                rows[row] != rows[row - period] for row in range(foundation + period, end)
+            ):
+                end -= 1
+            length = end - foundation
+            if length >= 2 * period and 2 * length > grid.rows:
+                found = (foundation + period + grid.rows - end, foundation, period, grid.rows - end)
+                best = min(best or found, found)
+    return best and best[1:]
+
+
+def plain(columns, rows):
+    grid = Grid(columns, rows)
+    return Design("Sea wall", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count, np.int64))
+
+
+def any_work(rng, *, most_columns=12, most_rows=40):
+    """A design with or without a repeat, of any width, hand, start and drop; half of them in two sizes next in size."""
+    drop = int(rng.integers(1, 3))
+    grid = Grid(
+        drop * int(rng.integers(1, most_columns // drop + 1)),
+        int(rng.integers(2, most_rows + 1)),
+        str(rng.choice(["right", "left"])),
+        str(rng.choice(["top", "bottom"])),
+        drop,
+    )
+    foundation, period = int(rng.integers(0, 5)), 2 * int(rng.integers(1, 10))
+    work = rounds(
+        grid,
+        foundation=foundation,
+        period=period,
+        end=int(rng.integers(0, 4)),
+        kinds=4,
+        seed=int(rng.integers(0, 2**32)),
+    )
+    rung = int(rng.integers(0, 4))
+    other = min(3, rung + int(rng.integers(0, 2)))
+    beads = tuple(
+        replace(bead_of(colour, size), source="coast")
+        for colour, size in enumerate(rng.permutation([rung, rung, other, other]).tolist())
+    )
+    return replace(work, title="Tide pool cuff", beads=beads, provenance={"picture": "tide-pool.png"})
+
+
+def as_rows_carry_it(design):
+    """The design without what word rows leave out."""
+    return replace(design, beads=tuple(replace(bead, source="") for bead in design.beads), provenance={})
