@@ -6,7 +6,20 @@ from typing import Annotated, Any, cast
 import typer
 from typer.core import TyperGroup
 
-from convert.commands import beads, booklet, colours, convert, lengths, mounds, proof, recolour, rows, shopping, surface
+from convert.commands import (
+    beads,
+    booklet,
+    colours,
+    convert,
+    lengths,
+    mounds,
+    proof,
+    recolour,
+    rows,
+    sheet,
+    shopping,
+    surface,
+)
 from shared.errors import HummockError
 
 _STOPPED = 130
@@ -53,6 +66,7 @@ app.command("shopping")(shopping.shopping)
 app.command("booklet")(booklet.booklet)
 app.command("rows")(rows.rows)
 app.command("proof")(proof.proof)
+app.command("sheet")(sheet.sheet)
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so
