@@ -105,7 +105,7 @@ def test_words_are_copied_in_the_order_in_which_they_are_read(tmp_path):
     places = [re.search(rf"^{part}$", text, re.MULTILINE).start() for part in parts]
     assert places == sorted(places)
     for words in (
-        r"Finished size\. [0-9.]+ × [0-9.]+ mm",
+        r"Finished size\. [0-9.]+ . [0-9.]+ mm",
         "Needle. Size [0-9]+",
         "Small parts. Glass beads can choke",
         "3. Go on like this",
