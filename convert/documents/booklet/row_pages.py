@@ -14,6 +14,9 @@ GROUP = 5
 MOST_LINES = 15
 """A group of more lines is smaller: a page must hold it."""
 
+MOST_ON_A_PAGE = 22
+"""A group of more lines, which is a single row of hundreds of beads, may be parted: no page holds it."""
+
 GOES_ON = "\N{HORIZONTAL ELLIPSIS} "
 """Begins a line that goes on with a bead line too long for the page."""
 
@@ -52,7 +55,7 @@ def _part(part: RowPart, room: float, em: float) -> dict[str, Any]:
         "name": part.name,
         "rounds": [{"number": one.number, "rows": _round(one), "partly": bool(one.only)} for one in part.rounds],
         "refers": part.refers,
-        "groups": [[_row(entry) for entry in group] for group in _grouped(part.rows, room, em)],
+        "groups": [_group(group, room, em) for group in _grouped(part.rows, room, em)],
     }
 
 
@@ -60,13 +63,23 @@ def _round(one: Round) -> str:
     return one.rows + (f": only {one.only}" if one.only else "")
 
 
+def _group(rows: list[RowEntry], room: float, em: float) -> dict[str, Any]:
+    fits = sum(_lines(entry, room, em) for entry in rows) <= MOST_ON_A_PAGE
+    return {"rows": [_row(entry) for entry in rows], "together": fits}
+
+
+def _lines(entry: RowEntry, room: float, em: float) -> int:
+    """Return how many lines a row takes with its checks, or one more."""
+    texts = [f"{entry.head} {entry.runs}; odd-count turn", *entry.checks]
+    return sum(ceil(text_width(text, em) / room) for text in texts)
+
+
 def _grouped(rows: tuple[RowEntry, ...], room: float, em: float) -> list[list[RowEntry]]:
     """Put rows together, fewer where they are long; none stays alone at the end if the one before is short too."""
     groups: list[list[RowEntry]] = []
     lines = MOST_LINES
     for entry in rows:
-        texts = [f"{entry.head} {entry.runs}; odd-count turn", *entry.checks]
-        own = sum(ceil(text_width(text, em) / room) for text in texts)
+        own = _lines(entry, room, em)
         if not groups or len(groups[-1]) == GROUP or lines + own > MOST_LINES:
             groups.append([])
             lines = 0

@@ -3,9 +3,11 @@
 import re
 
 import pytest
-from booklets import KINDS, pdf_of, picked_rows, text_of
+from booklets import KINDS, pdf_of, picked_rows, random_design, text_of
 from strategies import LADDER
 
+from convert.documents.booklet.booklet import booklet_pdf
+from convert.documents.booklet.choices import Choices
 from convert.words.read import parse_rows
 
 pytestmark = pytest.mark.outside
@@ -111,3 +113,11 @@ def test_words_are_copied_in_the_order_in_which_they_are_read(tmp_path):
         "3. Go on like this",
     ):
         assert re.search(words, text), words
+
+
+def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
+    design = random_design(1400, 3, kinds=6)
+    pages = text_of(booklet_pdf(design, Choices(large_print=True)), tmp_path)
+    at_the_edges = re.compile(rf"{design.title}|page \d+ of \d+|done way .*")
+    lines = [line for page in pages for line in page.splitlines() if not at_the_edges.fullmatch(line)]
+    assert (parse_rows(picked_rows("\n".join(lines)), LADDER).cells == design.cells).all()
