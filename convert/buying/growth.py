@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,9 @@ from convert.progress import Progress, silent
 from shared.design import Design
 from shared.errors import BadChoiceError
 
+if TYPE_CHECKING:
+    from convert.surface.predict import Prediction
+
 Floats = NDArray[np.float64]
 
 SOLVED_ROUNDS = 4
@@ -20,6 +23,9 @@ SOLVED_ROUNDS = 4
 
 SOLVED_ROWS = 8
 """So many plain rows at the ends are predicted with the rest; each one more adds what it does in flat work."""
+
+FLAT_ENDS = 8
+"""Where so many rows at both ends lie flat, rows put on there are as flat."""
 
 MOST_SOLVED = 6000
 """Beads of the largest part that is predicted; beyond, minutes go by."""
@@ -46,17 +52,20 @@ class Growth(NamedTuple):
         return self.length_mm + change.rounds * self.round_mm + self.ends_mm(change.plain)
 
 
-def growth_of(design: Design, repeat: Repeat | None, *, progress: Progress = silent) -> Growth:
+def growth_of(
+    design: Design, repeat: Repeat | None, *, known: "Prediction | None" = None, progress: Progress = silent
+) -> Growth:
     """Work out how long a design is under any change.
 
     Work of one size is flat, and its length exact under the bead measures. With zones the surface is predicted:
     where the design repeats, once, of `SOLVED_ROUNDS` rounds; else of all of it, and anew for rows cut off or put
     on where it ends in a dome. Where no shape is found, the geometry of flat work is taken, and the note says so.
+    ``known`` is the prediction of the design itself, if there is one; it saves making it again.
     """
     if (design.levels == design.levels[0]).all():
         return _flat(design, repeat)
     try:
-        return _predicted(design, repeat, progress)
+        return _predicted(design, repeat, known, progress)
     except BadChoiceError as error:
         return _flat(design, repeat)._replace(note=f"lengths are those of flat work, for {error}")
 
@@ -69,7 +78,7 @@ def _flat(design: Design, repeat: Repeat | None) -> Growth:
     return Growth(length, round_mm, row_mm, lambda plain: plain * row_mm, predicted=False)
 
 
-def _predicted(design: Design, repeat: Repeat | None, progress: Progress) -> Growth:
+def _predicted(design: Design, repeat: Repeat | None, known: "Prediction | None", progress: Progress) -> Growth:
     from convert.surface.measure import lying_mm
     from convert.surface.predict import predict
 
@@ -77,7 +86,9 @@ def _predicted(design: Design, repeat: Repeat | None, progress: Progress) -> Gro
     part = changed(design, repeat, Change(rounds))
     if part.grid.count > MOST_SOLVED:
         raise BadChoiceError(f"over {MOST_SOLVED:,} beads no surface is predicted here")
-    found = predict(part.grid, part.ladder, part.levels, progress=progress)
+    found = (
+        known if known is not None and not rounds else predict(part.grid, part.ladder, part.levels, progress=progress)
+    )
     flat = _flat(design, repeat)
     round_mm = 0.0 if repeat is None else _round_mm(part, repeat, lying_mm(found.surface)[1])
     part_mm = found.found.length_mm
@@ -95,6 +106,8 @@ def _round_mm(part: Design, repeat: Repeat, along: Floats) -> float:
 
 def _ends(part: Design, part_mm: float, progress: Progress) -> Callable[[int], float]:
     row_mm = _flat(part, None).row_mm
+    rows = part.grid.row_of
+    ends_flat = not part.levels[(rows <= FLAT_ENDS) | (rows > part.grid.rows - FLAT_ENDS)].any()
 
     @cache
     def solved(plain: int) -> float:
@@ -106,6 +119,8 @@ def _ends(part: Design, part_mm: float, progress: Progress) -> Callable[[int], f
     def ends_mm(plain: int) -> float:
         if not plain:
             return 0.0
+        if plain > 0 and ends_flat:
+            return plain * row_mm
         near = min(plain, SOLVED_ROWS)
         try:
             return solved(near) + (plain - near) * row_mm

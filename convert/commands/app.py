@@ -9,6 +9,7 @@ from typer.core import TyperGroup
 from convert.commands import (
     batch,
     beads,
+    booklet,
     colours,
     convert,
     lengths,
@@ -63,12 +64,13 @@ app.command("recolour")(recolour.recolour)
 app.command("beads")(beads.beads)
 app.command("mounds")(mounds.mounds)
 app.command("surface")(surface.surface)
-app.command("page")(page.page)
 app.command("rows")(rows.rows)
 app.command("proof")(proof.proof)
+app.command("sheet")(sheet.sheet)
 app.command("lengths")(lengths.lengths)
 app.command("shopping")(shopping.shopping)
-app.command("sheet")(sheet.sheet)
+app.command("booklet")(booklet.booklet)
+app.command("page")(page.page)
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so

@@ -1,1 +1,1 @@
-"""What she reads and stitches from: whole documents made of a design."""
+"""Documents that are made of a design for people: each in a package of its own."""

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from itertools import pairwise
 from math import pi, sin
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,6 +15,22 @@ from shared.grid import Grid
 
 _STRAND_LINE = 0.1
 """Width of the lines that mark the strand, in diameters of a slot."""
+
+
+PLAIN_NUMBER = 0.66
+"""Font size of a plain row number, in diameters of a slot."""
+
+
+class Part(NamedTuple):
+    """Some rows and columns of a work, each in rising order without gaps."""
+
+    rows: range
+    columns: range
+
+
+def whole(grid: Grid) -> Part:
+    """Return all of a work."""
+    return Part(range(1, grid.rows + 1), range(1, grid.columns + 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +82,10 @@ class Margins:
         down = row if self.grid.start == "top" else self.grid.rows + 1 - row
         return down * self.diameter_mm / 2
 
+    def column_edge(self, column: int) -> float:
+        """Return the x of the edge of a column that lies away from the tail; of column 0, the edge on the tail side."""
+        return self.tail_edge + self.inward * column * self.length_mm
+
     def column_x(self, column: int) -> float:
         """Return the x of the centres of a column."""
         return self.tail_edge + self.inward * (column - 0.5) * self.length_mm
@@ -76,21 +97,28 @@ def margins_of(design: Design, inks: Inks) -> Margins:
     return Margins(design.grid, base.length_mm, base.diameter_mm, inks)
 
 
-def row_numbers(margins: Margins) -> tuple[Mark, ...]:
-    """Return the number of each row, where the needle begins it: odd rows far from the tail, even rows near."""
+def row_numbers(margins: Margins, part: Part | None = None, *, size: float = PLAIN_NUMBER) -> tuple[Mark, ...]:
+    """Return the number of each row, where the needle begins it: odd rows far from the tail, even rows near.
+
+    ``size`` is that of plain numbers, in diameters of a slot; ``part`` shows some rows and columns only.
+    """
+    part = part or whole(margins.grid)
     marks: list[Mark] = []
-    for row in range(1, margins.grid.rows + 1):
+    for row in part.rows:
         tail_side = row % 2 == 0
-        edge = margins.tail_edge if tail_side else margins.tail_edge + margins.inward * margins.width
+        edge = margins.column_edge(part.columns[0] - 1 if tail_side else part.columns[-1])
         outward = -margins.inward if tail_side else margins.inward
-        marks += _tenth(margins, row, edge, outward) if row % 10 == 0 else _plain_number(margins, row, edge, outward)
+        if row % 10 == 0:
+            marks += _tenth(margins, row, edge, outward)
+        else:
+            marks += _plain_number(margins, row, edge, outward, size)
     return tuple(marks)
 
 
-def _plain_number(margins: Margins, row: int, edge: float, outward: int) -> list[Mark]:
+def _plain_number(margins: Margins, row: int, edge: float, outward: int, size: float) -> list[Mark]:
     d = margins.diameter_mm
     place = (edge + outward * 0.35 * d, margins.row_y(row))
-    return [_beside(str(row), place, outward, 0.66 * d, margins.inks.quiet)]
+    return [_beside(str(row), place, outward, size * d, margins.inks.quiet)]
 
 
 def _tenth(margins: Margins, row: int, edge: float, outward: int) -> list[Mark]:
@@ -107,12 +135,14 @@ def _beside(text: str, place: Point, outward: int, size: float, colour: str, *, 
     return Text(place[0], place[1] + size * DIGIT_HEIGHT / 2, text, size, colour, anchor, bold)
 
 
-def column_numbers(margins: Margins) -> tuple[Mark, ...]:
-    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top."""
-    d, columns = margins.diameter_mm, margins.grid.columns
-    y = -1.9 * d if margins.grid.start == "top" else -0.75 * d
+def column_numbers(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]:
+    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top of a work or of a part of it."""
+    part = part or whole(margins.grid)
+    d = margins.diameter_mm
+    top = min(margins.row_y(part.rows[0]), margins.row_y(part.rows[-1])) - d / 2
+    y = top - (1.9 if margins.grid.start == "top" and 1 in part.rows else 0.75) * d
     marks: list[Mark] = []
-    for column in (1, *range(5, columns + 1, 5)):
+    for column in (column for column in part.columns if column == 1 or column % 5 == 0):
         x, strong = margins.column_x(column), column % 10 == 0
         colour = margins.inks.text if strong else margins.inks.quiet
         marks.append(Text(x, y, str(column), (0.8 if strong else 0.66) * d, colour, "middle", strong))
@@ -120,25 +150,27 @@ def column_numbers(margins: Margins) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def row_fronts(margins: Margins, line: float) -> tuple[Mark, ...]:
+def row_fronts(margins: Margins, line: float, part: Part | None = None) -> tuple[Mark, ...]:
     """Trace the edge of the finished rows after every tenth row, in the seams, so that no colour is hidden.
 
     ``line`` is its width in diameters of a slot.
     """
-    tenths = range(10, margins.grid.rows, 10)
-    return tuple(mark for row in tenths for mark in _traced(margins, row, margins.inks.guide, line))
+    part = part or whole(margins.grid)
+    tenths = (row for row in part.rows if row % 10 == 0 and row < part.rows[-1])
+    return tuple(mark for row in tenths for mark in traced(margins, row, margins.inks.guide, line, part))
 
 
-def strand_front(margins: Margins) -> tuple[Mark, ...]:
+def strand_front(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]:
     """Trace the edge between the strand, rows 1 and 2, and row 3."""
-    if margins.grid.rows == 2:
+    part = part or whole(margins.grid)
+    if 3 not in part.rows or 2 not in part.rows:
         return ()
-    return _traced(margins, 2, margins.inks.accent, _STRAND_LINE)
+    return traced(margins, 2, margins.inks.accent, _STRAND_LINE, part)
 
 
-def _traced(margins: Margins, row: int, colour: str, line: float) -> tuple[Mark, ...]:
+def traced(margins: Margins, row: int, colour: str, line: float, part: Part) -> tuple[Mark, ...]:
     """Draw the front of a row; on colours it is edged with paper, so that it shows on dark beads as well."""
-    points = _front(margins, row)
+    points = _front(margins, row, part)
     edge = [] if margins.inks.front_edge is None else [_pen(margins, margins.inks.front_edge, 2 * line)]
     return tuple(Path(points, closed=False, paint=paint) for paint in [*edge, _pen(margins, colour, line)])
 
@@ -147,11 +179,11 @@ def _pen(margins: Margins, colour: str, line: float) -> Paint:
     return Paint(None, colour, line * margins.diameter_mm)
 
 
-def _front(margins: Margins, row: int) -> tuple[Point, ...]:
+def _front(margins: Margins, row: int, part: Part) -> tuple[Point, ...]:
     """Return the corners of the edge between a row and the next, from the tail side on."""
     ahead = margins.row_y(row) + margins.onward * margins.diameter_mm / 2
-    edges = [margins.tail_edge + margins.inward * step * margins.length_mm for step in range(margins.grid.columns + 1)]
-    held = margins.grid.holds(np.array(row), np.arange(1, margins.grid.columns + 1)).tolist()
+    edges = [margins.column_edge(column) for column in range(part.columns[0] - 1, part.columns[-1] + 1)]
+    held = margins.grid.holds(np.array(row), np.array(part.columns)).tolist()
     points: list[Point] = []
     for in_row, (near, far) in zip(held, pairwise(edges), strict=True):
         y = ahead if in_row else margins.row_y(row)

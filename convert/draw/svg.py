@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 
 from convert.draw.scene import Group, Scene
-from convert.draw.shapes import Box, Mark, Oval, Paint, Path, Text
+from convert.draw.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
 
 _FAMILY = "sans-serif"
 _LEADING_ZERO = re.compile(r"^(-?)0\.")
@@ -25,7 +25,7 @@ def chart_svg(scene: Scene) -> str:
     uses = _uses(scene)
     flat = int(np.count_nonzero(scene.rung_of == 0))
     parts = [
-        _opening(scene),
+        _opening(scene.extent, scene.enlargement),
         f"<title>{escape(scene.title)}</title>",
         f"<desc>{escape(scene.description)}</desc>",
         "<defs>",
@@ -46,10 +46,14 @@ def chart_svg(scene: Scene) -> str:
     return "\n".join(parts) + "\n"
 
 
-def _opening(scene: Scene) -> str:
-    box = scene.extent
+def drawing_svg(marks: Iterable[Mark], extent: Extent, *, title: str, enlargement: float = 1.0) -> str:
+    """Write shapes as one self-contained SVG document, enlarged in print; lengths as in `chart_svg`."""
+    return f"{_opening(extent, enlargement)}\n<title>{escape(title)}</title>\n{_marks(marks)}\n</svg>\n"
+
+
+def _opening(box: Extent, enlargement: float) -> str:
     size = " ".join(map(number, (box.left, box.top, box.width, box.height)))
-    width, height = (number(length * scene.enlargement) for length in (box.width, box.height))
+    width, height = (number(length * enlargement) for length in (box.width, box.height))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="{size}" '
         f'role="img" font-family="{_FAMILY}">'

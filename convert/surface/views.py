@@ -124,11 +124,21 @@ def _looks_at(surface: Surface, design: Design, found: Figures) -> tuple[Look, .
     return tuple(looks)
 
 
-def _scale(scene: Scene, looks: tuple[Floats, ...]) -> float:
+def oblique_pixels(surface: Surface, design: Design, found: Figures, *, most_pixels: int) -> Bytes:
+    """Take the look at an angle by itself, without marks: sRGB, shape (height, width, 3)."""
+    from threadpoolctl import threadpool_limits
+
+    with threadpool_limits(limits=1, user_api="blas"):
+        scene = _scene(surface, design, lies_across=found.length_mm > found.width_mm)
+        axes = _oblique(scene.page, TURN if scene.ground_mm is not None else CLOSE_TURN)
+        return _look(scene, axes, "", _scale(scene, (axes,), most_pixels)).pixels
+
+
+def _scale(scene: Scene, looks: tuple[Floats, ...], most_pixels: int = MOST_PIXELS) -> float:
     """Return the pixels to one mm at which looks from some axes are neither too wide nor too much work."""
     sides = [np.subtract(*reversed(extent_mm(axes, scene.solids))) + 2 * MARGIN_MM for axes in looks]
     widest, area = max(float(side[0]) for side in sides), sum(float(side.prod()) for side in sides)
-    return min(FINEST, WIDEST / widest, float(np.sqrt(MOST_PIXELS / area)))
+    return min(FINEST, WIDEST / widest, float(np.sqrt(most_pixels / area)))
 
 
 def _scene(surface: Surface, design: Design, *, lies_across: bool) -> Scene:

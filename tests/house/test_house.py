@@ -11,7 +11,7 @@ import pytest
 
 TOP = Path(__file__).parents[2]
 BELOW = {"shared": set(), "palettes": {"shared"}, "convert": {"shared", "palettes"}}
-SLOW = ("jinja2", "sklearn", "scipy", "skimage", "jsonschema", "webcolors", "rich", "PIL", "numpy")
+SLOW = ("jinja2", "sklearn", "scipy", "skimage", "jsonschema", "webcolors", "rich", "typst", "PIL", "numpy")
 
 
 def imported(path):
@@ -56,7 +56,7 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
             [name, "--help"]
             for name in (
                 *("convert", "batch", "colours", "surface", "mounds", "beads", "page", "rows", "proof", "lengths"),
-                *("shopping", "sheet"),
+                *("shopping", "sheet", "booklet", "recolour"),
             )
         ),
     ],
@@ -87,6 +87,8 @@ def test_the_wheel_holds_the_three_packages_and_their_data():
         "shared/design.schema.json",
         "convert/review/page.html",
         "convert/documents/bench/page.html",
+        "convert/documents/booklet/booklet.typ",
+        "convert/batch/sheet.html",
     ):
         assert (TOP / data).is_file()
 

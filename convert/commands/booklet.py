@@ -1,0 +1,105 @@
+"""``hummock booklet``: a design as a PDF to sell and to stitch from."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.buying.paper import Paper
+from convert.commands.packs import known_packs
+from convert.commands.parameters import one_of, parse_percent, said
+from convert.commands.progress import shown
+from convert.files import check_targets, place, read_text
+from convert.options import DEFAULT_INK, Ink, Options
+from shared.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from convert.documents.booklet.studio import Studio
+
+NAME = "booklet.pdf"
+DEFAULT_LEAST_BEAD_MM = 2.0
+
+
+def parse_clasp_mm(words: str) -> float:
+    """Read the length of a clasp, which may be nothing at all."""
+    return parse_length_mm(words, zero=True)
+
+
+def booklet(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    paper: Annotated[Paper, typer.Option(**one_of(Paper), help="What it is printed on.")] = "a4",
+    large_print: Annotated[
+        bool, typer.Option("--large-print", help="Text and word rows of 18 points, a larger chart.")
+    ] = False,
+    ink: Annotated[
+        Ink, typer.Option(**one_of(Ink), help="In black, every key has a sign of its own instead of a colour.")
+    ] = DEFAULT_INK,
+    studio: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Your name, contact and terms, a TOML file; nothing else is said of you."),
+    ] = None,
+    colourway: Annotated[
+        list[Path] | None,
+        typer.Option("--colourway", "--colorway", metavar="DESIGN", help="The same in other colours; may come again."),
+    ] = None,
+    least_bead: Annotated[
+        float,
+        typer.Option(
+            parser=said(parse_length_mm),
+            metavar="LENGTH",
+            show_default="2mm",
+            help="No chart bead is smaller on paper; a wide chart is cut into strips for it.",
+        ),
+    ] = DEFAULT_LEAST_BEAD_MM,
+    spare: Annotated[
+        float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
+    ] = Options().spare_percent,
+    pack: Annotated[
+        list[str] | None,
+        typer.Option(metavar="GRAMS", help="Weight of a pack: 10g, or 8=20g for one size; may come again."),
+    ] = None,
+    palette: Annotated[str | None, typer.Option(metavar="FILE|NAME", help="Where pack weights are known from.")] = None,
+    clasp: Annotated[
+        float,
+        typer.Option(
+            parser=said(parse_clasp_mm),
+            metavar="LENGTH",
+            show_default="20mm",
+            help="What the clasp adds to the length.",
+        ),
+    ] = 20.0,
+    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the output.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace an output that is there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Make a booklet: cover, materials, how it is stitched, chart, word rows, sizes, cautions, in one PDF."""
+    from convert.designs import design_path, read_design
+    from convert.documents.booklet.booklet import booklet_pdf
+    from convert.documents.booklet.choices import Choices
+
+    folder = out or design_path(design).parent
+    check_targets(folder, (NAME,), force=force)
+    work = read_design(design)
+    choices = Choices(
+        paper=paper,
+        large_print=large_print,
+        ink=ink,
+        least_bead_mm=least_bead,
+        spare_percent=spare,
+        pack_of=known_packs(pack or [], palette, work.ladder),
+        clasp_mm=clasp,
+        studio=_studio(studio),
+    )
+    others = [read_design(path) for path in colourway or []]
+    with shown(quiet=quiet) as progress:
+        document = booklet_pdf(work, choices, colourways=others, progress=progress)
+    place({NAME: document}, folder, force=force)
+    if not quiet:
+        typer.echo(f"wrote {NAME} to {folder}")
+
+
+def _studio(path: Path | None) -> "Studio":
+    from convert.documents.booklet.studio import Studio, parse_studio
+
+    return Studio() if path is None else parse_studio(read_text(path), source=str(path))

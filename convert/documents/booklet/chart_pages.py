@@ -1,0 +1,112 @@
+"""The pages of the chart: one picture for each sheet, with what stands around it."""
+
+from typing import Any
+
+from convert.documents.booklet.layout import Layout
+from convert.documents.booklet.sheets import Cut, Sheet, cut_chart
+from convert.draw.margins import PLAIN_NUMBER
+from convert.draw.part import part_extent, part_scene, printed_bead
+from convert.draw.scene import Scene
+from convert.draw.svg import chart_svg, drawing_svg
+from convert.options import Ink
+from shared.design import Design
+
+LEAST_NUMBER_MM, LARGEST_NUMBER = 2.2, 0.95
+"""Row numbers are so large on paper, but not larger than that part of a slot's diameter: they would touch."""
+
+
+def chart_pages(
+    design: Design, scene: Scene, layout: Layout, *, ink: Ink, least_bead_mm: float
+) -> tuple[dict[str, Any], dict[str, bytes]]:
+    """Return what the template needs for the chart, and its pictures.
+
+    Raises
+    ------
+    BadChoiceError
+        When the chart does not fit the paper.
+    """
+    opening = " ".join(_notes(design, ink))
+    cut = cut_chart(design, layout, least_bead_mm=least_bead_mm, opening=opening)
+    pictures = _beads(scene, cut)
+    sheets = []
+    for place, sheet in enumerate(cut.sheets, start=1):
+        name = f"sheet{place}.svg"
+        pictures[name] = _drawn(design, scene, sheet, cut.enlargement, ink)
+        sheets.append(_described(design, sheet, cut, name, place))
+    values = {
+        "sheets": sheets,
+        "beads": [_bead(design, scene, place, cut) for place in range(len(design.beads))],
+        "key": {
+            "columns": cut.table.columns,
+            "row_mm": cut.table.row_mm,
+            "bead_mm": cut.table.bead_mm,
+            "note": cut.table.note,
+        },
+        "opening": f"{opening} Drawn {cut.enlargement:.1f} times its size.",
+    }
+    return values, pictures
+
+
+def _drawn(design: Design, scene: Scene, sheet: Sheet, enlargement: float, ink: Ink) -> bytes:
+    slot = scene.slot_mm[1] * enlargement
+    number = max(PLAIN_NUMBER, min(LARGEST_NUMBER, LEAST_NUMBER_MM / slot))
+    part = part_scene(scene, design, sheet.part, ink=ink, again=sheet.again, enlargement=enlargement, number=number)
+    return chart_svg(part).encode()
+
+
+def _described(design: Design, sheet: Sheet, cut: Cut, name: str, place: int) -> dict[str, Any]:
+    rows, columns = sheet.part
+    many = len(cut.sheets)
+    heading = f"Rows {rows[0]} to {rows[-1]}" + (f" (sheet {place} of {many})" if many > 1 else "")
+    if len(columns) < design.grid.columns:
+        heading = f"Columns {columns[0]} to {columns[-1]}, r{heading[1:]}"
+    again = []
+    if sheet.again:
+        again.append(f"Rows {sheet.again[0]} to {sheet.again[-1]}, pale, are on the sheet before as well.")
+    if sheet.columns_again:
+        again.append(f"Columns {sheet.columns_again[0]} and {sheet.columns_again[-1]} are on the strip before as well.")
+    box = part_extent(design, sheet.part)
+    return {
+        "file": name,
+        "alt": f"Chart of {design.title}, rows {rows[0]} to {rows[-1]}, columns {columns[0]} to {columns[-1]}; "
+        "the word rows give every bead of it.",
+        "width_mm": box.width * cut.enlargement,
+        "height_mm": box.height * cut.enlargement,
+        "heading": heading,
+        "again": " ".join(again),
+        "keys": sheet.keys,
+    }
+
+
+def _beads(scene: Scene, cut: Cut) -> dict[str, bytes]:
+    pictures = {}
+    for place, kind in enumerate(scene.kinds):
+        marks, box = printed_bead(kind)
+        pictures[f"bead{place}.svg"] = drawing_svg(marks, box, title=kind.label, enlargement=cut.enlargement).encode()
+    return pictures
+
+
+def _bead(design: Design, scene: Scene, place: int, cut: Cut) -> dict[str, Any]:
+    _, box = printed_bead(scene.kinds[place])
+    return {
+        "file": f"bead{place}.svg",
+        "key": design.beads[place].key,
+        "words": cut.table.words[place],
+        "proportion": box.width / box.height,
+    }
+
+
+def _notes(design: Design, ink: Ink) -> tuple[str, ...]:
+    grid = design.grid
+    end = "top" if grid.start == "top" else "bottom"
+    notes = [
+        (
+            f"Row 1 is at the {end}. From row 3 on, a row number stands at the side where the needle begins the row; "
+            "a line crosses the work after every tenth row."
+        )
+    ]
+    if design.levels.any():
+        marks = design.ladder.marks[1:]
+        size = f"carries its size number ({marks[0]} is {marks[0]}/0)" if ink == "colour" else "has a heavier outline"
+        notes.append(f"A larger bead bulges over its place, not to scale, and {size}.")
+    return tuple(notes)

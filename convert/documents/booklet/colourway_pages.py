@@ -1,0 +1,67 @@
+"""The colourways of a design: the same rows in other colours."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from convert.documents.booklet.figures import Table
+from convert.draw.png import png_bytes
+from convert.options import Ink
+from shared.design import Design
+from shared.errors import BadChoiceError
+
+PAPER = "#ffffff"
+
+
+def check_colourways(design: Design, others: Sequence[Design]) -> None:
+    """Refuse designs that differ in more than their colours.
+
+    Raises
+    ------
+    BadChoiceError
+        Naming the first of them.
+    """
+    for other in others:
+        alike = other.grid == design.grid and np.array_equal(other.cells, design.cells)
+        if not alike or _kinds(other) != _kinds(design):
+            raise BadChoiceError(
+                f"'{other.title}' is no colourway of '{design.title}', for its rows or keys differ; "
+                "give designs that differ in colours only, as hummock recolour makes them"
+            )
+
+
+def colourway_table(design: Design, others: Sequence[Design]) -> Table:
+    """List the colour of each key in every colourway."""
+    heads = ("Key", "Size", *(f"{place}" for place in range(1, len(others) + 2)))
+    ways = [design, *others]
+    rows = tuple(
+        (bead.key, bead.size, *(way.beads[place].name for way in ways)) for place, bead in enumerate(design.beads)
+    )
+    return Table(heads, rows)
+
+
+def colourway_pictures(
+    design: Design, others: Sequence[Design], ink: Ink
+) -> tuple[list[dict[str, Any]], dict[str, bytes]]:
+    """Return what the pages say of each colourway, and the pictures; black ink has none."""
+    from convert.review.painted import painted_chart, plan_chart
+
+    shown: list[dict[str, Any]] = []
+    pictures: dict[str, bytes] = {}
+    plan = plan_chart(design)
+    for place, way in enumerate([design, *others], start=1):
+        name = f"way{place}.png"
+        entry: dict[str, Any] = {"number": place, "title": way.title, "picture": None}
+        if ink == "colour":
+            pixels = painted_chart(plan, way.cells, [bead.srgb for bead in way.beads], PAPER)
+            pictures[name] = png_bytes(pixels, dots_per_inch=150)
+            names = ", ".join(dict.fromkeys(bead.name for bead in way.beads))
+            size = {"width": pixels.shape[1], "height": pixels.shape[0]}
+            entry["picture"] = {"file": name, "alt": f"Colourway {place}, {way.title}: {names}", **size}
+        shown.append(entry)
+    return shown, pictures
+
+
+def _kinds(design: Design) -> list[tuple[str, str]]:
+    return [(bead.key, bead.size) for bead in design.beads]

@@ -1,0 +1,162 @@
+"""What a booklet says in figures: measures, materials and sizes, as words for its tables."""
+
+from typing import NamedTuple
+
+from convert.buying.basket import Item, basket, grams_text
+from convert.buying.growth import growth_of
+from convert.buying.lengths import Fit, Wanted, fit
+from convert.buying.needles import NEEDLES_MM, advise
+from convert.buying.repeat import find_repeat
+from convert.buying.thread import Thread, path_mm, thread_for
+from convert.buying.wrists import SURVEY, SURVEY_SIZES
+from convert.documents.booklet.choices import Choices
+from convert.documents.booklet.cover import Shape
+from convert.documents.booklet.difficulty import RULE, difficulty
+from convert.progress import Progress, silent
+from shared.design import Design
+from shared.errors import BadChoiceError
+
+TIMES = "\N{MULTIPLICATION SIGN}"
+_INCH = 25.4
+Pairs = tuple[tuple[str, str], ...]
+
+
+class Table(NamedTuple):
+    """A table of words."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    notes: tuple[str, ...] = ()
+
+
+def cover_facts(design: Design, shape: Shape) -> Pairs:
+    """Return what the cover says, name by value."""
+    grid = design.grid
+    width, length = shape.width_mm, shape.length_mm
+    inches = f"{width / _INCH:.2f} {TIMES} {length / _INCH:.2f} in"
+    measured = "" if design.ladder.gauge else ", an estimate"
+    flat = " of flat work" if design.levels.any() and shape.prediction is None else ""
+    level = difficulty(design)
+    facts = [
+        ("Finished size", f"{width:.1f} {TIMES} {length:.1f} mm ({inches}){flat}{measured}, without clasp"),
+        ("Stitch", f"{grid.kind}, {'right' if grid.hand == 'right' else 'left'}-handed"),
+        ("Beads", f"{grid.count:,} in {grid.columns} columns and {grid.rows} rows"),
+        ("Level", f"{level.points} of 5 points, for {level.suits} ({level.reasons})"),
+    ]
+    return tuple(facts)
+
+
+def level_rule() -> str:
+    """Return how the level is worked out."""
+    return RULE
+
+
+def bead_table(design: Design, choices: Choices) -> Table:
+    """List the beads to buy."""
+    items = basket(design, spare_percent=choices.spare_percent, pack_of=choices.pack_of)
+    packs = any(item.pack is not None for item in items)
+    heads = ("Key", "Colour", "Size", "Count", f"With {choices.spare_percent:g} % spare", "Grams")
+    rows = tuple(_bead_row(item, packs=packs) for item in items)
+    total = sum(item.needed for item in items), sum(item.total for item in items)
+    grams = sum(item.total_centigrams for item in items)
+    last = ("", "All", "", f"{total[0]:,}", f"{total[1]:,}", grams_text(grams))
+    notes = ("Grams follow from beads per gram, rounded up; beads differ by up to 15 % in weight.",)
+    if packs:
+        many = sum(item.packs or 0 for item in items)
+        return Table((*heads, "Packs"), (*rows, (*last, str(many))), notes)
+    return Table(heads, (*rows, last), notes)
+
+
+def _bead_row(item: Item, *, packs: bool) -> tuple[str, ...]:
+    bead = item.bead
+    row = (bead.key, bead.name, bead.size, f"{item.needed:,}", f"{item.total:,}", grams_text(item.total_centigrams))
+    if not packs:
+        return row
+    if item.packs is None or item.pack is None:
+        return (*row, "unknown")
+    return (*row, f"{item.packs} {TIMES} {item.pack.grams:g} g")
+
+
+def other_materials(design: Design, choices: Choices) -> Pairs:
+    """Return what is needed beside beads, name by words."""
+    thread = thread_for(path_mm(design), choices.thread)
+    advice = advise(design)
+    hole = f"the smallest hole is that of the {advice.bead.name}, {advice.bead.hole_mm:g} mm"
+    needle = f"Size {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm); {hole}."
+    if advice.warning:
+        needle += f" Take care: {advice.warning}."
+    return (
+        ("Thread", _thread_words(thread, choices, advice.thread)),
+        ("Needle", needle),
+        ("Clasp", f"One that suits the width; the table of sizes counts {choices.clasp_mm:g} mm of length for it."),
+        (
+            "Tools",
+            (
+                "Small scissors, a mat that keeps beads from rolling, a dish or lid for each key, a ruler, and "
+                "something to mark the row you are in."
+            ),
+        ),
+    )
+
+
+def _thread_words(thread: Thread, choices: Choices, letter: str) -> str:
+    cut, tail = choices.thread.cut_mm, choices.thread.tail_mm
+    pieces = "1 piece" if thread.pieces == 1 else f"{thread.pieces} pieces"
+    metres, yards = -(-thread.total_mm // 100) / 10, -(-thread.total_mm // 91.44) / 10
+    return (
+        f"Beading thread {letter} or finer, {metres:,.1f} m ({yards:,.1f} yd) in all: {pieces} of up to "
+        f"{cut / 1000:.2f} m ({cut / 914.4:.1f} yd), with {tail / 10:g} cm ({tail / _INCH:.0f} in) of tail at each end."
+    )
+
+
+def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Progress = silent) -> Table:
+    """Tell for a range of wrists how long the work is to be, and of how many rows or rounds.
+
+    A design with domes that does not repeat is not cut, for a dome would be: it has no line for smaller wrists.
+    """
+    repeat = find_repeat(design)
+    progress("working out sizes")
+    growth = growth_of(design, repeat, known=shape.prediction, progress=progress)
+    wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)
+    whole = bool(design.levels.any()) and repeat is None
+    fits: list[Fit] = []
+    for size in SURVEY_SIZES:
+        if whole and size.wrist_mm + choices.ease_mm - choices.clasp_mm < growth.length_mm:
+            continue
+        try:
+            fits.append(fit(design, repeat, growth, size, wanted))
+        except BadChoiceError:
+            continue
+    heads = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
+    return Table(heads, tuple(map(_size_row, fits)), _size_notes(choices, growth.note, growth.predicted, len(fits)))
+
+
+def _size_row(one: Fit) -> tuple[str, ...]:
+    made = str(one.rounds) if one.rounds is not None else _ends(one.change.at_start, one.change.at_end)
+    wrist = f"{one.size.wrist_mm:.0f} mm, {one.size.wrist_mm / _INCH:.1f} in"
+    length = f"{one.finished_mm:.0f} mm, {one.finished_mm / _INCH:.1f} in"
+    return one.size.name, wrist, length, made, str(one.design.grid.rows), f"{one.design.grid.count:,}"
+
+
+def _ends(start: int, end: int) -> str:
+    if not start and not end:
+        return "as it is"
+    verb = "add" if start + end > 0 else "leave out"
+    return f"{verb} {abs(start)} first, {abs(end)} last"
+
+
+def _size_notes(choices: Choices, note: str, predicted: bool, count: int) -> tuple[str, ...]:  # noqa: FBT001
+    notes = [
+        (
+            f"Beadwork is no longer than wrist + {choices.ease_mm:g} mm of ease - {choices.clasp_mm:g} mm for the "
+            "clasp; measure your own wrist and clasp."
+        ),
+        f"Sizes: {SURVEY}.",
+    ]
+    if predicted:
+        notes.append("Lengths come from the predicted surface and are estimates; stitch a round and measure it.")
+    if note:
+        notes.append(f"{note[0].upper()}{note[1:]}.")
+    if 0 < count < len(SURVEY_SIZES):
+        notes.append("Smaller wrists than those listed are too small for this work.")
+    return tuple(notes)

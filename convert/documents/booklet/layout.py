@@ -1,0 +1,55 @@
+"""How large the pages of a booklet are, and how large its text."""
+
+from dataclasses import dataclass
+
+from convert.buying.paper import SHEETS, Paper
+
+MARGIN_MM = 16.0
+PT_MM = 25.4 / 72
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Pages and text.
+
+    Parameters
+    ----------
+    width_mm, height_mm
+        Of a page.
+    margin_mm
+        On each side of it.
+    body_pt, rows_pt, key_pt, small_pt
+        Of running text, word rows, the key beside a chart, and what stands at the edges of a page.
+    most_enlarged
+        How many times its size the work is printed at most.
+    """
+
+    width_mm: float
+    height_mm: float
+    margin_mm: float
+    body_pt: float
+    rows_pt: float
+    key_pt: float
+    small_pt: float
+    most_enlarged: float
+
+    @property
+    def line_mm(self) -> float:
+        """Width of a line of text."""
+        return self.width_mm - 2 * self.margin_mm
+
+    @property
+    def column_mm(self) -> float:
+        """Height of the text of a page."""
+        return self.height_mm - 2 * self.margin_mm
+
+
+def layout_for(paper: Paper, *, large_print: bool) -> Layout:
+    """Return the layout for a paper.
+
+    Large print has running text and word rows of 18 points, and nothing under 16.
+    """
+    width, height, *_ = SHEETS[paper]
+    if large_print:
+        return Layout(width, height, MARGIN_MM, 18.0, 18.0, 16.0, 16.0, 4.5)
+    return Layout(width, height, MARGIN_MM, 10.5, 11.0, 9.0, 8.5, 3.0)

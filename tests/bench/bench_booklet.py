@@ -1,0 +1,98 @@
+"""Whole-process time and memory of the booklet, beside a named floor in the same run.
+
+Run by hand: ``.venv/bin/python tests/bench/bench_booklet.py``. Beads are of random colours, which is harder than any
+pattern: hardly two beads in a row are alike. Goals: 25 x 160 in 2 s, 60 x 600 in 8 s and 500 MB.
+"""
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import NamedTuple
+
+RUNS = 3
+SCRIPT = Path(sys.executable).with_name("hummock")
+
+FLOOR = """
+import numpy, typer, typst
+typst.compile(b"= A page of text")
+"""
+MAKE_DESIGN = """
+import sys
+from pathlib import Path
+import numpy as np
+from convert.zones import keep_ladder_rule
+from shared.beads import default_ladder
+from shared.colour import codes_from_hex, lab_from_codes
+from shared.design import Bead, Design
+from shared.design_file import design_text
+from shared.grid import Grid
+columns, rows, domed = map(int, sys.argv[1:4])
+grid, ladder = Grid(columns, rows), default_ladder()
+colours = ("#24506d", "#63b3a3", "#ead3a2", "#f8f4e9", "#e3644a", "#15212d", "#8a5a83", "#b0b9a8")
+random = np.random.default_rng(1)
+levels = np.zeros(grid.count, dtype=np.int64)
+if domed:
+    near = np.hypot((grid.row_of % 40 - 20) / 2, grid.column_of - columns / 2)
+    levels = keep_ladder_rule((near < 5).astype(np.int64) * 2 + (near < 3), grid, policy="ground")
+colour = random.integers(len(colours), size=grid.count)
+kinds, cells = np.unique(colour * len(ladder.sizes) + levels, return_inverse=True)
+beads = []
+for kind in kinds.tolist():
+    place, rung = divmod(kind, len(ladder.sizes))
+    lab = tuple(np.round(lab_from_codes(codes_from_hex(colours[place])), 4).tolist())
+    size = ladder.sizes[rung]
+    beads.append(Bead("ABCDEFGH"[place] + ladder.marks[rung], size.name, colours[place], lab, f"colour {place}"))
+design = Design("Random beads", grid, ladder, tuple(beads), cells)
+Path(sys.argv[4]).write_text(design_text(design), encoding="utf-8")
+"""
+WORKS = {"25 x 160, flat": (25, 160, 0), "25 x 160, domes": (25, 160, 1), "60 x 600, flat": (60, 600, 0),
+         "60 x 600, domes": (60, 600, 1)}  # fmt: skip
+
+
+class Run(NamedTuple):
+    seconds: float
+    megabytes: float
+
+
+def measured(command: list[str]) -> Run:
+    """Run a command; return its wall time and the peak of its resident memory."""
+    start = time.perf_counter()
+    with Path(os.devnull).open("w") as nowhere:
+        process = subprocess.Popen(command, stdout=nowhere, stderr=nowhere)
+        _, status, usage = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode:
+        sys.exit(f"{command} ended with {process.returncode}")
+    return Run(time.perf_counter() - start, usage.ru_maxrss / 1024)
+
+
+def best(commands: dict[str, list[str]]) -> dict[str, Run]:
+    """Measure the commands in turn, several times; keep the least time and the greatest memory of each."""
+    runs = {name: [] for name in commands}
+    for _ in range(RUNS):
+        for name, command in commands.items():
+            runs[name].append(measured(command))
+    return {name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_)) for name, all_ in runs.items()}
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        commands = {"floor: numpy, typer, one page": [sys.executable, "-c", FLOOR]}
+        for place, (name, (columns, rows, domed)) in enumerate(WORKS.items()):
+            design = Path(folder) / f"{place}" / "design.json"
+            design.parent.mkdir()
+            size = [str(columns), str(rows), str(domed)]
+            subprocess.run([sys.executable, "-c", MAKE_DESIGN, *size, str(design)], check=True)
+            commands[name] = [str(SCRIPT), "booklet", str(design), "--force"]
+        runs = best(commands)
+    floor = runs["floor: numpy, typer, one page"]
+    print(f"{'what':32} {'seconds':>8} {'ratio':>6} {'peak MB':>8}")
+    for name, run in runs.items():
+        print(f"{name:32} {run.seconds:8.2f} {run.seconds / floor.seconds:6.2f} {run.megabytes:8.0f}")
+
+
+if __name__ == "__main__":
+    main()

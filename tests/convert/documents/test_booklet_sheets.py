@@ -1,0 +1,127 @@
+"""How a chart is cut into sheets of paper, and what is drawn on them."""
+
+import re
+
+import numpy as np
+import pytest
+from booklets import KINDS, pdf_of, random_design, text_of
+from hypothesis import given
+from hypothesis import settings as limited
+from hypothesis import strategies as st
+
+from convert.documents.booklet.layout import layout_for
+from convert.documents.booklet.sheets import COLUMNS_AGAIN, LEAST_BEAD_MM, ROWS_AGAIN, cut_chart
+from convert.draw.margins import Part
+from convert.draw.part import part_extent, part_scene
+from convert.draw.scene import chart_scene
+from convert.draw.svg import chart_svg
+from shared.errors import BadChoiceError
+
+
+def works():
+    return st.builds(
+        random_design,
+        st.integers(1, 60).map(lambda pairs: 2 * pairs),
+        st.integers(2, 300),
+        kinds=st.integers(1, 9),
+        hand=st.sampled_from(["right", "left"]),
+        start=st.sampled_from(["top", "bottom"]),
+        drop=st.sampled_from([1, 2]),
+    )
+
+
+@limited(max_examples=40)
+@given(works(), st.sampled_from(["a4", "letter"]), st.booleans())
+def test_every_bead_is_on_a_sheet_and_large_enough(design, paper, large_print):
+    layout = layout_for(paper, large_print=large_print)
+    cut = cut_chart(design, layout)
+    base, grid = design.ladder.base, design.grid
+    assert cut.enlargement * min(base.length_mm, base.diameter_mm) >= LEAST_BEAD_MM - 1e-9
+    shown = np.zeros((grid.rows + 1, grid.columns + 1), dtype=int)
+    for sheet in cut.sheets:
+        rows, columns = sheet.part
+        shown[np.ix_(list(set(rows) - set(sheet.again)), list(set(columns) - set(sheet.columns_again)))] += 1
+        box = part_extent(design, sheet.part)
+        assert box.width * cut.enlargement <= layout.line_mm + 1e-6
+        key = cut.table.height_mm(sheet.keys)
+        assert box.height * cut.enlargement + key <= layout.column_mm
+        assert len(sheet.again) in (0, ROWS_AGAIN)
+        assert len(sheet.columns_again) in (0, COLUMNS_AGAIN)
+    assert (shown[1:, 1:] == 1).all()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_sheet_shows_the_beads_of_its_rows_the_others_pale(kind):
+    design = KINDS[kind]()
+    grid = design.grid
+    part = Part(range(3, min(grid.rows, 20) + 1), range(1, grid.columns + 1))
+    again = range(3, 7)
+    whole = chart_scene(design)
+    scene = part_scene(whole, design, part, ink="colour", again=again, enlargement=3.0)
+    inside = (grid.row_of >= 3) & (grid.row_of <= 20)
+    pale = (grid.row_of >= 3) & (grid.row_of < 7)
+    assert scene.kind_of.size == inside.sum()
+    assert (scene.kind_of >= len(design.beads)).sum() == pale.sum()
+    counts = np.bincount(scene.kind_of % len(design.beads), minlength=len(design.beads))
+    assert counts.tolist() == np.bincount(design.cells[inside], minlength=len(design.beads)).tolist()
+
+
+def test_a_smaller_bead_has_to_be_asked_for():
+    design = random_design(120, 40)
+    layout = layout_for("a4", large_print=False)
+    usual, asked = cut_chart(design, layout), cut_chart(design, layout, least_bead_mm=1.0)
+    assert len(usual.sheets) > len(asked.sheets) == 1
+    assert asked.enlargement < usual.enlargement
+
+
+def test_beads_too_large_for_the_paper_are_refused():
+    with pytest.raises(BadChoiceError, match="--least-bead"):
+        cut_chart(random_design(9, 10), layout_for("a4", large_print=False), least_bead_mm=20)
+
+
+def test_where_names_leave_no_room_the_key_has_letters_alone():
+    design, layout = random_design(131, 90, kinds=40), layout_for("a4", large_print=True)
+    cut = cut_chart(design, layout)
+    assert not any(cut.table.words)
+    assert cut.table.note
+    for sheet in cut.sheets:
+        assert set(sheet.keys) == set(range(40))
+        height = part_extent(design, sheet.part).height * cut.enlargement
+        assert height + cut.table.height_mm(sheet.keys) <= layout.column_mm
+
+
+def test_more_keys_than_any_page_holds_are_refused():
+    with pytest.raises(BadChoiceError, match="fewer colours"):
+        cut_chart(random_design(200, 200, kinds=5000), layout_for("a4", large_print=True))
+
+
+def test_figures_in_a_chart_are_drawn_not_written():
+    design = KINDS["domes"]()
+    part = Part(range(1, 45), range(1, 16))
+    scene = part_scene(chart_scene(design), design, part, ink="colour", again=range(0), enlargement=3.0)
+    assert not re.search(r"<text[^>]*>\d+</text>", chart_svg(scene))
+    assert "<text" in chart_svg(chart_scene(design))
+
+
+def test_in_black_ink_nothing_is_coloured():
+    design = KINDS["domes"]()
+    part = Part(range(5, 45), range(1, 16))
+    drawn = chart_svg(
+        part_scene(chart_scene(design, ink="black"), design, part, ink="black", again=range(5, 9), enlargement=3.0)
+    )
+    for colour in set(re.findall("#[0-9a-f]{6}", drawn)):
+        assert colour[1:3] == colour[3:5] == colour[5:7]
+
+
+@pytest.mark.outside
+@pytest.mark.parametrize("choices", [{}, {"ink": "black"}, {"large_print": True}, {"paper": "letter"}], ids=str)
+@pytest.mark.parametrize("kind", ["domes", "repeat", "from the bottom"])
+def test_every_key_stands_on_every_page_of_the_chart(kind, choices, tmp_path):
+    design = KINDS[kind]()
+    pages = text_of(pdf_of(kind, **choices), tmp_path)
+    cut = cut_chart(design, layout_for(choices.get("paper", "a4"), large_print=choices.get("large_print", False)))
+    charts = [page for page in pages if re.search(r"^Rows \d+ to \d+", page, re.MULTILINE)]
+    assert len(charts) == len(cut.sheets)
+    for page in charts:
+        for bead in design.beads:
+            assert re.search(rf"\b{bead.key}\b\s+{bead.name}, {bead.size}", page), bead.key

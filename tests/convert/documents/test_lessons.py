@@ -1,0 +1,130 @@
+"""The drawings of how it is stitched: their needle goes as the needle of the work does."""
+
+import re
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from booklets import KINDS
+from strategies import LADDER
+
+from convert.buying.thread import needle_path
+from convert.documents.booklet.beginning import (
+    bench_for,
+    later_odd_turn,
+    odd_turn_steps,
+    plain_turn,
+    plain_turn_steps,
+    strand,
+    third_row,
+    three_rows,
+)
+from convert.documents.booklet.drawings import toned
+from convert.documents.booklet.lessons import lessons
+from convert.documents.booklet.rising import free_dome, pressed_dome
+from convert.draw.shapes import Box, Oval, Path
+from shared.grid import Grid
+
+TURNED = [
+    (hand, start, drop, odd)
+    for hand in ("right", "left")
+    for start in ("top", "bottom")
+    for drop in (1, 2)
+    for odd in (True, False)
+]
+
+
+def bench(hand, start, drop, odd, rows=5):
+    return bench_for(Grid(4 * drop, 4, hand, start, drop), LADDER.base, rows=rows, odd=odd)
+
+
+def follows(path, steps, grid):
+    """Whether steps, as row and column, stand in a path one after the other."""
+    beads = [int(grid.bead_at(np.array(row), np.array(column))) for row, column in steps]
+    places = range(len(path) - len(beads) + 1)
+    return any(path[place : place + len(beads)] == beads for place in places)
+
+
+@pytest.mark.parametrize(("hand", "start", "drop", "odd"), [one for one in TURNED if one[3]])
+def test_the_needle_of_the_odd_count_turn_goes_as_in_the_work(hand, start, drop, odd):
+    """The way is worked out anew for the length of thread, from the same description of the turn."""
+    grid = Grid(5 * drop, 6, hand, start, drop)
+    down, back = odd_turn_steps(drop)
+    assert grid.odd_count == odd
+    assert follows(needle_path(grid).tolist(), [*down, *back[drop:]], grid)
+
+
+@pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
+def test_the_needle_of_the_plain_turn_goes_as_in_the_work(hand, start, drop, odd):
+    work = bench(hand, start, drop, odd)
+    grid = Grid(work.grid.columns, 6, hand, start, drop)
+    assert follows(needle_path(grid).tolist(), plain_turn_steps(grid), grid)
+
+
+def beads_of(drawing):
+    return [mark for mark in drawing.marks if isinstance(mark, Box)]
+
+
+@pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
+def test_beads_are_drawn_in_their_true_proportions(hand, start, drop, odd):
+    """A slot of 1.3 x 1.6 mm (published trade measures of the cylinder 11/0), less the same gap all around."""
+    for drawing in (strand(bench(hand, start, drop, odd, 2)), plain_turn(bench(hand, start, drop, odd))):
+        for box in beads_of(drawing):
+            assert box.height - box.width == pytest.approx(1.6 - 1.3)
+
+
+@pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
+def test_as_many_beads_are_drawn_as_rows_have(hand, start, drop, odd):
+    small = bench(hand, start, drop, odd, 3)
+    columns = small.grid.columns
+    assert len(beads_of(strand(bench(hand, start, drop, odd, 2)))) == columns
+    assert len(beads_of(third_row(small))) == columns + drop
+    assert len(beads_of(three_rows(small))) == small.grid.count
+
+
+def test_a_left_handed_drawing_is_the_mirror_of_the_right_handed_one():
+    right, left = (later_odd_turn(bench(hand, "top", 1, True), back=True) for hand in ("right", "left"))
+    width = 5 * LADDER.base.length_mm
+    mirrored = sorted((round(width - box.x - box.width, 6), round(box.y, 6)) for box in beads_of(left))
+    assert mirrored == sorted((round(box.x, 6), round(box.y, 6)) for box in beads_of(right))
+
+
+def test_in_a_free_dome_beads_touch_and_rise_to_the_middle():
+    for drawing, rises in ((free_dome(LADDER), True), (pressed_dome(LADDER), False)):
+        outer = [mark for mark in drawing.marks if isinstance(mark, Oval)][::2]
+        for one, other in pairwise(outer):
+            apart = np.hypot(one.x - other.x, one.y - other.y)
+            assert apart == pytest.approx(one.rx + other.rx, abs=0.1)
+        feet = [mark.y + mark.ry for mark in outer]
+        assert (min(feet) < -2) == rises
+
+
+def test_drawings_in_black_ink_have_no_colour():
+    for lesson in lessons(KINDS["domes"](), "black"):
+        for step in lesson.steps:
+            for mark in step.drawing.marks:
+                if isinstance(mark, Box | Oval | Path):
+                    for colour in filter(None, (mark.paint.fill, mark.paint.stroke)):
+                        assert max(np.ptp([int(colour[at : at + 2], 16) for at in (1, 3, 5)]), 0) < 32
+
+
+def test_toned_leaves_colour_drawings_as_they_are():
+    drawing = strand(bench("right", "top", 1, True, 2))
+    assert toned(drawing, "colour") == drawing
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("ink", ["colour", "black"])
+def test_words_fit_the_design(kind, ink):
+    design = KINDS[kind]()
+    text = " ".join(
+        f"{one.heading} {one.opening} " + " ".join(step.words for step in one.steps) for one in lessons(design, ink)
+    )
+    assert f"String the {design.grid.columns} beads" in text
+    assert ("pair" in text) == (design.grid.drop == 2)
+    assert ("never needs it" in text) == (not design.grid.odd_count)
+    assert ("sit up" in text) == bool(design.levels.any())
+    assert bool(re.search("yellow", text)) == (ink == "colour")
+    side = "left" if design.grid.hand == "right" else "right"
+    assert f"the tail hangs at the {side}" in text
+    assert f"row 1 is at the {design.grid.start}" in text
