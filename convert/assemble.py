@@ -38,8 +38,8 @@ class Coloured(NamedTuple):
 
     @property
     def colours(self) -> int:
-        """How many different colours the beads have."""
-        return len({bead.srgb for bead in self.beads})
+        """How many colours there are: so many letters the keys have."""
+        return len({bead.key.rstrip("0123456789") for bead in self.beads})
 
 
 def described(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:

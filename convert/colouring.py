@@ -15,7 +15,7 @@ from convert.review.warm import free_palettes
 from convert.tidiness import Tidiness, tidiness
 from convert.tidy import Tidied, tidied
 from convert.work import Whole, Work
-from palettes.choose import choose_each
+from palettes.choose import choose_each, fewest_possible
 from palettes.colours import Supply, colour_from_hex
 from palettes.names import numbered
 from palettes.palette import Palette, folded
@@ -42,7 +42,13 @@ class Finished(NamedTuple):
     before: Tidiness
     """Figures before tidying."""
     after: Tidiness
-    """Figures of the work as it is."""
+    """Figures after tidying, before rare colours were given up."""
+    given_up: int = 0
+    """How many rare colours were given up."""
+    absent: tuple[str, ...] = ()
+    """Names of colours that were to be in, and that no bead has."""
+    no_ground: bool = False
+    """Whether a ground was given that no cell looks like."""
 
 
 class _Painted(NamedTuple):
@@ -88,15 +94,41 @@ def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
         ink=work.ink,
         allowed=painted.exists,
     )
+    background = _background(work, options)
     if work.whole is not None:
         work, tidy = _spread(work, work.whole, painted, tidy, options)
-    labels, errors, after = tidy.labels, tidy.errors, tidy.after
+    labels, errors = tidy.labels, tidy.errors
+    wanted = _wanted(painted.tints, options)
     if options.fewest > 1:
-        labels = without_rare(work.cells_lab, palette_lab, labels, options.fewest, painted.exists[:, work.levels].T)
+        allowed = painted.exists[:, work.levels].T
+        labels = without_rare(work.cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
         errors = np.asarray(ciede2000(work.cells_lab, palette_lab[labels]), dtype=np.float64)
-        after = tidiness(labels, work.levels, errors, work.grid)
     beads, cells = assemble_beads(painted.tints, labels, work.levels, work.ladder)
-    return Finished(Coloured(beads, cells, errors), tidy.before, after)
+    used = np.bincount(labels, minlength=len(painted.tints)) > 0
+    given_up = len(np.unique(tidy.labels)) - int(used.sum())
+    present = {name for tint, is_used in zip(painted.tints, used, strict=True) if is_used for name in _names(tint)}
+    no_ground = background is not None and not background.any()
+    absent = tuple(colour.name or colour.srgb for colour in options.keep if not present & _names(colour))
+    return Finished(Coloured(beads, cells, errors), tidy.before, tidy.after, given_up, absent, no_ground)
+
+
+def least_number(work: Work, options: Options) -> int:
+    """Return how many colours, or beads to buy, a work takes at least; errors as in `coloured_each`."""
+    if options.palette is None:
+        return max(1, len(_given(options)))
+    palette, cells, wishes = _offered(work, options)
+    return fewest_possible(cells, palette, work.ladder, wishes)
+
+
+def _names(colour: Tint | Given) -> set[str]:
+    """Return what a colour is known by."""
+    return {known for known in (folded(colour.name), colour.srgb) if known}
+
+
+def _wanted(tints: tuple[Tint, ...], options: Options) -> Bools:
+    """Tell which tints the user asked for, shape (tints,)."""
+    asked = {name for colour in options.keep for name in _names(colour)} | {options.ground}
+    return np.array([bool(_names(tint) & asked) for tint in tints])
 
 
 def _spread(work: Work, whole: Whole, painted: _Painted, tidy: Tidied, options: Options) -> tuple[Work, Tidied]:
@@ -171,18 +203,23 @@ def _background(work: Work, options: Options) -> Bools | None:
 
 def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:
     """Choose among the beads that exist."""
-    palette, kept = _with_kept(options)
-    background = _background(work, options)
-    ground = _ground_name(palette, work.ladder, options) if background is not None and background.any() else ""
-    wishes = Wishes(options.count, kept, options.never, ground)
-    told = work.grid if work.whole is None else None  # of rounds worked out together nobody knows the rows
-    cells = Cells(work.cells_lab, work.levels, background if ground else None, told)
+    palette, cells, wishes = _offered(work, options)
     for matched in choose_each(cells, palette, work.ladder, numbers, wishes):
         tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
         exists = np.array([[c.is_made_in(size.name) for size in work.ladder.sizes] for c in matched.colours])
         if options.count == "beads":
             exists &= _bought(matched.labels, work.levels, exists.shape)
         yield _Painted(tints, matched.labels, exists)
+
+
+def _offered(work: Work, options: Options) -> tuple[Palette, Cells, Wishes]:
+    """Return the beads that exist, what they are for, and what is wished of them."""
+    palette, kept = _with_kept(options)
+    background = _background(work, options)
+    ground = _ground_name(palette, work.ladder, options) if background is not None and background.any() else ""
+    wishes = Wishes(options.count, kept, options.never, ground)
+    told = work.grid if work.whole is None else None  # of rounds worked out together nobody knows the rows
+    return palette, Cells(work.cells_lab, work.levels, background if ground else None, told), wishes
 
 
 def _bought(labels: Ints, levels: Ints, shape: tuple[int, ...]) -> Bools:

@@ -10,7 +10,9 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 
-def without_rare(cells_lab: Floats, palette_lab: Floats, labels: Ints, fewest: int, allowed: Bools) -> Ints:
+def without_rare(
+    cells_lab: Floats, palette_lab: Floats, labels: Ints, fewest: int, allowed: Bools, *, spared: Bools | None = None
+) -> Ints:
     """Give up colours that fewer cells than ``fewest`` have, the cheapest first, until none is left.
 
     Each cell of a colour that is given up takes the nearest of those that stay and that it may have. A colour
@@ -28,11 +30,14 @@ def without_rare(cells_lab: Floats, palette_lab: Floats, labels: Ints, fewest: i
         So many cells a colour must have.
     allowed
         Which cell may have which colour, shape (cells, colours).
+    spared
+        Colours that stay, however rare, shape (colours,). None for none.
     """
     labels = labels.copy()
+    given_up = np.ones(len(palette_lab), dtype=bool) if spared is None else ~spared
     while True:
         counts = np.bincount(labels, minlength=len(palette_lab))
-        rare = np.flatnonzero((counts > 0) & (counts < fewest)).tolist()
+        rare = np.flatnonzero((counts > 0) & (counts < fewest) & given_up).tolist()
         moves = [move for colour in rare if (move := _moved(cells_lab, palette_lab, labels, colour, allowed))]
         if not moves:
             return labels

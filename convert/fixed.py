@@ -1,11 +1,15 @@
 """Few colours of which some are given: the others are chosen for what the given ones do not serve."""
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.medians import nearest
-from convert.quantise import Chosen, by_count, few_colours
+from convert.medians import nearest, newcomer
+from convert.quantise import Chosen, by_count, candidates_of, few_colours, merged, rounded
+from convert.swaps import swapped
 from shared.colour import lab_from_codes
+from shared.difference import difference_table
 from shared.errors import BadChoiceError
 
 Floats = NDArray[np.float64]
@@ -16,8 +20,9 @@ _ROUNDS = 4
 def few_colours_beside(cells_lab: Floats, colours: int, given: NDArray[np.uint8]) -> Chosen:
     """Choose at most so many colours, the given ones among them.
 
-    Given colours take the places of the nearest of a free choice; the others are then chosen again and again for
-    those cells alone that no given colour serves better, keeping the best state seen.
+    Several choices are tried: the best palette of the places left, a free choice in which given colours take the
+    places of the nearest, and colours for those cells alone that no given colour serves. The best is improved by
+    swaps that leave the given ones in. So given colours never cost more than the places they take.
 
     Parameters
     ----------
@@ -36,17 +41,41 @@ def few_colours_beside(cells_lab: Floats, colours: int, given: NDArray[np.uint8]
     free = colours - len(given)
     if free < 0:
         raise BadChoiceError(f"{len(given)} colours are to be kept, but only {colours} asked for; raise --colours")
-    best = _served(cells_lab, given)
+    if not free:
+        return _served(cells_lab, given)
+    starts = [few_colours(cells_lab, free).codes, *_beside(cells_lab, colours, given)]
+    best = min((_served(cells_lab, np.concatenate([given, added])) for added in starts), key=_total)
+    return min(best, _exchanged(cells_lab, given, best.codes, colours), key=_total)
+
+
+def _total(chosen: Chosen) -> float:
+    return float(chosen.errors.sum())
+
+
+def _beside(cells_lab: Floats, colours: int, given: NDArray[np.uint8]) -> Iterator[NDArray[np.uint8]]:
+    """Yield colours to add: a free choice without the nearest to the given, then chosen for what those do not serve."""
     added = _without_nearest(few_colours(cells_lab, colours).codes, given)
-    for _ in range(_ROUNDS if free else 0):
-        found = _served(cells_lab, np.concatenate([given, added]))
-        if found.errors.sum() < best.errors.sum():
-            best = found
+    for _ in range(_ROUNDS):
+        yield added
         rest = _is_free(cells_lab, given, added)
         if not rest.any():
-            break
-        added = few_colours(cells_lab[rest], free).codes
-    return best
+            return
+        added = few_colours(cells_lab[rest], colours - len(given)).codes
+
+
+def _exchanged(cells_lab: Floats, given: NDArray[np.uint8], codes: NDArray[np.uint8], colours: int) -> Chosen:
+    """Fill places that are free, and exchange all but the given colours as long as that helps."""
+    points, weights = merged(cells_lab)
+    own = [code for code in codes if not (given == code).all(axis=1).any()]
+    palette = lab_from_codes(np.array([*given, *own], dtype=np.uint8))
+    while len(palette) < min(colours, len(points)):
+        served = difference_table(points, palette).min(axis=1)
+        palette = np.concatenate([palette, newcomer(points, weights, served)[None]])
+    held = len(given)
+    better = swapped(points, weights, palette, candidates_of(points, weights), held=held)
+    added = rounded(points, weights, better)
+    kept = np.delete(np.arange(len(added)), np.arange(held)) if len(added) == len(better) else np.arange(len(added))
+    return _served(cells_lab, np.concatenate([given, added[kept]]))
 
 
 def _without_nearest(codes: NDArray[np.uint8], given: NDArray[np.uint8]) -> NDArray[np.uint8]:

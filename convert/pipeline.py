@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from convert.assemble import Coloured
 from convert.buying.packs import pack_of
-from convert.colouring import Finished, coloured_each
+from convert.colouring import Finished, coloured_each, least_number
 from convert.decode import Source, decode, read_header
 from convert.heights import bead_heights, idle_options
 from convert.kinds.cells import Cells, bead_colours
@@ -101,6 +101,11 @@ def review_colours(
     """Make the design with each of several numbers of colours, rising by one; errors as in `convert`."""
     prepared = prepare(picture, heights, options, progress=progress)
     progress("choosing colours")
+    least = least_number(prepared.work, options)
+    if numbers[0] < least:
+        numbers = [number for number in numbers if number >= least] or [least]
+        more = (f"fewer than {least} {options.count} cannot be had, so the review begins there",)
+        prepared = prepared._replace(notices=prepared.notices + more)
     works = zip(numbers, coloured_each(prepared.work, options, numbers), strict=True)
     candidates = [
         Candidate(k, design_of(prepared, finished.coloured), finished.coloured.errors) for k, finished in works
@@ -151,21 +156,38 @@ def title_from(name: str) -> str:
 def _finished(prepared: Prepared, options: Options) -> tuple[Finished, tuple[str, ...]]:
     """Colour the work with at most so many colours, or as many as the rule of the colour count takes."""
     if options.colours == "auto":
-        numbers = range(FEWEST_REVIEWED, MOST_REVIEWED + 1)
+        first = max(FEWEST_REVIEWED, least_number(prepared.work, options))
+        numbers = range(first, max(first, MOST_REVIEWED) + 1)
         tried = tuple(coloured_each(prepared.work, options, numbers))
         taken = knee([spread_of(k, one.coloured.errors) for k, one in zip(numbers, tried, strict=True)])
-        finished = tried[taken.k - FEWEST_REVIEWED]
+        finished = tried[taken.k - first]
         words = colours_in_words(finished.coloured.colours)
         return finished, (f"{words} by --colours auto: {taken.reason}",)
     (finished,) = coloured_each(prepared.work, options, [options.colours])
-    return finished, _fewer_colours(finished.coloured, options)
+    return finished, (*_fewer_colours(finished, options), *_kept_or_not(finished, options))
 
 
-def _fewer_colours(coloured: Coloured, options: Options) -> tuple[str, ...]:
-    found = len(coloured.beads) if options.count == "beads" else coloured.colours
+def _fewer_colours(finished: Finished, options: Options) -> tuple[str, ...]:
+    found = len(finished.coloured.beads) if options.count == "beads" else finished.coloured.colours
     if found == options.colours:
         return ()
-    return (f"{options.colours} {options.count} were asked for; {found} serve this picture at this size",)
+    if finished.given_up:
+        before, now = finished.after.mean_error, float(finished.coloured.errors.mean())
+        colours = colours_in_words(finished.given_up)
+        return (f"--fewest {options.fewest} gave up {colours}, for a colour error of {before:.2f} to {now:.2f}",)
+    serve = "serves" if found == 1 else "serve"
+    return (f"{options.colours} {options.count} were asked for; {found} {serve} this picture at this size",)
+
+
+def _kept_or_not(finished: Finished, options: Options) -> tuple[str, ...]:
+    """Tell of wishes for colours that changed nothing."""
+    absent = [
+        f"{name} is kept, but every bead is nearer to another colour; nothing of it is to be bought"
+        for name in finished.absent
+    ]
+    if finished.no_ground:
+        absent.append(f"no flat bead looks like the ground {options.ground}, so none has that colour")
+    return tuple(absent)
 
 
 def _work(seen: Cells, wanted: Ints, laid: Laid, options: Options) -> tuple[Work, Ints]:

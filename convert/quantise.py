@@ -59,7 +59,7 @@ def few_colours(cells_lab: Floats, colours: int, *, seed: int = 0) -> Chosen:
     if len(points) <= colours:
         centres = points
     else:
-        start = swapped(points, weights, _k_means(points, weights, colours, seed), _candidates(points, weights))
+        start = swapped(points, weights, _k_means(points, weights, colours, seed), candidates_of(points, weights))
         centres = exchanged(points, weights, moved_to_medians(points, weights, start)).lab
     return settled(cells_lab, points, weights, centres)
 
@@ -76,7 +76,7 @@ def settled(cells_lab: Floats, points: Floats, weights: Floats, centres: Floats)
     centres
         CIELAB of the colours, shape (colours, 3); those that fall together in 8 bits or serve no cell are dropped.
     """
-    codes = np.unique(_rounded(points, weights, centres), axis=0)
+    codes = np.unique(rounded(points, weights, centres), axis=0)
     labels, errors = nearest(cells_lab, lab_from_codes(codes))
     return by_count(codes, labels, errors)
 
@@ -100,7 +100,7 @@ def merged(cells_lab: Floats) -> tuple[Floats, Floats]:
     return points, weights
 
 
-def _candidates(points: Floats, weights: Floats) -> Floats:
+def candidates_of(points: Floats, weights: Floats) -> Floats:
     """Return colours that stand for all points, shape (candidates, 3)."""
     for grain in _COARSE_GRAINS:
         if len(points) <= MOST_CANDIDATES:
@@ -126,7 +126,7 @@ def _k_means(points: Floats, weights: Floats, colours: int, seed: int) -> Floats
     return np.asarray(fitted.cluster_centers_, dtype=np.float64)
 
 
-def _rounded(points: Floats, weights: Floats, centres: Floats) -> NDArray[np.uint8]:
+def rounded(points: Floats, weights: Floats, centres: Floats) -> NDArray[np.uint8]:
     """Return the 8-bit codes around each centre that serve its points best: up or down in each channel."""
     exact = np.clip(srgb_from_linear(linear_from_lab(centres)) * 255, 0, 255)
     steps = np.array(list(product((0, 1), repeat=3)))

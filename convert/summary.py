@@ -52,7 +52,7 @@ def _table_line(cells: tuple[str, ...], widths: list[int]) -> str:
 
 
 def _colour_line(pattern: Pattern) -> str:
-    colours = len({bead.srgb for bead in pattern.design.beads})
+    colours = len({bead.key.rstrip("0123456789") for bead in pattern.design.beads})
     mean, most = float(pattern.errors.mean()), float(np.percentile(pattern.errors, 95))
     return (
         f"{colours} colours; colour error {mean:.1f} on average, at most {most:.1f} for 95 % of the beads (CIEDE2000)"

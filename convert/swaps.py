@@ -12,7 +12,7 @@ _MOST_SWAPS = 60
 _WORTH_A_SWAP = 1e-4
 
 
-def swapped(points: Floats, weights: Floats, palette: Floats, candidates: Floats) -> Floats:
+def swapped(points: Floats, weights: Floats, palette: Floats, candidates: Floats, *, held: int = 0) -> Floats:
     """Swap colours of a palette for candidates, the best swap first, as long as the summed CIEDE2000 falls.
 
     All swaps are weighed together: what a newcomer spares does not depend on who leaves, except at the points
@@ -29,6 +29,8 @@ def swapped(points: Floats, weights: Floats, palette: Floats, candidates: Floats
         Where to begin, shape (colours, 3).
     candidates
         What may come in, shape (candidates, 3).
+    held
+        So many colours at the beginning of the palette stay.
 
     Returns
     -------
@@ -40,6 +42,7 @@ def swapped(points: Floats, weights: Floats, palette: Floats, candidates: Floats
     palette = palette.copy()
     for _ in range(_MOST_SWAPS):
         costs = _costs_of_swaps(table, offered, weights)
+        costs[:held] = np.inf
         leaving, coming = np.unravel_index(costs.argmin(), costs.shape)
         now = float((weights * table.min(axis=1)).sum())
         if costs[leaving, coming] > -_WORTH_A_SWAP * now:

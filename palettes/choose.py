@@ -60,6 +60,11 @@ def choose(cells: Cells, palette: Palette, ladder: Ladder, most: int, wishes: Wi
     return choose_each(cells, palette, ladder, [most], wishes)[0]
 
 
+def fewest_possible(cells: Cells, palette: Palette, ladder: Ladder, wishes: Wishes) -> int:
+    """Return the smallest number that `choose` takes for these cells; errors as there, but for the number."""
+    return max(1, len(offer_for(cells, palette, ladder, wishes).cover))
+
+
 def choose_each(
     cells: Cells, palette: Palette, ladder: Ladder, numbers: Sequence[int], wishes: Wishes | None = None
 ) -> tuple[Matched, ...]:

@@ -44,7 +44,8 @@ def beads(
     """List bead sizes and palettes, show what a palette covers, or read a stash from a photograph."""
     measures = Options().ladder if ladder is None else parse_ladder(read_text(ladder), source=str(ladder))
     if photo is not None:
-        told = _read_photo(photo, grey, sizes, out or photo.with_suffix(".csv"), force=force, quiet=quiet)
+        table = out or photo.with_name(f"{photo.stem}-stash.csv")
+        told = _read_photo(photo, grey, sizes, table, force=force, quiet=quiet)
     elif palette is not None:
         told = _covered(palette_named(palette), measures, out, force=force)
     elif grey is not None or out is not None:
@@ -89,6 +90,12 @@ def _read_photo(photo: Path, grey: str | None, sizes: str, out: Path, *, force: 
     from convert.stash import stash_files
 
     labelled = out.with_suffix(".png")
+    if out.suffix.lower() != ".csv":
+        raise BadChoiceError(f"a stash is a table; give --out a name that ends in .csv, not '{out.name}'")
+    if photo.resolve() in (out.resolve(), labelled.resolve()):
+        raise BadChoiceError(
+            f"{labelled.name}, the picture beside the table, would replace your photograph; give another --out"
+        )
     check_targets(out.parent, (out.name, labelled.name), force=force)
     with shown(quiet=quiet) as progress:
         progress("reading the photograph")

@@ -28,7 +28,6 @@ def page(
     from convert.designs import design_path, read_design
     from convert.documents.bench.plan import plan_of
     from convert.documents.bench.render import bench_page
-    from convert.documents.bench.rounds import rounds_of
     from convert.documents.bench.shape import predicted
 
     folder = out or design_path(design).parent
@@ -36,7 +35,7 @@ def page(
     work = read_design(design)
     with shown(quiet=quiet) as progress:
         shape, notice = predicted(work, progress=progress) if surface else (None, "")
-        content = bench_page(work, plan_of(work, rounds=rounds_of(work)), shape)
+        content = bench_page(work, plan_of(work), shape)
     place({OUTPUT: content}, folder, force=force)
     if not quiet:
         notes = [f"note: {notice}"] if notice else []

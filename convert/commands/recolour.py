@@ -36,10 +36,10 @@ def recolour(
 
     Several palettes give several designs; with --swap there may be one. A picture shows all of them side by side.
     """
+    from convert.buying.packs import pack_of
     from convert.buying.shopping import shopping_list
     from convert.designs import design_path, read_design
     from convert.draw.colourway_sheet import colourway_sheet
-    from convert.options import Options
     from convert.outputs import NAMES, pattern_files
     from shared.design_file import design_text
 
@@ -54,7 +54,8 @@ def recolour(
     check_targets(folder, names, force=force)
     sheet = {SHEET: colourway_sheet([("as it was", old), *ways])}
     if single:
-        purchases = shopping_list(ways[0][1], spare_percent=Options().spare_percent)
+        packs = pack_of(palettes[0] if palettes else None)
+        purchases = shopping_list(ways[0][1], spare_percent=_spare_of(old), pack_of=packs)
         outputs = pattern_files(ways[0][1], purchases) | sheet
     else:
         outputs = {f"{_slug(name)}.json": design_text(way).encode() for name, way in ways} | sheet
@@ -73,6 +74,8 @@ def _ways(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[t
             raise BadChoiceError("--swap takes its names from one palette; give --palette once")
         palette = palettes[0] if palettes else None
         pairs = [_swap(words) for words in swaps]
+        if len({letters for letters, _ in pairs}) < len(pairs):
+            raise BadChoiceError("one colour is swapped twice; give each letter one --swap")
         colours = {letters: colour_named(words, palette) for letters, words in pairs}
         return [("swapped", swapped(old, colours, source=palette.name if palette else ""))]
     if not palettes:
@@ -80,6 +83,15 @@ def _ways(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[t
     if len({_slug(palette.name) for palette in palettes}) < len(palettes):
         raise BadChoiceError("two palettes have the same name; rename one of the files")
     return [(palette.name, matched(old, palette)) for palette in palettes]
+
+
+def _spare_of(design: "Design") -> float:
+    """Return the spare that a design was made with, in per cent; the usual one where it does not say."""
+    from convert.options import Options
+
+    options = design.provenance.get("options")
+    spare = options.get("spare_percent") if isinstance(options, dict) else None
+    return float(spare) if isinstance(spare, int | float) and 0 <= spare <= 1000 else Options().spare_percent
 
 
 def _swap(words: str) -> tuple[str, str]:

@@ -25,7 +25,7 @@ from convert.review.warm import free_palettes
 from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 data = open(sys.argv[1], "rb").read()
-cells = prepare(Source("picture", data), None, Options(columns=int(sys.argv[2]))).cells_lab
+cells = prepare(Source("picture", data), None, Options(columns=int(sys.argv[2]))).work.cells_lab
 with threadpool_limits(limits=1):
     KMeans(6, n_init=4, random_state=0).fit(cells)
     start = time.perf_counter()

@@ -1,5 +1,7 @@
 """``hummock beads`` and ``hummock recolour``."""
 
+import csv
+import io
 import json
 from pathlib import Path
 
@@ -53,6 +55,53 @@ def test_what_was_passed_over_in_a_palette_is_told(cuff, tmp_path):
         told = hummock(*words, "--palette", table).output
         assert note in told
         assert "shelf" in told.partition(note)[2].splitlines()[0]
+
+
+def test_a_photograph_is_never_replaced(tmp_path):
+    photo = tmp_path / "heaps.png"
+    codes = np.full((300, 420, 3), 205, dtype=np.uint8)
+    codes[90:210, 40:130], codes[90:210, 200:290] = (150, 40, 40), (40, 90, 140)
+    Image.fromarray(codes).save(photo)
+    before = photo.read_bytes()
+    for out in (("--out", tmp_path / "heaps.csv"), ("--out", tmp_path / "heaps.png"), ("--out", tmp_path / "x.gpl")):
+        assert hummock("beads", photo, *out, "--force").exit_code == 2
+    assert hummock("beads", photo, "--force").exit_code == 0
+    assert photo.read_bytes() == before
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["heaps-stash.csv", "heaps-stash.png", "heaps.png"]
+
+
+def test_a_colourway_keeps_packs_and_spare(tmp_path):
+    table = tmp_path / "mine.csv"
+    tints = [f"grey {step},#{bytes([step] * 3).hex()},all,10,2.5" for step in range(10, 250, 20)]
+    table.write_text("\n".join(["name,colour,size,pack_grams,price", *tints]))
+    words = ("--palette", table, "--columns", 9, "--spare", 50, "--out", tmp_path / "grey")
+    assert hummock("convert", SAMPLES / "tide-pool.png", *words).exit_code == 0
+    assert hummock("recolour", tmp_path / "grey", "--palette", table, "--out", tmp_path / "again").exit_code == 0
+    first, again = (
+        list(csv.DictReader(io.StringIO((tmp_path / name / "beads.csv").read_text("utf-8"))))
+        for name in ("grey", "again")
+    )
+    assert [(line["with spare"], line["packs"], line["cost"]) for line in again] == [
+        (line["with spare"], line["packs"], line["cost"]) for line in first
+    ]
+    assert all(line["packs"] and line["cost"] for line in again)
+    twice = hummock(
+        "recolour", tmp_path / "grey", "--swap", "A=#112233", "--swap", "a=#223344", "--out", tmp_path / "x"
+    )
+    assert "one colour is swapped twice" in twice.output
+
+
+def test_wishes_that_change_nothing_are_told(tmp_path):
+    words = ("--columns", 9, "--keep", "neon=#00ff00", "--ground", "#ff00ff", "--out", tmp_path / "made")
+    told = hummock("convert", SAMPLES / "lighthouse-dusk.png", *words).output
+    assert "note: neon is kept, but every bead is nearer to another colour" in told
+    assert "note: no flat bead looks like the ground #ff00ff" in told
+
+
+def test_the_number_of_colours_leaves_room_for_what_is_kept(tmp_path):
+    keeps = [word for k in range(4) for word in ("--keep", f"k{k}=#{60 * k:02x}4466")]
+    words = (SAMPLES / "tide-pool.png", "--columns", 9, "--colours", "auto", *keeps, "--out", tmp_path / "made")
+    assert hummock("convert", *words).exit_code == 0
 
 
 def test_a_stash_is_read_from_a_photograph(tmp_path):

@@ -10,7 +10,7 @@ from pictures import encoded
 
 from convert.buying.packs import pack_of
 from convert.buying.shopping import beads_csv, shopping_list
-from convert.colouring import coloured_each
+from convert.colouring import coloured_each, least_number
 from convert.decode import Source
 from convert.options import Given, Options
 from convert.pipeline import convert, review_colours
@@ -128,6 +128,31 @@ def test_rare_colours_are_given_up(seed):
     assert fewer.coloured.errors.mean() >= all_of_them.coloured.errors.mean()
     kept = {bead.srgb for bead in fewer.coloured.beads}
     assert kept < {bead.srgb for bead in all_of_them.coloured.beads}
+
+
+def test_rare_colours_that_are_kept_stay():
+    """Ten green cells among grey ones: kept, green is not given up although it is rare."""
+    work = work_of(5, raised=False)
+    greys = np.random.default_rng(5).integers(0, 256, (work.grid.count, 1), dtype=np.uint8).repeat(3, axis=1)
+    greys[:10] = 0, 255, 0
+    options = Options(tidy=0, fewest=50, keep=(Given("weed", "#00ff00"),))
+    (finished,) = coloured_each(work._replace(cells_lab=lab_from_codes(greys)), options, [9])
+    counts = np.bincount(finished.coloured.cells).tolist()
+    names = {bead.name: count for bead, count in zip(finished.coloured.beads, counts, strict=True)}
+    assert names.pop("weed") == 10
+    assert min(names.values()) >= 50
+    assert finished.given_up > 0
+
+
+def test_the_number_of_beads_begins_with_what_every_size_takes():
+    work = work_of(3)
+    options = Options(palette=load("half-tide"), count="beads", colours="auto")
+    least = least_number(work, options)
+    assert least == len(np.unique(work.levels))
+    (finished,) = coloured_each(work, options, [least])
+    assert len(finished.coloured.beads) <= least
+    with pytest.raises(BadChoiceError, match="allow so many"):
+        next(coloured_each(work, options, [least - 1]))
 
 
 @pytest.mark.parametrize("tidy", [0.0, 1.0, 3.0])

@@ -41,6 +41,26 @@ def test_free_colours_fill_the_gaps_of_the_given_ones(cells):
     assert few_colours_beside(cells, 7, given).errors.mean() < blind_error
 
 
+@pytest.mark.parametrize("colours", [4, 8, 12])
+@pytest.mark.parametrize("seed", range(3))
+def test_given_colours_cost_no_more_than_their_places(colours, seed):
+    """Whatever is given: never worse than it beside the best palette of the places left."""
+    rng = np.random.default_rng(seed)
+    codes = rng.integers(0, 256, (12, 3))[rng.integers(0, 12, 700)] + rng.integers(-6, 7, (700, 3))
+    cells = lab_from_codes(np.clip(codes, 0, 255).astype(np.uint8))
+    given = rng.integers(0, 256, (2, 3), dtype=np.uint8)
+    plain = np.concatenate([given, few_colours(cells, colours - 2).codes])
+    plain_error = ciede2000(cells[:, None], lab_from_codes(plain)).min(axis=1).mean()
+    assert few_colours_beside(cells, colours, given).errors.mean() <= plain_error + 1e-4
+
+
+def test_a_given_colour_displaces_none_where_there_is_room():
+    """Three flat colours in six places: a fourth one, kept, leaves each cell its own colour."""
+    flat = np.array([[255, 255, 255], [200, 40, 40], [40, 60, 160]], dtype=np.uint8)
+    chosen = few_colours_beside(lab_from_codes(flat.repeat(50, axis=0)), 6, np.array([[216, 199, 160]], dtype=np.uint8))
+    assert chosen.errors.max() < 1e-3
+
+
 def test_more_given_than_asked_for_is_refused(cells):
     with pytest.raises(BadChoiceError, match="raise --colours"):
         few_colours_beside(cells, 1, np.concatenate([INK, INK + 80]))

@@ -4,6 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
 
+from convert.words.check_words import check_in_words
+from convert.words.checkpoints import checkpoints
+from convert.words.repeats import find_repeat
 from shared.design import Design
 from shared.ways import Way
 
@@ -71,19 +74,15 @@ class Plan:
     checks: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
 
 
-def plan_of(
-    design: Design, *, rounds: Rounds | None = None, checks: Mapping[int, tuple[str, ...]] | None = None
-) -> Plan:
-    """Return what there is to do for a design.
-
-    Parameters
-    ----------
-    design
-        What is stitched.
-    rounds, checks
-        As in `Plan`.
-    """
-    return Plan(tuple(_step(design, rows) for rows in design.grid.works), rounds, checks or {})
+def plan_of(design: Design) -> Plan:
+    """Return what there is to do for a design: its rows, their repeat, and its checkpoints in words."""
+    repeat = find_repeat(design)
+    rounds = None if repeat is None else Rounds(repeat.first, repeat.period, repeat.rows - repeat.end)
+    checks: dict[int, tuple[str, ...]] = {}
+    for check in checkpoints(design):
+        row = check.rows[-1]
+        checks[row] = (*checks.get(row, ()), check_in_words(check))
+    return Plan(tuple(_step(design, rows) for rows in design.grid.works), rounds, checks)
 
 
 def _step(design: Design, rows: tuple[int, ...]) -> Step:
