@@ -138,6 +138,11 @@ def letters(place: int) -> str:
     return text
 
 
+def key_letters(key: str) -> str:
+    """Return the letters of a key, which stand for its colour."""
+    return key.rstrip("0123456789")
+
+
 def check_line(text: str, what: str) -> None:
     """Refuse text that is empty, padded, or holds a line break or other control character.
 

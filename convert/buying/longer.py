@@ -8,7 +8,7 @@ import numpy as np
 
 from convert.buying.repeat import Repeat
 from convert.zones import keep_ladder_rule
-from shared.design import Bead, Design
+from shared.design import Bead, Design, key_letters
 from shared.errors import BadChoiceError
 from shared.grid import Grid, Ints
 
@@ -111,11 +111,6 @@ def _with_slopes(design: Design, plain: Bead, rungs: Ints) -> tuple[Bead, ...]:
             last = max(place for place, bead in enumerate(beads) if key_letters(bead.key) == letters)
             beads.insert(last + 1, replace(plain, key=key, size=design.ladder.sizes[rung].name))
     return tuple(beads)
-
-
-def key_letters(key: str) -> str:
-    """Return the letters of a key, which stand for its colour."""
-    return key.rstrip("0123456789")
 
 
 def _key(plain: Bead, rung: int, design: Design) -> str:

@@ -6,8 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.sheets.looks import letters_of
-from shared.design import Bead, Design
+from shared.design import Bead, Design, key_letters
 from shared.grid import Ints
 
 
@@ -57,10 +56,10 @@ def edited(design: Design, beads: Sequence[Bead], cells: Ints, *, notes: tuple[s
 
 def _order(beads: Sequence[Bead], old: int) -> Callable[[int], tuple[int, int]]:
     """Return the rank of each place: old beads as they stood, new ones behind the last of their colour."""
-    last = {letters_of(bead.key): place for place, bead in enumerate(beads[:old])}
+    last = {key_letters(bead.key): place for place, bead in enumerate(beads[:old])}
 
     def rank(place: int) -> tuple[int, int]:
-        return (place, -1) if place < old else (last.get(letters_of(beads[place].key), old), place)
+        return (place, -1) if place < old else (last.get(key_letters(beads[place].key), old), place)
 
     return rank
 

@@ -8,39 +8,34 @@ import numpy as np
 from palettes.colours import lab_of_srgb
 from palettes.names import describe
 from shared.colour import codes_from_hex
-from shared.design import Bead, Design, letters
+from shared.design import Bead, Design, key_letters, letters
 
 _A = ord("A")
-
-
-def letters_of(key: str) -> str:
-    """Return the letters of a key, which stand for its colour."""
-    return key.rstrip("0123456789")
 
 
 def looks(design: Design) -> tuple[Bead, ...]:
     """Return a bead for each colour of a design, in the order in which they come up."""
     first: dict[tuple[str, str], Bead] = {}
     for bead in design.beads:
-        first.setdefault((letters_of(bead.key), bead.srgb), bead)
+        first.setdefault((key_letters(bead.key), bead.srgb), bead)
     return tuple(first.values())
 
 
 def look_of_bead(design: Design) -> tuple[int, ...]:
     """Return for each bead of the list the place of its colour in `looks`."""
-    places = {(letters_of(look.key), look.srgb): place for place, look in enumerate(looks(design))}
-    return tuple(places[letters_of(bead.key), bead.srgb] for bead in design.beads)
+    places = {(key_letters(look.key), look.srgb): place for place, look in enumerate(looks(design))}
+    return tuple(places[key_letters(bead.key), bead.srgb] for bead in design.beads)
 
 
 def in_size(look: Bead, rung: int, design: Design) -> Bead:
     """Return a colour in a size of the ladder."""
-    return replace(look, key=letters_of(look.key) + design.ladder.marks[rung], size=design.ladder.sizes[rung].name)
+    return replace(look, key=key_letters(look.key) + design.ladder.marks[rung], size=design.ladder.sizes[rung].name)
 
 
 def new_looks(design: Design, colours: Sequence[str]) -> tuple[Bead, ...]:
     """Make a bead of the base size for each new ``#rrggbb``: the next letters, a name that no other has."""
     taken = {bead.name for bead in design.beads}
-    place = 1 + max(_place_of_letters(letters_of(bead.key)) for bead in design.beads)
+    place = 1 + max(_place_of_letters(key_letters(bead.key)) for bead in design.beads)
     made = []
     words = describe(np.stack([codes_from_hex(colour) for colour in colours])) if colours else ()
     for colour, word in zip(colours, words, strict=True):

@@ -9,8 +9,8 @@ import numpy as np
 from convert.buying.basket import table_csv
 from convert.sheets.edit import Edited, edited
 from convert.sheets.layout import column_names, line_names, on_sheet, sheet_shape
-from convert.sheets.looks import in_size, letters_of, looks
-from shared.design import Bead, Design
+from convert.sheets.looks import in_size, looks
+from shared.design import Bead, Design, key_letters
 from shared.errors import BadFileError, MistakesError
 from shared.spreadsheet import restored
 
@@ -116,17 +116,17 @@ def _complaint(key: str, cell: int, design: Design, known: dict[str, int]) -> st
         return None
     if not key:
         return "the cell is empty; write the key of a bead"
-    letters = {letters_of(bead.key) for bead in design.beads}
-    if not _KEY.fullmatch(key) or letters_of(key) not in letters:
+    letters = {key_letters(bead.key) for bead in design.beads}
+    if not _KEY.fullmatch(key) or key_letters(key) not in letters:
         known_letters = ", ".join(sorted(letters, key=lambda text: (len(text), text)))
         return f"'{key[:20]}' is no key of this design; its colours are {known_letters}"
-    if key[len(letters_of(key)) :] not in design.ladder.marks:
-        marks = ", ".join(letters_of(key) + mark for mark in design.ladder.marks)
+    if key[len(key_letters(key)) :] not in design.ladder.marks:
+        marks = ", ".join(key_letters(key) + mark for mark in design.ladder.marks)
         return f"'{key[:20]}' has a size that the ladder lacks; write one of {marks}"
     return None
 
 
 def _new_size(key: str, design: Design) -> Bead:
     """Return a colour of the design in a size that it was not used in yet."""
-    look = next(look for look in looks(design) if letters_of(look.key) == letters_of(key))
-    return in_size(look, design.ladder.marks.index(key[len(letters_of(key)) :]), design)
+    look = next(look for look in looks(design) if key_letters(look.key) == key_letters(key))
+    return in_size(look, design.ladder.marks.index(key[len(key_letters(key)) :]), design)
