@@ -32,10 +32,15 @@ def rows_in_words(design: Design, *, full: bool = False) -> str:
         The title, the kind of work and the beads, then a paragraph for each line of `written`, with the beads to lay
         out, the turn, and what to check.
     """
+    return words_of(design, written(design, full=full))
+
+
+def words_of(design: Design, work: Written) -> str:
+    """Write the same of a design of which is known what to write."""
     names = BeadNames.of(design)
     beads = "\n".join(f"{bead.key}: {names.told(1, bead.key).removeprefix('one ')}" for bead in design.beads)
     head = [design.title, f"{kind_of_work(design.grid)}. Columns are counted from the tail side.", beads]
-    return "\n\n".join([*head, *_paragraphs(written(design, full=full), design.grid.rows, names)]) + "\n"
+    return "\n\n".join([*head, *_paragraphs(work, design.grid.rows, names)]) + "\n"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from convert.words.check_words import check_in_words
 from convert.words.entries import RowOfWork
 from convert.words.plain import WAYS
-from convert.words.plan import Reference, written
+from convert.words.plan import Reference, Written, written
 from shared.design import Design
 from shared.spreadsheet import inert
 
@@ -29,11 +29,16 @@ def rows_csv(design: Design, *, full: bool = False) -> str:
     full
         Write every row, also those that come round again.
     """
+    return csv_of(design, written(design, full=full))
+
+
+def csv_of(design: Design, work: Written) -> str:
+    """Write the same of a design of which is known what to write."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
     keys = [bead.key for bead in design.beads]
     writer.writerow([*HEADER, *keys])
-    for line in written(design, full=full).lines:
+    for line in work.lines:
         for cells in _lines(line, keys):
             writer.writerow([inert(cell) for cell in cells])
     return text.getvalue()
@@ -45,9 +50,18 @@ def _lines(line: RowOfWork | Reference, keys: Sequence[str]) -> Iterator[list[st
         source = f"the same as rows {line.source_first} to {line.source_last}"
         yield ["repeat", f"{line.first} to {line.last}", "", "", "", "", source, *none]
         return
-    totals = [str(line.totals.get(key, "")) for key in keys]
+    totals = line.totals
     runs = ", ".join(f"{count}x {key}" for count, key in line.runs)
     turn = "odd-count" if line.odd_count_turn else "plain"
-    yield ["row", line.name, WAYS[line.way], str(line.count), runs, turn, "", *totals]
+    yield [
+        "row",
+        line.name,
+        WAYS[line.way],
+        str(line.count),
+        runs,
+        turn,
+        "",
+        *(str(totals.get(key, "")) for key in keys),
+    ]
     for check in line.checkpoints:
         yield ["check", line.name, "", "", "", "", check_in_words(check), *none]

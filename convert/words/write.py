@@ -27,6 +27,11 @@ def rows_text(design: Design, *, full: bool = False) -> str:
         picture, one ``two-drop`` for such work, a line for each bead, then a line for each entry of `Grid.works` with
         its runs in needle order, a reference instead of rows that come round again, and a comment for each checkpoint.
     """
+    return text_of(design, written(design, full=full))
+
+
+def text_of(design: Design, work: Written) -> str:
+    """Write the same of a design of which is known what to write."""
     grid = design.grid
     lines = [f"# {design.title}", f"# {kind_of_work(grid)}"]
     if grid.start == "bottom":
@@ -34,7 +39,7 @@ def rows_text(design: Design, *, full: bool = False) -> str:
     if grid.drop == 2:
         lines.append("two-drop")
     lines += [f"bead {bead.key} = {bead.size} {bead.srgb} {bead.name}" for bead in design.beads]
-    return "\n".join([*lines, *_row_lines(written(design, full=full))]) + "\n"
+    return "\n".join([*lines, *_row_lines(work)]) + "\n"
 
 
 def kind_of_work(grid: Grid) -> str:
