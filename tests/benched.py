@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from itertools import groupby
 from typing import Any, NamedTuple
 
@@ -31,7 +32,7 @@ def waves(columns: int = 9, rows: int = 160, *, title: str = "Waves", **turned: 
 
 def planned(design: Design) -> Plan:
     """The plan of `waves`: rounds of 16 rows from row 4 on, and two checks."""
-    return plan_of(design, rounds=Rounds(4, 16, design.grid.rows), checks=CHECKS)
+    return replace(plan_of(design), rounds=Rounds(4, 16, design.grid.rows), checks=CHECKS)
 
 
 def page_of(design: Design, plan: Plan | None = None) -> str:

@@ -163,7 +163,7 @@ def _on_cluster(address: str) -> Iterator[None]:
     from joblib import parallel_config
 
     try:
-        client: AbstractContextManager[object] = Client(address, timeout="10s")  # type: ignore[no-untyped-call]
+        client: AbstractContextManager[object] = Client(address, timeout="5s")  # type: ignore[no-untyped-call]
     except (OSError, ValueError) as error:
         raise BadChoiceError(f"no Dask scheduler answers at '{address}'; start one, or leave --cluster out") from error
     with client, parallel_config(backend="dask"):

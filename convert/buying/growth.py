@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.buying.longer import Change, changed, plain_bead, rounds_of
-from convert.buying.repeat import Repeat
 from convert.progress import Progress, silent
+from convert.words.repeats import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
 

@@ -8,9 +8,9 @@ from typing import NamedTuple
 from convert.buying.growth import Growth
 from convert.buying.longer import FEWEST_ROWS, Change, changed, rounds_of
 from convert.buying.packs import PackOf, no_packs
-from convert.buying.repeat import Repeat
 from convert.buying.shopping import shopping_list
 from convert.buying.wrists import Size, beadwork_mm
+from convert.words.repeats import Repeat
 from shared.design import LONGEST_LINE, Design
 from shared.errors import BadChoiceError
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.buying.repeat import Repeat
+from convert.words.repeats import Repeat
 from convert.zones import keep_ladder_rule
 from shared.design import Bead, Design, key_letters
 from shared.errors import BadChoiceError

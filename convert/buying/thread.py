@@ -110,7 +110,7 @@ def _passes(grid: Grid) -> Iterator[Ints]:
             yield beads
         elif beads.size:
             yield _crossing(grid, rows[0], away=grid.away_from_tail(rows))
-            if grid.odd_count_turn(rows) and rows[0] > 3 and grid.columns > 1:
+            if grid.odd_count_turn(rows) and rows[0] > 3 and grid.groups > 1:
                 yield _turn(grid, rows[0], beads)
 
 

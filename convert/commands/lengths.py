@@ -137,8 +137,8 @@ def _slug(size: Size) -> str:
 def _found(work: "Design", sizes: tuple[Size, ...], wanted: "Wanted", progress: Progress) -> "Found":
     from convert.buying.growth import growth_of
     from convert.buying.lengths import Found, fit
-    from convert.buying.repeat import find_repeat
+    from convert.words.repeats import find_repeat
 
-    repeat = find_repeat(work)
+    repeat = find_repeat(work, strand=True)
     growth = growth_of(work, repeat, progress=progress)
     return Found(repeat, growth, tuple(fit(work, repeat, growth, size, wanted) for size in sizes))

@@ -8,6 +8,7 @@ is what its scripts took, "task" all work of its main thread.
 import sys
 import tempfile
 import time
+from dataclasses import replace
 from pathlib import Path
 from statistics import median
 from typing import Any
@@ -101,7 +102,7 @@ def main() -> None:
         for columns, rows in ((9, 160), (25, 160), (60, 400)):
             design = domed(columns, rows)
             surface, _ = predicted(design)
-            plan = plan_of(design, rounds=Rounds(4, 24, rows))
+            plan = replace(plan_of(design), rounds=Rounds(4, 24, rows))
             start = time.perf_counter()
             content = bench_page(design, plan, surface)
             wrote = time.perf_counter() - start

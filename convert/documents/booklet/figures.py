@@ -6,13 +6,13 @@ from convert.buying.basket import Item, basket, grams_text
 from convert.buying.growth import growth_of
 from convert.buying.lengths import Fit, Wanted, fit
 from convert.buying.needles import NEEDLES_MM, advise
-from convert.buying.repeat import find_repeat
 from convert.buying.thread import Thread, path_mm, thread_for
 from convert.buying.wrists import SURVEY, SURVEY_SIZES
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.cover import Shape
 from convert.documents.booklet.difficulty import RULE, difficulty
 from convert.progress import Progress, silent
+from convert.words.repeats import find_repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
 
@@ -114,7 +114,7 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
 
     A design with domes that does not repeat is not cut, for a dome would be: it has no line for smaller wrists.
     """
-    repeat = find_repeat(design)
+    repeat = find_repeat(design, strand=True)
     progress("working out sizes")
     growth = growth_of(design, repeat, known=shape.prediction, progress=progress)
     wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)

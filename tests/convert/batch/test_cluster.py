@@ -15,7 +15,7 @@ import convert.batch.run
 from convert.batch.run import MARKER
 from convert.commands.app import app
 
-PICTURES = 12
+PICTURES = 8
 
 
 @pytest.mark.filterwarnings("ignore")
@@ -24,7 +24,7 @@ def test_every_picture_is_made_once_though_a_worker_dies(tmp_path, monkeypatch):
     folder.mkdir()
     for seed in range(PICTURES):
         codes = np.random.default_rng(seed).integers(0, 256, (8, 6, 3), dtype=np.uint8)
-        Image.fromarray(codes.repeat(60, axis=0).repeat(60, axis=1)).save(folder / f"shell-{seed:02d}.png")
+        Image.fromarray(codes.repeat(20, axis=0).repeat(20, axis=1)).save(folder / f"shell-{seed:02d}.png")
     placed = []
     original = convert.batch.run.place
 
@@ -42,7 +42,7 @@ def test_every_picture_is_made_once_though_a_worker_dies(tmp_path, monkeypatch):
 
         killer = Thread(target=kill_one)
         killer.start()
-        words = ["batch", str(folder), "--columns", "15", "--cluster", cluster.scheduler_address, "--out", str(out)]
+        words = ["batch", str(folder), "--columns", "9", "--cluster", cluster.scheduler_address, "--out", str(out)]
         told = CliRunner().invoke(app, words)
         killer.join()
     assert told.exit_code == 0, told.output

@@ -8,7 +8,7 @@ from relief import rings
 from strategies import LADDER, bead_of, designs
 
 from convert.buying.longer import Change, changed, plain_bead, rounds_of
-from convert.buying.repeat import Repeat, find_repeat
+from convert.words.repeats import Repeat, find_repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid
@@ -42,7 +42,7 @@ def ladder_breaks(design):
 def test_a_foundation_of_3_rows_and_a_repeat_of_16(part):
     """Row 20 is row 4 (common practice, no source)."""
     design = tiled(9, 3, 16, 4, part=part)
-    assert find_repeat(design) == Repeat(3, 16)
+    assert find_repeat(design, strand=True) == Repeat(3, 16, 0, design.grid.rows)
     assert rows_of(design)[19] == rows_of(design)[3]
 
 
@@ -50,7 +50,7 @@ def test_a_foundation_of_3_rows_and_a_repeat_of_16(part):
 def test_lengthening_by_rounds_gives_the_same_tiling_with_more_of_them(columns, foundation, half, rounds, seed):
     period = 2 * half
     before = tiled(columns, foundation, period, rounds, seed=seed)
-    repeat = Repeat(foundation, period)
+    repeat = Repeat(foundation, period, 0, before.grid.rows)
     for more in (-1, 0, 3):
         after = changed(before, repeat, Change(more))
         assert rows_of(after) == rows_of(tiled(columns, foundation, period, rounds + more, seed=seed))
@@ -59,13 +59,13 @@ def test_lengthening_by_rounds_gives_the_same_tiling_with_more_of_them(columns, 
 
 def test_end_rows_stay_at_the_end():
     before = tiled(8, 4, 6, 5, part=2, end=4)
-    repeat = find_repeat(before)
-    assert repeat == Repeat(4, 6, 4)
+    repeat = find_repeat(before, strand=True)
+    assert repeat == Repeat(4, 6, 4, before.grid.rows)
     after = changed(before, repeat, Change(2))
     assert after.grid.rows == before.grid.rows + 12
     assert rows_of(after)[-6:] == rows_of(before)[-6:]
     assert rows_of(after)[:10] == rows_of(before)[:10]
-    assert find_repeat(after) == repeat
+    assert find_repeat(after, strand=True) == repeat._replace(rows=after.grid.rows)
 
 
 def test_plain_ground_at_one_end_of_a_motif_is_no_repeat():
@@ -117,4 +117,4 @@ def test_plain_rows_have_the_commonest_bead_of_the_base_size():
 
 def test_less_than_one_round_is_refused():
     with pytest.raises(BadChoiceError, match="one round"):
-        changed(tiled(5, 2, 6, 3), Repeat(2, 6), Change(-3))
+        changed(tiled(5, 2, 6, 3), Repeat(2, 6, 0, 20), Change(-3))

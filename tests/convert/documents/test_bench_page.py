@@ -21,6 +21,8 @@ from convert.documents.bench.render import bench_page
 from convert.documents.bench.shape import predicted
 from convert.surface.ground import Table
 from convert.surface.solve import Surface, net_of, solve_surface
+from convert.words.checkpoints import checkpoints
+from convert.words.repeats import find_repeat
 from shared.design import Design
 from shared.grid import Grid
 
@@ -181,10 +183,19 @@ def test_without_a_surface_there_is_no_view(design):
 
 
 def test_rounds_and_checks_are_left_out_where_there_are_none(design):
-    page = page_of(design, plan_of(design))
+    page = page_of(design, replace(plan_of(design), rounds=None, checks={}))
     data = data_of(page)
     assert (data["rounds"], data["checks"]) == (None, {})
     assert "Rounds of the repeat" not in page
+
+
+def test_rounds_and_checks_are_those_of_the_word_rows(design):
+    data = data_of(page_of(design, plan_of(design)))
+    repeat = find_repeat(design)
+    assert data["rounds"] == [repeat.first, repeat.period, repeat.rows - repeat.end]
+    told = {check.rows[-1] for check in checkpoints(design)}
+    assert told
+    assert {int(row) for row in data["checks"]} == told
 
 
 def test_work_of_one_size_lies_flat():
