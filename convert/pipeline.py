@@ -111,7 +111,9 @@ def review_colours(
         Candidate(k, design_of(prepared, finished.coloured), finished.coloured.errors) for k, finished in works
     ]
     packs = pack_of(options.palette)
-    return review(candidates, spare_percent=options.spare_percent, pack_of=packs, notices=prepared.notices)
+    return review(
+        candidates, spare_percent=options.spare_percent, pack_of=packs, notices=prepared.notices, counted=options.count
+    )
 
 
 def prepare(picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent) -> Prepared:

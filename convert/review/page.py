@@ -36,6 +36,8 @@ _CURVE_WIDTH, _CURVE_HEIGHT = 640.0, 280.0
 class _Item(NamedTuple):
     """A number of colours as the page shows it."""
 
+    name: str
+    too_many: bool
     words: dict[str, str]
     colours: tuple[Colour, ...]
     pairs: tuple[tuple[Vision, str], ...]
@@ -106,7 +108,9 @@ def _other_side(review: Review, beside: Colours) -> int:
 
 
 def _item(choice: Reviewed, *, suggested: bool) -> _Item:
-    return _Item(figure_words(choice.figures), choice.colours, pair_sentences(choice), suggested)
+    return _Item(
+        choice.name, choice.too_many, figure_words(choice.figures), choice.colours, pair_sentences(choice), suggested
+    )
 
 
 def _data(review: Review, sides: tuple[int, int]) -> dict[str, Any]:

@@ -9,7 +9,6 @@ from convert.draw.tiles import Bytes, Lettering
 from convert.review.colouring import colour_of_beads
 from convert.review.curve import curve_of
 from convert.review.curve_marks import INK, QUIET, curve_marks
-from convert.review.number_words import colours_in_words
 from convert.review.painted import ChartPlan, painted_chart, plan_chart
 from convert.review.review import Review, Reviewed
 from convert.review.sheet import GAP, TEXT, Cell, best_columns, cell_of, placed, put
@@ -102,13 +101,13 @@ def _choice_cell(choice: Reviewed, plan: ChartPlan, wide: float, *, suggested: b
     if figures["packs"] != UNKNOWN:
         lines.append(f"packs {figures['packs']}, cost {figures['cost']}")
     warnings = [sentence for _, sentence in pair_sentences(choice)]
-    heading = colours_in_words(choice.figures.k) + (", suggested" if suggested else "")
+    heading = choice.name + (", suggested" if suggested else "")
     chart = _chart(choice, FULL, plan)
     return cell_of(chart, wide, heading, lines=lines, warnings=warnings, framed=suggested)
 
 
 def _vision_cell(choice: Reviewed, plan: ChartPlan, wide: float, vision: Vision) -> Cell:
-    heading = f"{colours_in_words(choice.figures.k)}, {vision.label}"
+    heading = f"{choice.name}, {vision.label}"
     warnings = [sentence for kind, sentence in pair_sentences(choice) if kind == vision]
     return cell_of(_chart(choice, vision, plan), wide, heading, lines=[], warnings=warnings)
 

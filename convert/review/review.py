@@ -4,9 +4,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from convert.buying.packs import PackOf, no_packs
+from convert.options import Count
 from convert.review.confusable import Pair, colour_letters, confusable_pairs
 from convert.review.figures import Figures, figures_of
 from convert.review.knee import Knee, knee, spread_of
+from convert.review.number_words import colours_in_words
 from convert.review.sweep import Candidate, different
 from convert.review.vision import VISIONS, seen_codes
 from shared.colour import codes_from_hex, hex_from_codes
@@ -41,6 +43,21 @@ class Reviewed(NamedTuple):
     """What it is made of."""
     pairs: tuple[Pair, ...]
     """Colours hard to tell apart."""
+    counted: Count = "colours"
+    """What the number counts."""
+
+    @property
+    def name(self) -> str:
+        """The number with what it counts: ``7 colours``, or ``10 beads to buy, in 6 colours``."""
+        if self.counted == "colours":
+            return colours_in_words(self.figures.k)
+        beads = "bead" if self.figures.k == 1 else "beads"
+        return f"{self.figures.k} {beads} to buy, in {colours_in_words(len(self.colours))}"
+
+    @property
+    def too_many(self) -> bool:
+        """Whether the picture has fewer colours than the number allows."""
+        return self.counted == "colours" and len(self.colours) < self.figures.k
 
 
 class Review(NamedTuple):
@@ -60,7 +77,12 @@ class Review(NamedTuple):
 
 
 def review(
-    candidates: Sequence[Candidate], *, spare_percent: float, pack_of: PackOf = no_packs, notices: tuple[str, ...] = ()
+    candidates: Sequence[Candidate],
+    *,
+    spare_percent: float,
+    pack_of: PackOf = no_packs,
+    notices: tuple[str, ...] = (),
+    counted: Count = "colours",
 ) -> Review:
     """Put together what a person needs to choose the number of colours.
 
@@ -74,6 +96,8 @@ def review(
         How each bead is sold, where that is known.
     notices
         What is known already.
+    counted
+        What the numbers count.
     """
     kept = different(candidates)
     choices = tuple(
@@ -82,6 +106,7 @@ def review(
             figures_of(candidate, spare_percent=spare_percent, pack_of=pack_of),
             _colours(candidate.design),
             confusable_pairs(candidate.design),
+            counted,
         )
         for candidate in kept
     )
@@ -120,7 +145,8 @@ def _colour(letters: str, beads: tuple[tuple[Bead, int], ...]) -> Colour:
 
 
 def _ended_early(candidates: Sequence[Candidate], choices: tuple[Reviewed, ...]) -> tuple[str, ...]:
-    most, last = choices[-1].figures.colours, candidates[-1].k
+    last, counted = candidates[-1].k, choices[-1].counted
+    most = choices[-1].figures.colours if counted == "colours" else choices[-1].figures.to_buy
     if len(choices) == len(candidates):
         return ()
-    return (f"up to {last} colours were tried; more than {most} change nothing at this size",)
+    return (f"up to {last} {counted} were tried; more than {most} change nothing at this size",)

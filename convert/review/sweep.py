@@ -19,7 +19,7 @@ class Candidate(NamedTuple):
     design: Design
     """The design."""
     errors: Floats
-    """CIEDE2000 of each bead to the picture's mean over its footprint, shape (beads,)."""
+    """CIEDE2000 of each bead to what the picture shows on it, shape (beads,)."""
 
 
 def different(candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:

@@ -26,7 +26,11 @@ HEADS = {
 
 def suggestion(review: Review) -> str:
     """Say which number is suggested, and why."""
-    return f"{colours_in_words(review.suggested.figures.colours)} suggested: {review.knee.reason}."
+    return f"{_suggested(review.suggested)} suggested: {review.knee.reason}."
+
+
+def _suggested(choice: Reviewed) -> str:
+    return choice.name if choice.counted == "beads" else colours_in_words(choice.figures.colours)
 
 
 def work_line(design: Design) -> str:

@@ -83,3 +83,15 @@ def test_the_summary_of_auto_says_why(tmp_path):
     design = parse_design((tmp_path / "made" / "design.json").read_text("utf-8"))
     assert len({bead.srgb for bead in design.beads}) == int(suggestion[0])
     assert design.provenance["options"]["colours"] == "auto"
+
+
+def test_beads_to_buy_are_called_so_everywhere(tmp_path):
+    choices = ("--palette", "coast", "--count", "beads", "--to", 9, "--columns", 15, "--out", tmp_path)
+    told = hummock("colours", SAMPLES / "tide-pool.png", "--heights", SAMPLES / "tide-pool-heights.png", *choices)
+    assert told.exit_code == 0, told.output
+    assert "note: fewer than 4 beads cannot be had, so the review begins there" in told.output
+    page = (tmp_path / "colours.html").read_text("utf-8")
+    number, colours = re.search(r"(\d+) beads to buy, in (\d+) colours? suggested", told.output).groups()
+    assert f"--colours {number}</code>" in page
+    assert f"<h3>{number} beads to buy, in {colours} colour" in page
+    assert "The picture has only" not in page
