@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 MOST_BEADS = 6000
 """Of larger works the surface is left out, for it takes longer than all the rest."""
 
-MOST_TRIES = 6
+MOST_TRIES = 8
 """So often rows are changed to meet a length."""
 
 
@@ -102,7 +102,10 @@ def _finished(pattern: Pattern, progress: Progress) -> Finished:
         unknown = "the surface of two-drop work is not predicted yet; lengths are those of flat work"
         return Finished(_noted(pattern, unknown), None)
     if design.grid.count > MOST_BEADS:
-        left_out = f"over {MOST_BEADS:,} beads the surface is left out; hummock surface predicts it from the design"
+        flat = "" if design.provenance["options"]["length_mm"] is None else ", and --length is that of flat work"
+        left_out = (
+            f"over {MOST_BEADS:,} beads the surface is left out; hummock surface predicts it from the design{flat}"
+        )
         return Finished(_noted(pattern, left_out), None)
 
     from convert.surface.predict import predict
@@ -114,11 +117,17 @@ def _finished(pattern: Pattern, progress: Progress) -> Finished:
 
 
 def _better_rows(tries: dict[int, Finished], options: Options) -> int:
-    """Return the rows that would meet the length if every row more added its own height."""
+    """Return the rows that would meet the length if every row more added its own height; if tried, others near by.
+
+    A row more may move a step of a zone, so that lengths do not rise evenly.
+    """
     rows = _nearest(tries, options)
     pitch = options.ladder.base.diameter_mm / 2
     miss = _miss_mm(tries[rows], options)
-    return rows if abs(miss) <= pitch else max(2, rows - round(miss / pitch))
+    if abs(miss) <= pitch:
+        return rows
+    likely = (rows - round(miss / pitch), rows - 1, rows + 1, rows - 2, rows + 2)
+    return next((max(2, each) for each in likely if max(2, each) not in tries), rows)
 
 
 def _nearest(tries: dict[int, Finished], options: Options) -> int:

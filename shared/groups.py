@@ -7,10 +7,93 @@ from shared.grid import Grid, Ints
 
 Bools = NDArray[np.bool_]
 
+BASE_SHARE = 0.05
+"""Share of the beads that a rung must have to be the ground of a work: a stray bead is none."""
+
+FAR = 4
+"""Tops so many contacts apart are domes of their own, though their feet touch."""
+
 
 def raised_beads(levels: Ints) -> Bools:
-    """Tell which beads stand above the lowest rung of the work, shape (beads,)."""
-    return np.asarray(levels > levels.min())
+    """Tell which beads stand above the ground of the work, the lowest rung that has a share of it; shape (beads,)."""
+    counts = np.bincount(levels)
+    return np.asarray(levels > int((counts >= BASE_SHARE * levels.size).argmax()))
+
+
+def domes_of(grid: Grid, levels: Ints) -> list[Ints]:
+    """Gather the raised beads of a work into domes.
+
+    Raised beads that hang together by contacts are one dome, unless they have tops that are far from each other: then
+    each top is a dome, and takes the beads of the common foot that are nearest to it.
+
+    Parameters
+    ----------
+    grid
+        The lattice.
+    levels
+        The rung of each bead, shape (beads,).
+
+    Returns
+    -------
+    list
+        The beads of each dome in rising order; domes in the order of their first beads.
+    """
+    raised = raised_beads(levels)
+    dome = _numbers(grid, raised)
+    for rung in np.unique(levels[raised])[1:]:
+        dome = _parted(grid, dome, _numbers(grid, raised & (levels >= rung)))
+    members = raised.nonzero()[0]
+    order = np.argsort(dome[members], kind="stable")
+    groups = np.split(members[order], np.flatnonzero(np.diff(dome[members[order]])) + 1)
+    return sorted((group for group in groups if group.size), key=lambda group: int(group[0]))
+
+
+def _numbers(grid: Grid, chosen: Bools) -> Ints:
+    """Return for each chosen bead the lowest bead of its group, -1 for the others, shape (beads,)."""
+    numbers = np.full(grid.count, -1)
+    members = chosen.nonzero()[0]
+    if members.size:
+        numbers[members] = _labels(grid, chosen, members)
+    return numbers
+
+
+def _parted(grid: Grid, dome: Ints, tops: Ints) -> Ints:
+    """Part each dome among its tops, those near to each other taken together; domes without one stay."""
+    top, away = _spread(grid, dome, tops)
+    beside = grid.neighbours
+    bead, place = ((beside >= 0) & (top[:, None] >= 0) & (top[beside] >= 0) & (top[beside] != top[:, None])).nonzero()
+    other = beside[bead, place]
+    near = (dome[bead] == dome[other]) & (away[bead] + away[other] + 1 < FAR)
+    lowest = _joined(top[bead[near]], top[other[near]], grid.count)
+    return np.where(top >= 0, lowest[top], dome)
+
+
+def _spread(grid: Grid, dome: Ints, tops: Ints) -> tuple[Ints, Ints]:
+    """Return the nearest top of each bead within its dome, and how many contacts away it is."""
+    top, away = tops.copy(), np.zeros(grid.count, dtype=np.int64)
+    edge, steps = (tops >= 0).nonzero()[0], 0
+    while edge.size:
+        steps += 1
+        near = grid.neighbours[edge]
+        free = (near >= 0) & (top[near] < 0) & (dome[near] == dome[edge][:, None])
+        beads, labels = near[free], np.broadcast_to(top[edge][:, None], near.shape)[free]
+        order = np.lexsort((labels, beads))
+        edge, first = np.unique(beads[order], return_index=True)
+        top[edge], away[edge] = labels[order][first], steps
+    return top, away
+
+
+def _joined(one: Ints, other: Ints, count: int) -> Ints:
+    """Return for each number the lowest of those that pairs join it with, shape (count,)."""
+    lowest = np.arange(count)
+    while True:
+        low = np.minimum(lowest[one], lowest[other])
+        if (lowest[one] == low).all() and (lowest[other] == low).all():
+            return lowest
+        np.minimum.at(lowest, lowest[one], low)
+        np.minimum.at(lowest, lowest[other], low)
+        while (lowest != lowest[lowest]).any():
+            lowest = lowest[lowest]
 
 
 def touching_groups(grid: Grid, chosen: Bools) -> list[Ints]:

@@ -31,7 +31,9 @@ def surface(
     measured_length: Annotated[
         float | None, typer.Option(**_LENGTH, help="You stitched it: its length, lying on a table.")
     ] = None,
-    measured_width: Annotated[float | None, typer.Option(**_LENGTH, help="Its width.")] = None,
+    measured_width: Annotated[
+        float | None, typer.Option(**_LENGTH, help="Its width, where it is flattest, with a ruler across.")
+    ] = None,
     measured_dome: Annotated[
         float | None, typer.Option(**_LENGTH, help="Its highest dome, from mid flat bead to mid top bead.")
     ] = None,
@@ -59,7 +61,7 @@ def surface(
         found = _predicted(work, ladder, measured, wrist, progress)
         files = surface_files(work, found, progress=progress)
     place(files, folder, force=force)
-    told = _told(work, found)
+    told = _told(work, found, wrist)
     if save_ladder is not None:
         told += _save(found, save_ladder, force=force)
     if not quiet:
@@ -88,11 +90,11 @@ def _predicted(
     return predict(work.grid, ladder, work.levels, wrist_mm=wrist_mm, progress=progress)
 
 
-def _told(work: "Design", found: "Prediction") -> str:
+def _told(work: "Design", found: "Prediction", wrist_mm: float | None) -> str:
     from convert.surface.words import report_in_words
 
     gauge = found.surface.ladder.gauge
-    return f"{report_in_words(work.title, found.found, found.report, estimate=gauge is None)}\n"
+    return f"{report_in_words(work.title, found.found, found.report, estimate=gauge is None, wrist_mm=wrist_mm)}\n"
 
 
 def _save(found: "Prediction", path: Path, *, force: bool) -> str:

@@ -10,7 +10,7 @@ from convert.surface.net import Net, measures_mm
 from convert.surface.solve import Surface
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-from shared.groups import raised_beads, touching_groups
+from shared.groups import domes_of, raised_beads
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -52,7 +52,7 @@ class Figures:
     domes
         In the order of their first beads.
     length_mm, width_mm
-        Of the finished work, over its outermost beads, along the ground.
+        Of the finished work, along the ground, as `extent_mm` says.
     flat_length_mm, flat_width_mm
         Of flat work of the ladder's base size with as many rows and columns.
     """
@@ -91,17 +91,33 @@ def lying_mm(surface: Surface) -> Floats:
 
 
 def extent_mm(surface: Surface) -> tuple[float, float]:
-    """Return the width and length of the finished work over its outermost beads, in mm."""
+    """Return the width and length of the finished work in mm, as a ruler laid across it, and along it, shows them.
+
+    The width is that of two neighbouring rows over their outermost beads, the mean over the work; the length
+    that of two neighbouring columns, the mean over the work. So a bow of the whole strip is not taken for width.
+    """
     half = np.stack(measures_mm(surface.ladder, surface.levels)) / 2
     along = lying_mm(surface)[:2]
-    width, length = (along + half).max(axis=1) - (along - half).min(axis=1)
-    return float(width), float(length)
+    low, high = along - half, along + half
+    across = _spans(low[0], high[0], surface.grid.row_of - 1, surface.grid.rows)
+    down = _spans(low[1], high[1], surface.grid.column_of - 1, surface.grid.columns)
+    return float(across.mean()), float(down.mean())
+
+
+def _spans(low: Floats, high: Floats, line: Ints, lines: int) -> Floats:
+    """Return how far neighbouring lines of beads reach together, shape (lines - 1,), or (1,) for a single line."""
+    least, most = np.full(lines, np.inf), np.full(lines, -np.inf)
+    np.minimum.at(least, line, low)
+    np.maximum.at(most, line, high)
+    if lines == 1:
+        return np.asarray(most - least)
+    return np.asarray(np.maximum(most[:-1], most[1:]) - np.minimum(least[:-1], least[1:]))
 
 
 def domes(surface: Surface) -> tuple[Dome, ...]:
-    """Find the groups of beads above the lowest rung of the work, each with its height."""
+    """Find the domes of the work, each with its height."""
     raised, lying = raised_beads(surface.levels), lying_mm(surface)
-    return tuple(_dome(surface, lying, members, raised) for members in touching_groups(surface.grid, raised))
+    return tuple(_dome(surface, lying, members, raised) for members in domes_of(surface.grid, surface.levels))
 
 
 def group_numbers(beads: int, pairs: Ints) -> Ints:

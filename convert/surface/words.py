@@ -20,10 +20,13 @@ def in_words(found: Figures, report: tuple[Misfit, ...]) -> str:
     return "; ".join([_domes(found), _length(found), _places(report)])
 
 
-def report_in_words(title: str, found: Figures, report: tuple[Misfit, ...], *, estimate: bool) -> str:
+def report_in_words(
+    title: str, found: Figures, report: tuple[Misfit, ...], *, estimate: bool, wrist_mm: float | None = None
+) -> str:
     """Tell all that a person wants to know of a prediction, in a few lines."""
     size = (
         f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long"
+        f"{'' if wrist_mm is None else f', round a wrist of {length_text(wrist_mm)}'}"
         f"{' (estimate: no stitched sample was measured)' if estimate else ''}"
     )
     return "\n".join([title, in_words(found, report), size, *(f"look: {line}" for line in places_in_words(report))])
@@ -61,6 +64,7 @@ def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> 
         measured,
         f"The work lies {lies} and is pulled by nothing else; domes stand upwards.",
         f"Cloth bends with a weight of {bending:g} beside stretch; a fifth or ten times it moves heights by 5 %.",
+        "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",
         "Heights are from the middle of the flat beads around a dome to the middle of its highest bead.",
     )

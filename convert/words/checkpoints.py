@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from shared.design import Design
 from shared.grid import Grid, Ints
-from shared.groups import raised_beads, touching_groups
+from shared.groups import domes_of, raised_beads
 
 Bools = NDArray[np.bool_]
 
@@ -77,9 +77,9 @@ class Checkpoint:
 def checkpoints(design: Design) -> tuple[Checkpoint, ...]:
     """Find the checkpoints of a design.
 
-    A dome is a group of beads above the lowest rung of the work that hang together by contacts, as in the predicted
-    surface. It peaks in the middle one of the rows that hold its largest beads. Raised beads in a single entry are no
-    dome to follow, and have no checkpoint.
+    Domes are those of the predicted surface: beads above the ground that hang together by contacts, parted where they
+    have tops far from each other. A dome peaks in the middle one of the rows that hold its largest beads. Raised beads
+    in a single entry are no dome to follow, and have no checkpoint.
 
     Returns
     -------
@@ -87,7 +87,7 @@ def checkpoints(design: Design) -> tuple[Checkpoint, ...]:
         In the order of the rows, then from the tail side.
     """
     raised = raised_beads(design.levels)
-    found = [one for dome in touching_groups(design.grid, raised) for one in _of_dome(design, raised, dome)]
+    found = [one for dome in domes_of(design.grid, design.levels) for one in _of_dome(design, raised, dome)]
     return tuple(sorted(found, key=lambda one: (one.rows, one.columns, one.dome_rows)))
 
 

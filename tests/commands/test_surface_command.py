@@ -173,3 +173,12 @@ def test_convert_tells_the_finished_length_unless_told_not_to(tmp_path):
     without = hummock(*words, "--out", tmp_path / "without", "--no-surface")
     assert "finished: " not in without.output
     assert (tmp_path / "with" / "design.json").read_bytes() == (tmp_path / "without" / "design.json").read_bytes()
+
+
+def test_a_wrist_is_named_beside_the_figures_that_hold_on_it(tmp_path):
+    design = tmp_path / "limpet"
+    words = ("convert", SAMPLES / "urchin-lines.png", "--columns", 9, "--rows", 30, "--mound", "disc 15,5 r2")
+    assert hummock(*words, "--out", design).exit_code == 0
+    told = hummock("surface", design, "--wrist", "165mm", "--out", tmp_path / "on")
+    assert "round a wrist of 165.0 mm" in told.output
+    assert "round a wrist" not in hummock("surface", design, "--out", tmp_path / "off").output

@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from relief import random_levels
+from relief import random_levels, rings
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from strategies import grids
 
 from shared.grid import Grid
-from shared.groups import raised_beads, touching_groups
+from shared.groups import domes_of, raised_beads, touching_groups
 
 
 def components(grid, chosen):
@@ -44,3 +44,34 @@ def test_raised_is_above_the_lowest_rung_that_is_there():
     assert (raised_beads(levels) == (levels > 0)).all()
     assert (raised_beads(levels + 1) == (levels > 0)).all()
     assert not raised_beads(np.full(4, 2)).any()
+
+
+def test_a_stray_bead_is_no_ground():
+    grid = Grid(17, 100)
+    levels = np.maximum(rings(grid, (25, 9), (75, 9), radii=(1.5, 3.5)), 1)
+    assert len(domes_of(grid, levels)) == 2
+    levels[0] = 0
+    assert [group.tolist() for group in domes_of(grid, levels)] == [
+        group.tolist() for group in touching_groups(grid, levels > 1)
+    ]
+
+
+@given(grids(), st.integers(0, 1000))
+def test_domes_hold_every_raised_bead_once_and_each_hangs_together(grid, seed):
+    levels = random_levels(grid, seed)
+    found = domes_of(grid, levels)
+    members = np.concatenate([*found, np.zeros(0, dtype=int)])
+    assert sorted(members.tolist()) == np.flatnonzero(raised_beads(levels)).tolist()
+    for dome in found:
+        chosen = np.zeros(grid.count, dtype=bool)
+        chosen[dome] = True
+        tops = levels[dome] == levels[dome].max()
+        assert len(touching_groups(grid, chosen)) <= np.count_nonzero(tops)
+
+
+@pytest.mark.parametrize(("apart", "domes"), [(6, 1), (8, 2), (20, 2)])
+def test_tops_near_to_each_other_are_one_dome(apart, domes):
+    """Tops of one bead each, ``apart / 2`` contacts down a column from each other."""
+    grid = Grid(9, 60)
+    levels = rings(grid, (21, 5), (21 + apart, 5), radii=(0.5, 12.0))
+    assert len(domes_of(grid, levels)) == domes

@@ -1,3 +1,5 @@
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -5,10 +7,16 @@ from hypothesis import strategies as st
 from relief import middle, random_levels, rings, ten_domes
 from strategies import LADDER, grids
 
+from convert.decode import Source
+from convert.options import Options
+from convert.pipeline import convert
 from convert.surface.measure import angle_defects, domes, extent_mm, figures, lengths_mm, strain
 from convert.surface.net import net_of
 from convert.surface.solve import solve_surface
 from shared.grid import Grid
+from shared.groups import touching_groups
+
+SAMPLES = Path(__file__).parents[3] / "samples"
 
 
 @given(grids(drops=(1,)), st.integers(0, 2**32 - 1))
@@ -89,6 +97,26 @@ def test_trade_facts_of_peyote():
     flat = figures(solve_surface(grid, LADDER, np.zeros_like(levels)))
     assert flat.domes == ()
     assert flat.length_mm == pytest.approx(flat.flat_length_mm, abs=1e-9)
+
+
+@pytest.mark.parametrize("name", ["tide-pool", "shoreline"])
+def test_domes_of_the_samples_make_no_strip_longer_either(name):
+    # The same trade fact on zones of height maps, one of them at an edge.
+    maps = Source("map", (SAMPLES / f"{name}-heights.png").read_bytes())
+    design = convert(Source("drawing", (SAMPLES / f"{name}.png").read_bytes()), maps, Options(columns=21)).design
+    found = figures(solve_surface(design.grid, design.ladder, design.levels))
+    assert found.domes
+    assert found.length_mm < found.flat_length_mm
+
+
+def test_domes_whose_feet_touch_are_counted_by_their_tops():
+    grid = Grid(17, 200)
+    centres = [(row, 9) for row in range(21, 200, 20)]
+    levels = rings(grid, *centres, radii=(1.5, 3.5, 5.5))
+    assert len(touching_groups(grid, levels > 0)) == 1
+    found = domes(solve_surface(grid, LADDER, levels))
+    assert [(dome.peak_row, dome.peak_column) for dome in found] == centres
+    assert sum(dome.beads for dome in found) == np.count_nonzero(levels)
 
 
 @pytest.mark.parametrize("column", [1, 17])

@@ -100,7 +100,7 @@ def seen_by_hand(design):
 @settings(max_examples=80)
 @given(grids(most_columns=14, most_rows=30), st.integers(0, 1000))
 def test_begins_ends_and_gaps_against_walking_over_the_beads(grid, seed):
-    design = work_of(grid, random_levels(grid, seed))
+    design = work_of(grid, np.minimum(random_levels(grid, seed), 1))  # of one rung, so that no dome is parted
     level, domes = seen_by_hand(design)
     lowest = min(level.values())
     tall = [dome for dome in domes if max(row for row, _ in dome) > max(2, min(row for row, _ in dome))]
