@@ -58,7 +58,7 @@ def convert_finished(
         if rows in tries:
             break
         pattern = convert(picture, heights, replace(held, rows=rows), progress=progress)
-        notices = dict.fromkeys(first.pattern.notices + pattern.notices)
+        notices = dict.fromkeys(plan.notices + pattern.notices)
         tries[rows] = _finished(pattern._replace(notices=tuple(notices)), progress)
     return _told(tries[_nearest(tries, options)], plan.rows, options)
 

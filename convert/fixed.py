@@ -14,7 +14,7 @@ from shared.errors import BadChoiceError
 
 Floats = NDArray[np.float64]
 
-_ROUNDS = 4
+_ROUNDS = 2
 
 
 def few_colours_beside(cells_lab: Floats, colours: int, given: NDArray[np.uint8]) -> Chosen:

@@ -78,7 +78,7 @@ def repeats(draw: Any) -> dict[str, Any]:
     return choices
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(repeats(), st.integers(0, 2**32 - 1))
 def test_rounds_are_alike_and_the_ladder_rule_holds_everywhere(choices: dict[str, Any], seed: int) -> None:
     design = made(seed, **choices).design
