@@ -67,7 +67,9 @@ class Found(NamedTuple):
     growth: Growth
     """How its length changes."""
     fits: tuple[Fit, ...]
-    """One for each wrist."""
+    """One for each wrist that the design can be made for."""
+    missed: tuple[tuple[Size, str], ...] = ()
+    """The other wrists, and why."""
 
 
 def fit(design: Design, repeat: Repeat | None, growth: Growth, size: Size, wanted: Wanted) -> Fit:

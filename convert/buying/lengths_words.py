@@ -26,7 +26,8 @@ def told_of(design: Design, found: Found, wanted: Wanted, units: Units, *, table
     ease, clasp = length_in(wanted.ease_mm, units), length_in(wanted.clasp_mm, units)
     parts += [f"beadwork = wrist + ease {ease} - clasp {clasp}; the bracelet is the finished length + clasp", ""]
     parts += [_table(found.fits, units), ""]
-    if tuple(one.size for one in found.fits) == SURVEY_SIZES:
+    parts += [f"no row for {size.name} ({length_in(size.wrist_mm, units)}): {why}" for size, why in found.missed]
+    if {one.size for one in found.fits} <= set(SURVEY_SIZES):
         parts.append(f"sizes: {SURVEY}; P50 is the middle one. Measure the wrist if you can: --wrist 165mm")
     if any(one.packs is None for one in found.fits):
         parts.append("packs are unknown; say --pack 10g, or --palette with pack weights")
@@ -35,15 +36,14 @@ def told_of(design: Design, found: Found, wanted: Wanted, units: Units, *, table
 
 def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: bool) -> str:
     """Say how the design is made longer, and how far its lengths can be trusted."""
-    repeat, growth, _ = found
+    repeat, growth = found.repeat, found.growth
     plain = plain_bead(design)
     ground = f"plain rows of {plain.key} ({plain.name})"
     if repeat is None:
         lines = [f"the rows do not repeat: {ground} are put on at both ends, or rows cut off there"]
     else:
-        ends = [
-            f"{count} {word} rows" for count, word in ((repeat.foundation, "foundation"), (repeat.end, "end")) if count
-        ]
+        rows = ((repeat.foundation, "foundation"), (repeat.end, "end"))
+        ends = [f"{count} {word} {'row' if count == 1 else 'rows'}" for count, word in rows if count]
         each = f"{repeat.period} rows, {length_in(growth.round_mm, units)}"
         lines = [
             f"whole repeats ({each} each) are put in or taken out" + (f"; {' and '.join(ends)} stay" if ends else "")

@@ -90,7 +90,7 @@ def lengths(
     """Make a design for a wrist: beadwork length = wrist + ease - clasp.
 
     A design that repeats gets as many whole repeats as that length holds; another gets plain rows at both ends, or
-    loses rows there. The beadwork is never longer than asked for.
+    loses rows there. By the estimate the beadwork is never longer than asked for.
     """
     from convert.buying.lengths import Wanted
     from convert.buying.lengths_words import lengths_csv, told_of
@@ -115,8 +115,9 @@ def lengths(
         told += f"\nwrote {TABLE} to {folder}"
     if designs is not None:
         texts = [design_text(one.design).encode() for one in found.fits]
-        place(dict(zip(names, texts, strict=True)), designs, force=force)
-        told += f"\nwrote {', '.join(names)} to {designs}"
+        made = [f"{_slug(one.size)}.json" for one in found.fits]
+        place(dict(zip(made, texts, strict=True)), designs, force=force)
+        told += f"\nwrote {', '.join(made)} to {designs}"
     if not quiet:
         typer.echo(told)
 
@@ -141,4 +142,12 @@ def _found(work: "Design", sizes: tuple[Size, ...], wanted: "Wanted", progress: 
 
     repeat = find_repeat(work, strand=True)
     growth = growth_of(work, repeat, progress=progress)
-    return Found(repeat, growth, tuple(fit(work, repeat, growth, size, wanted) for size in sizes))
+    fits, missed = [], []
+    for size in sizes:
+        try:
+            fits.append(fit(work, repeat, growth, size, wanted))
+        except BadChoiceError as error:
+            missed.append((size, str(error)))
+    if not fits:
+        raise BadChoiceError(missed[-1][1])
+    return Found(repeat, growth, tuple(fits), tuple(missed))

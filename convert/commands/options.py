@@ -32,6 +32,7 @@ from shared.ways import Hand, Start
 
 _DEFAULT = Options()
 _COUNT = {"parser": said(parse_count), "metavar": "NUMBER"}
+_COUNT_OR_NONE = {"parser": said(partial(parse_count, zero=True)), "metavar": "NUMBER"}
 _LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
 
 
@@ -137,9 +138,9 @@ def _options(
         ),
     ] = _DEFAULT.repeat,
     foundation: Annotated[
-        int, typer.Option(**_COUNT, help="Plain rows before the rounds of --repeat.")
+        int, typer.Option(**_COUNT_OR_NONE, help="Plain rows before the rounds of --repeat.")
     ] = _DEFAULT.foundation,
-    end_rows: Annotated[int, typer.Option(**_COUNT, help="Plain rows after them.")] = _DEFAULT.end_rows,
+    end_rows: Annotated[int, typer.Option(**_COUNT_OR_NONE, help="Plain rows after them.")] = _DEFAULT.end_rows,
     mirror_half: Annotated[
         bool, typer.Option("--mirror-half", help="The second half is the first turned end for end.")
     ] = _DEFAULT.mirror_half,

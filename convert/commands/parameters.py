@@ -76,11 +76,11 @@ def named_folder(words: str) -> Path:
     return Path(words)
 
 
-def parse_count(words: str) -> int:
-    """Read a whole number above zero such as ``25``."""
+def parse_count(words: str, *, zero: bool = False) -> int:
+    """Read a whole number above zero such as ``25``, or zero itself where that is allowed."""
     text = words.strip()
-    if not (text.isascii() and text.isdigit() and len(text) < 10 and int(text) > 0):
-        raise BadChoiceError(f"'{words}' is no whole number above zero; write it like 25")
+    if not (text.isascii() and text.isdigit() and len(text) < 10 and (zero or int(text) > 0)):
+        raise BadChoiceError(f"'{words}' is no whole number{'' if zero else ' above zero'}; write it like 25")
     return int(text)
 
 

@@ -33,6 +33,7 @@ _PIECE = re.compile(rf" ?({_NUMBER})? ?([A-Za-z]+[0-9]*) ?(?:,|$)|([^,]*)(?:,|$)
 _SPAN = rf"({_NUMBER})(?: ?[-\u2013] ?({_NUMBER}))?"
 _REPEAT = re.compile(rf"{_SPAN} ?= ?{_SPAN}")
 _DROP = re.compile("(?:(one|1)|(?:two|2))[- ]?drop|drop[ :]*(?:(one|1)|(?:two|2))", re.IGNORECASE)
+_PLAIN_NOTE = re.compile(r"\bplain turn\b|\bturn:? plain\b", re.IGNORECASE)
 _TURN_NOTE = re.compile(r"\bodd[- ]count turn\b", re.IGNORECASE)
 
 
@@ -137,6 +138,7 @@ def _row_line(line: int, body: str, note: str) -> RowLine | UnreadLine:
         keys=keys,
         unread=unread,
         odd_count_turn=_TURN_NOTE.search(note) is not None,
+        plain_turn=_PLAIN_NOTE.search(note) is not None,
     )
 
 

@@ -184,6 +184,8 @@ def _way_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
         yield f"{row.name} has no way; write {way or '> or <'} after its number"
     elif way not in (None, row.line.way):
         yield f"{row.name} runs {_WAY_WORDS[way]} here; write {way} instead of {row.line.way}"
+    if row.line.plain_turn and frame.strand and frame.strand.odd_count_turn(row.rows):
+        yield f"{row.name} ends with the odd-count turn; write that instead of a plain turn, or delete the note"
     if row.line.odd_count_turn and frame.strand and not frame.strand.odd_count_turn(row.rows):
         yield f"{row.name} ends in a plain turn; delete its note of an odd-count turn"
 

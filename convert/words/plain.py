@@ -138,7 +138,8 @@ def _in_round(work: Written, repeat: Repeat) -> Iterator[bool]:
 
 
 def _round_in_words(repeat: Repeat, *, has_checks: bool) -> str:
-    checks = " The checks are given once and hold in every round." if has_checks else ""
+    once = "The checks are given once, as the first rounds have them"
+    checks = f" {once}; a dome that the first or last rows cut may differ there." if has_checks else ""
     rows = f"rows {repeat.first} to {repeat.last} are one round of {repeat.period} rows"
     return f"Here the repeat begins: {rows}.{checks}"
 

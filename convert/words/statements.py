@@ -109,7 +109,7 @@ class RowLine:
         The runs in needle order, keys in capitals.
     unread
         The pieces between commas that are no runs.
-    odd_count_turn
+    odd_count_turn, plain_turn
         Whether a note marks this turn.
     """
 
@@ -121,6 +121,7 @@ class RowLine:
     keys: tuple[str, ...]
     unread: tuple[str, ...]
     odd_count_turn: bool
+    plain_turn: bool = False
 
 
 @dataclass(frozen=True, slots=True)

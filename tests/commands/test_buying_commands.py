@@ -84,6 +84,27 @@ def test_sizes_write_a_table_and_a_design_for_each(ripples, tmp_path):
     assert [row["size"] for row in table(tmp_path / "own" / "lengths.csv")] == ["177.8 mm wrist", "180 mm wrist"]
 
 
+def test_a_wrist_that_is_too_small_leaves_the_other_rows(ripples, tmp_path):
+    words = ("--wrist", "20mm", "--clasp", "38mm")
+    told = hummock(
+        "lengths",
+        ripples,
+        *words,
+        "--sizes",
+        "--wrist",
+        "165mm",
+        "--out",
+        tmp_path / "sizes",
+        "--designs",
+        tmp_path / "made",
+    )
+    assert told.exit_code == 0, told.output
+    assert "no row for 20 mm wrist" in told.output
+    assert [line["size"] for line in table(tmp_path / "sizes" / "lengths.csv")] == ["165 mm wrist"]
+    assert [path.name for path in (tmp_path / "made").iterdir()] == ["165mm.json"]
+    assert hummock("lengths", ripples, *words).exit_code == 2
+
+
 def test_shopping_takes_off_what_is_at_hand_and_names_packs_cost_thread_and_needle(ripples, tmp_path):
     stash = tmp_path / "stash.csv"
     first = bead_of(0, 0)

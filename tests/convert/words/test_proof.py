@@ -216,3 +216,12 @@ def test_bead_lines_in_another_order_are_no_mistake():
         provenance={"picture": "tide-pool.png"},
     )
     assert proofread("\n".join(lines), LADDER, against=rich).design == rich
+
+
+def test_a_note_of_a_plain_turn_where_none_is_is_named_in_every_row():
+    text = rows_text(Design("Whelk", Grid(5, 12), LADDER, (bead_of(0, 0),), np.zeros(30, dtype=int)), full=True)
+    proof = proofread(text.replace("odd-count turn", "plain turn"), LADDER)
+    assert [mistake.line for mistake in proof.mistakes] == [
+        number for number, line in enumerate(text.splitlines(), start=1) if line.endswith("odd-count turn")
+    ]
+    assert proof.mistakes
