@@ -1,14 +1,14 @@
 """A palette or stash from CSV: lines of one colour in some sizes, merged by name."""
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from palettes.colours import Colour, Lab, Supply, check_words, colour_from_lab
 from palettes.formats.cells import KNOWN, lab_of, number_of
 from palettes.formats.mistakes import Mistakes
 from palettes.formats.table import Row, Table, read_table
 from palettes.palette import Palette, folded
-from palettes.sizes import parse_sizes, short_size
+from palettes.sizes import EVERY_SIZE, parse_sizes, short_size
 from shared.errors import BadFileError
 
 _FIGURES = ("grams", "pack_grams", "price")
@@ -114,9 +114,12 @@ def _figure(row: Row, column: str, mistakes: Mistakes, *, decimal_comma: bool) -
 
 def _named_number(column: str, text: str, *, decimal_comma: bool) -> float:
     try:
-        return number_of(text, decimal_comma=decimal_comma)
+        number = number_of(text, decimal_comma=decimal_comma)
     except BadFileError as error:
         raise BadFileError(error.message, where=[column]) from error
+    figure: dict[str, Any] = {column: number}
+    Supply(EVERY_SIZE, **figure)  # refuses what cannot be meant, whatever is wrong beside it
+    return number
 
 
 def _merged(lines: list[_Line], mistakes: Mistakes) -> tuple[Colour, ...]:

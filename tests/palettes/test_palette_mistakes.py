@@ -134,3 +134,9 @@ def test_what_is_far_too_large_is_refused_unread():
 
 def test_a_file_of_nothing_but_bad_quotes_is_given_up_early():
     assert len(mistakes(HEADER + '"a\n' * 5000)) == 20
+
+
+def test_figures_that_cannot_be_meant_are_all_told():
+    found = mistakes(f"{HEADER}sand,#d8c7a0,8,,,lots,0,-3\n")
+    assert [mistake.partition(" is ")[0] for mistake in found[1:]] == ["line 2: pack_grams", "line 2: price"]
+    assert found[0].startswith("line 2: grams: 'lots' is no number")
