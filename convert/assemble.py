@@ -9,7 +9,7 @@ from palettes.colours import Lab
 from palettes.names import describe
 from shared.beads import Ladder
 from shared.colour import hex_from_codes, lab_from_codes
-from shared.design import Bead, letters
+from shared.design import Bead, key_letters, letters
 from shared.grid import Ints
 
 
@@ -39,7 +39,7 @@ class Coloured(NamedTuple):
     @property
     def colours(self) -> int:
         """How many colours there are: so many letters the keys have."""
-        return len({bead.key.rstrip("0123456789") for bead in self.beads})
+        return len({key_letters(bead.key) for bead in self.beads})
 
 
 def described(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:

@@ -9,13 +9,10 @@ from convert.options import Options, Turn
 from convert.pipeline import Pattern, convert
 from convert.progress import Progress, silent
 from convert.size import plan_work
-from shared.errors import BadChoiceError
+from convert.surface.quick import quickly_predicted
 
 if TYPE_CHECKING:
     from convert.surface.predict import Prediction
-
-MOST_BEADS = 6000
-"""Of larger works the surface is left out, for it takes longer than all the rest."""
 
 MOST_TRIES = 8
 """So often rows are changed to meet a length."""
@@ -44,7 +41,7 @@ def convert_finished(
     HummockError
         For every input that cannot be used, saying what is wrong and how to mend it.
     """
-    first = _finished(convert(picture, heights, options, progress=progress), progress)
+    first = _finished(convert(picture, heights, options, progress=progress), options, progress)
     if options.length_mm is None or first.prediction is None:
         return first
     if options.repeat is not None:
@@ -59,7 +56,7 @@ def convert_finished(
             break
         pattern = convert(picture, heights, replace(held, rows=rows), progress=progress)
         notices = dict.fromkeys(plan.notices + pattern.notices)
-        tries[rows] = _finished(pattern._replace(notices=tuple(notices)), progress)
+        tries[rows] = _finished(pattern._replace(notices=tuple(notices)), options, progress)
     return _told(tries[_nearest(tries, options)], plan.rows, options)
 
 
@@ -74,9 +71,8 @@ def _whole_rounds(
     last, tries = first, {first.pattern.design.grid.rows: first}
     while len(tries) < MOST_TRIES and last.prediction is not None:
         room = last.pattern.design.grid.rows + floor((pitch - _miss_mm(last, options)) / pitch)
-        last = _finished(
-            convert(picture, heights, replace(options, length_mm=None, rows=max(room, 2)), progress=progress), progress
-        )
+        pattern = convert(picture, heights, replace(options, length_mm=None, rows=max(room, 2)), progress=progress)
+        last = _finished(pattern, options, progress)
         rows = last.pattern.design.grid.rows
         if rows in tries:
             break
@@ -94,26 +90,12 @@ def _told_of_rounds(one: Finished, first: Finished, options: Options) -> Finishe
     return one._replace(pattern=_noted(one.pattern, f"--length is the finished length with its domes; {out}"))
 
 
-def _finished(pattern: Pattern, progress: Progress) -> Finished:
-    design = pattern.design
-    if (design.levels == design.levels[0]).all():
-        return Finished(pattern, None)
-    if design.grid.drop != 1:
-        unknown = "the surface of two-drop work is not predicted yet; lengths are those of flat work"
-        return Finished(_noted(pattern, unknown), None)
-    if design.grid.count > MOST_BEADS:
-        flat = "" if design.provenance["options"]["length_mm"] is None else ", and --length is that of flat work"
-        left_out = (
-            f"over {MOST_BEADS:,} beads the surface is left out; hummock surface predicts it from the design{flat}"
-        )
-        return Finished(_noted(pattern, left_out), None)
-
-    from convert.surface.predict import predict
-
-    try:
-        return Finished(pattern, predict(design.grid, design.ladder, design.levels, progress=progress))
-    except BadChoiceError as error:
-        return Finished(_noted(pattern, f"the finished length is not known: {error}"), None)
+def _finished(pattern: Pattern, options: Options, progress: Progress) -> Finished:
+    known = quickly_predicted(pattern.design, progress=progress)
+    if not known.why:
+        return Finished(pattern, known.prediction)
+    flat = "" if options.length_mm is None else "; --length is that of flat work"
+    return Finished(_noted(pattern, f"{known.why}{flat}"), None)
 
 
 def _better_rows(tries: dict[int, Finished], options: Options) -> int:

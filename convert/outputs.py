@@ -5,12 +5,11 @@ from convert.draw.png import chart_png
 from convert.draw.scene import chart_scene
 from convert.draw.svg import chart_svg
 from convert.options import DEFAULT_INK, Ink
+from convert.output_names import NAMES
 from convert.progress import Progress, silent
 from convert.words.write import rows_text
 from shared.design import Design
 from shared.design_file import design_text
-
-NAMES = ("design.json", "chart.svg", "chart.png", "rows.txt", "beads.csv")
 
 
 def pattern_files(

@@ -22,7 +22,6 @@ from convert.progress import Progress, silent
 from convert.raster import picture_from
 from convert.repeat import Laid, laid_out
 from convert.review.knee import knee, spread_of
-from convert.review.number_words import colours_in_words
 from convert.review.review import Review, review
 from convert.review.sweep import Candidate
 from convert.rounds import repeated
@@ -31,6 +30,7 @@ from convert.tidiness import Tidiness
 from convert.work import Work
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
 from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
+from shared.counting import counted
 from shared.design import Design
 from shared.grid import Ints
 
@@ -163,7 +163,7 @@ def _finished(prepared: Prepared, options: Options) -> tuple[Finished, tuple[str
         tried = tuple(coloured_each(prepared.work, options, numbers))
         taken = knee([spread_of(k, one.coloured.errors) for k, one in zip(numbers, tried, strict=True)])
         finished = tried[taken.k - first]
-        words = colours_in_words(finished.coloured.colours)
+        words = counted(finished.coloured.colours, "colour")
         return finished, (f"{words} by --colours auto: {taken.reason}",)
     (finished,) = coloured_each(prepared.work, options, [options.colours])
     return finished, (*_fewer_colours(finished, options), *_kept_or_not(finished, options))
@@ -175,7 +175,7 @@ def _fewer_colours(finished: Finished, options: Options) -> tuple[str, ...]:
         return ()
     if finished.given_up:
         before, now = finished.after.mean_error, float(finished.coloured.errors.mean())
-        colours = colours_in_words(finished.given_up)
+        colours = counted(finished.given_up, "colour")
         return (f"--fewest {options.fewest} gave up {colours}, for a colour error of {before:.2f} to {now:.2f}",)
     serve = "serves" if found == 1 else "serve"
     return (f"{options.colours} {options.count} were asked for; {found} {serve} this picture at this size",)

@@ -12,6 +12,7 @@ import numpy as np
 from convert.options import Options
 from convert.raster import Raster
 from convert.size import Box, Plan, plan_work, rows_for
+from shared.counting import counted
 from shared.errors import BadChoiceError
 from shared.grid import Grid, Ints
 
@@ -177,25 +178,16 @@ def _fitting(empty: Rounds, options: Options) -> tuple[int, tuple[str, ...]]:
     times = (room - empty.total) // (at_once * empty.rows) * at_once
     if times < 1:
         raise BadChoiceError(
-            f"{room} rows do not hold {_times(at_once)} of the motif's {empty.rows} rows"
+            f"{room} rows do not hold {counted(at_once, 'round')} of the motif's {empty.rows} rows"
             f"{_besides(empty)}; give a greater --length or fewer columns"
         )
     left = room - empty._replace(times=times).total
-    return times, (
-        f"--repeat auto: {_times(times)} fit in {room} rows, {_rows(left)} ({left * base.diameter_mm / 2:.1f} mm) over",
-    )
-
-
-def _times(times: int) -> str:
-    return "1 round" if times == 1 else f"{times} rounds"
-
-
-def _rows(rows: int) -> str:
-    return "1 row" if rows == 1 else f"{rows} rows"
+    over = f"{counted(left, 'row')} ({left * base.diameter_mm / 2:.1f} mm) over"
+    return times, (f"--repeat auto: {counted(times, 'round')} fit in {room} rows, {over}",)
 
 
 def _besides(empty: Rounds) -> str:
-    return f" and {_rows(empty.total)} beside it" if empty.total else ""
+    return f" and {counted(empty.total, 'row')} beside it" if empty.total else ""
 
 
 def lap_of(columns: int, rounds: Rounds, options: Options) -> Lap:

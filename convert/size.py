@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from convert.options import DEFAULT_COLUMNS, Crop, Fit, Options
 from shared.beads import BeadSize
+from shared.counting import counted
 from shared.errors import BadChoiceError
 
 _PX_PER_MM = 100
@@ -146,7 +147,9 @@ def _counts(bounds: Box, base: BeadSize, options: Options) -> tuple[int, int, tu
     notices: tuple[str, ...] = ()
     if columns is None and rows is None:
         columns = DEFAULT_COLUMNS + DEFAULT_COLUMNS % options.drop
-        notices = (f"no size was given; {columns} columns were taken (--columns, --width, --rows, --length)",)
+        notices = (
+            f"no size was given; {counted(columns, 'column')} were taken (--columns, --width, --rows, --length)",
+        )
     if columns is None:
         across_mm = _length_of(rows or 0, base) * bounds.width / bounds.height
         columns = max(options.drop, _columns_for(across_mm, base, options.drop))

@@ -14,6 +14,7 @@ from palettes.photo.labelled import labelled_picture
 from palettes.photo.read import read_beads
 from palettes.photo.values import Reading, Region
 from palettes.sizes import parse_sizes
+from shared.counting import counted
 from shared.errors import BadChoiceError
 
 
@@ -71,6 +72,6 @@ def _region(words: str) -> Region:
 
 
 def _told(reading: Reading, names: tuple[str, ...]) -> str:
-    lines = [f"{len(names)} colours, as they lie (an estimate: a photograph is no measurement):"]
+    lines = [f"{counted(len(names), 'colour')}, as they lie (an estimate: a photograph is no measurement):"]
     lines += [f"  {patch.number:3}  {patch.hex}  {name}" for name, patch in zip(names, reading, strict=True)]
     return "\n".join([*lines, *(f"note: {notice}" for notice in reading.notices)])

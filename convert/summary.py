@@ -5,8 +5,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from convert.buying.shopping import Purchase
+from convert.columns import in_columns
 from convert.pipeline import Pattern
-from shared.design import Design
+from shared.counting import counted
+from shared.design import Design, key_letters
 from shared.units import length_text
 
 if TYPE_CHECKING:
@@ -26,7 +28,7 @@ def summary(pattern: Pattern, purchases: tuple[Purchase, ...], *, prediction: "P
 def _size_lines(design: Design) -> str:
     grid = design.grid
     width_mm, length_mm = design.extent_mm
-    size = f"{grid.columns} columns x {grid.rows} rows, {grid.kind}, {grid.count:,} beads"
+    size = f"{counted(grid.columns, 'column')} x {grid.rows} rows, {grid.kind}, {counted(grid.count, 'bead')}"
     flat = f"{length_text(width_mm)} wide, {length_text(length_mm)} long if worked flat (estimate)"
     return f"{design.title}\n{size}\n{flat}\n"
 
@@ -41,22 +43,14 @@ def _finished_line(prediction: "Prediction") -> str:
 def _table(purchases: tuple[Purchase, ...]) -> str:
     heads = ("key", "size", "colour", "count", "spare incl.", "grams")
     rows = [(p.bead.key, p.bead.size, p.bead.name, f"{p.needed:,}", f"{p.with_spare:,}", p.grams) for p in purchases]
-    widths = [max(len(row[i]) for row in [heads, *rows]) for i in range(len(heads))]
-    return "\n".join(_table_line(row, widths) for row in [heads, *rows]) + "\n"
-
-
-def _table_line(cells: tuple[str, ...], widths: list[int]) -> str:
-    words = [cell.ljust(width) for cell, width in zip(cells[:3], widths[:3], strict=True)]
-    numbers = [cell.rjust(width) for cell, width in zip(cells[3:], widths[3:], strict=True)]
-    return "  ".join([*words, *numbers]).rstrip()
+    return in_columns([heads, *rows], words=3) + "\n"
 
 
 def _colour_line(pattern: Pattern) -> str:
-    colours = len({bead.key.rstrip("0123456789") for bead in pattern.design.beads})
+    colours = len({key_letters(bead.key) for bead in pattern.design.beads})
     mean, most = float(pattern.errors.mean()), float(np.percentile(pattern.errors, 95))
-    return (
-        f"{colours} colours; colour error {mean:.1f} on average, at most {most:.1f} for 95 % of the beads (CIEDE2000)"
-    )
+    spread = f"{mean:.1f} on average, at most {most:.1f} for 95 % of the beads (CIEDE2000)"
+    return f"{counted(colours, 'colour')}; colour error {spread}"
 
 
 def _tidy_line(pattern: Pattern) -> str:

@@ -139,7 +139,7 @@ def letters(place: int) -> str:
 
 
 def key_letters(key: str) -> str:
-    """Return the letters of a key, which stand for its colour."""
+    """Return the letters of a key, which stand for its colour: ``"A8"`` has ``"A"``."""
     return key.rstrip("0123456789")
 
 

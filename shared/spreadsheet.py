@@ -1,6 +1,9 @@
-"""Cells of a table that a spreadsheet would run as a formula, made inert and read back."""
+"""Tables for spreadsheets: cells that would be run as a formula are made inert, and read back."""
 
+import csv
+import io
 import re
+from collections.abc import Sequence
 
 _FORMULA = re.compile("[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
 _MADE_INERT = re.compile(f"'+{_FORMULA.pattern}")
@@ -22,3 +25,12 @@ def inert(cell: str) -> str:
 def restored(cell: str) -> str:
     """Return the cell that `inert` was given."""
     return cell[1:] if _MADE_INERT.match(cell) else cell
+
+
+def table_csv(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Write lines of cells as CSV (RFC 4180), cells made inert."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow([inert(cell) for cell in header])
+    writer.writerows([inert(cell) for cell in row] for row in rows)
+    return text.getvalue()

@@ -10,3 +10,6 @@ Start = Literal["top", "bottom"]
 
 Way = Literal[">", "<"]
 """How the needle runs: left to right, or right to left."""
+
+WAY_WORDS: dict[Way, str] = {">": "left to right", "<": "right to left"}
+"""The ways in words."""

@@ -38,6 +38,7 @@ def opened_browser(profile, *more):
     options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
     opened = webdriver.Chrome(options=options, service=Service(driver))
     opened.set_script_timeout(20)
+    opened.get("about:blank")  # in place of the page of a new tab, which would still be loading
     try:
         yield opened
     finally:

@@ -1,12 +1,11 @@
 """The report of a batch: one line for each picture."""
 
-import csv
-import io
 from collections.abc import Sequence
 
 from convert.batch.entries import Entry
 from convert.batch.run import Outcome
-from shared.spreadsheet import inert
+from shared.counting import counted
+from shared.spreadsheet import table_csv
 
 _FIGURES = ("columns", "rows", "beads", "to buy", "colour error", "cost")
 HEADER = ("picture", "folder", "status", "seconds", *_FIGURES, "note")
@@ -14,12 +13,8 @@ HEADER = ("picture", "folder", "status", "seconds", *_FIGURES, "note")
 
 def report_csv(entries: Sequence[Entry], outcomes: Sequence[Outcome]) -> str:
     """Write the report as CSV (RFC 4180), in the order of the entries."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(HEADER)
-    for entry, outcome in zip(entries, outcomes, strict=True):
-        writer.writerow([inert(cell) for cell in _cells(entry, outcome)])
-    return text.getvalue()
+    lines = zip(entries, outcomes, strict=True)
+    return table_csv(HEADER, [_cells(entry, outcome) for entry, outcome in lines])
 
 
 def _cells(entry: Entry, outcome: Outcome) -> tuple[str, ...]:
@@ -37,4 +32,4 @@ def told(outcomes: Sequence[Outcome]) -> str:
     words = {"made": "made", "kept": "kept from before", "failed": "failed", "left": "left for another run"}
     counts = {status: sum(outcome.status == status for outcome in outcomes) for status in words}
     parts = [f"{counts[status]} {words[status]}" for status in words if counts[status]]
-    return f"{len(outcomes)} {'picture' if len(outcomes) == 1 else 'pictures'}: {', '.join(parts)}"
+    return f"{counted(len(outcomes), 'picture')}: {', '.join(parts)}"

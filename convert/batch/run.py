@@ -10,7 +10,7 @@ from convert.batch.entries import Entry, key_of
 from convert.batch.work import Done, Figures, do
 from convert.files import check_targets, place, read_text
 from convert.made import Job
-from convert.outputs import NAMES
+from convert.output_names import NAMES
 from convert.progress import Progress
 from shared.errors import BadChoiceError, BadFileError, HummockError
 

@@ -1,9 +1,7 @@
 """The contact sheet: all charts of a batch on one page, to look through."""
 
-import hashlib
 from base64 import b64encode
 from collections.abc import Sequence
-from importlib.resources import files
 from pathlib import Path
 from typing import NamedTuple
 
@@ -11,6 +9,7 @@ from convert.batch.entries import Entry
 from convert.batch.run import Outcome
 from convert.designs import read_design
 from convert.draw.png import png_bytes
+from convert.inlined import part, rendered
 from convert.review.painted import painted_chart, plan_chart
 from shared.errors import HummockError
 
@@ -28,19 +27,13 @@ class _Card(NamedTuple):
 
 def contact_sheet(entries: Sequence[Entry], outcomes: Sequence[Outcome], out: Path, heading: str) -> str:
     """Write the page; it holds all that it shows and asks for nothing."""
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-    from markupsafe import Markup
-
-    style = files("convert.batch").joinpath("sheet.css").read_text("utf-8")
-    page = Environment(
-        loader=PackageLoader("convert.batch", ""), autoescape=True, undefined=StrictUndefined, trim_blocks=True
-    ).get_template("sheet.html")
-    allowed = b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    return page.render(
+    return rendered(
+        "convert.batch",
+        "sheet.html",
+        style=part("convert.batch", "sheet.css"),
+        pictures=True,
         heading=heading,
         cards=[_card(entry, outcome, out) for entry, outcome in zip(entries, outcomes, strict=True)],
-        style=Markup(style),  # noqa: S704 - our own file, not a user's words
-        policy=f"default-src 'none'; img-src data:; style-src 'sha256-{allowed}'; base-uri 'none'; form-action 'none'",
     )
 
 

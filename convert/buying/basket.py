@@ -1,16 +1,14 @@
 """What to buy for one work, or for kits, beside what is at hand."""
 
-import csv
-import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from fractions import Fraction
 from math import ceil, floor
 from typing import NamedTuple
 
-from convert.buying.packs import Pack, PackOf, cost_of, money, no_packs, packs_needed
+from convert.buying.packs import Pack, PackOf, cost_of, grams_text, money, no_packs, packs_needed
 from convert.buying.shopping import HEADER, shopping_list
 from shared.design import Bead, Design
-from shared.spreadsheet import inert
+from shared.spreadsheet import table_csv
 
 MORE = ("on hand", "to buy", "grams to buy", "pack grams")
 """Columns beside those of the shopping list of a design."""
@@ -102,11 +100,6 @@ def basket(
     return tuple(items)
 
 
-def grams_text(centigrams: int) -> str:
-    """Write hundredths of a gram in grams."""
-    return f"{centigrams // 100}.{centigrams % 100:02d}"
-
-
 def basket_csv(items: tuple[Item, ...]) -> str:
     """Write the list as CSV (RFC 4180), cells made inert: the columns of a design's list, for all works, and `MORE`."""
     rows = []
@@ -140,12 +133,3 @@ def kits_csv(items: tuple[Item, ...]) -> str:
         for item in items
     ]
     return table_csv(header, rows)
-
-
-def table_csv(header: tuple[str, ...], rows: Sequence[Sequence[str]]) -> str:
-    """Write lines of cells as CSV (RFC 4180), cells made inert."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(header)
-    writer.writerows([inert(cell) for cell in row] for row in rows)
-    return text.getvalue()

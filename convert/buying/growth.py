@@ -5,10 +5,10 @@ from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from convert.buying.longer import Change, changed, plain_bead, rounds_of
+from convert.buying.longer import Change, changed, plain_bead
 from convert.progress import Progress, silent
+from convert.surface.quick import MOST_BEADS, quickly_predicted
 from convert.words.repeats import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -16,19 +16,17 @@ from shared.errors import BadChoiceError
 if TYPE_CHECKING:
     from convert.surface.predict import Prediction
 
-Floats = NDArray[np.float64]
-
 SOLVED_ROUNDS = 4
-"""A repeat is predicted on so many rounds; the middle ones tell what each round more adds."""
+"""A repeat of fewer rounds is predicted on so many; the middle ones tell what each round more adds."""
+
+FEWEST_TELLING = 3
+"""With so many rounds the second and the third tell what a round adds."""
 
 SOLVED_ROWS = 8
 """So many plain rows at the ends are predicted with the rest; each one more adds what it does in flat work."""
 
 FLAT_ENDS = 8
 """Where so many rows at both ends lie flat, rows put on there are as flat."""
-
-MOST_SOLVED = 6000
-"""Beads of the largest part that is predicted; beyond, minutes go by."""
 
 
 class Growth(NamedTuple):
@@ -37,9 +35,11 @@ class Growth(NamedTuple):
     length_mm: float
     """As it is."""
     round_mm: float
-    """What one round of the repeat more adds; 0 without a repeat."""
+    """What one round of the repeat more adds, far from the ends; 0 without a repeat."""
     row_mm: float
     """What one plain row more adds to flat work."""
+    rounds_mm: Callable[[int], float]
+    """What so many rounds more add; ends matter, for a dome that they cut stands otherwise."""
     ends_mm: Callable[[int], float]
     """What so many plain rows at the ends add, or take away when cut off."""
     predicted: bool
@@ -49,7 +49,7 @@ class Growth(NamedTuple):
 
     def after(self, change: Change) -> float:
         """Return the length after a change, in mm."""
-        return self.length_mm + change.rounds * self.round_mm + self.ends_mm(change.plain)
+        return self.length_mm + self.rounds_mm(change.rounds) + self.ends_mm(change.plain)
 
 
 def growth_of(
@@ -57,10 +57,11 @@ def growth_of(
 ) -> Growth:
     """Work out how long a design is under any change.
 
-    Work of one size is flat, and its length exact under the bead measures. With zones the surface is predicted:
-    where the design repeats, once, of `SOLVED_ROUNDS` rounds; else of all of it, and anew for rows cut off or put
-    on where it ends in a dome. Where no shape is found, the geometry of flat work is taken, and the note says so.
-    ``known`` is the prediction of the design itself, if there is one; it saves making it again.
+    Work of one size is flat, and its length exact under the bead measures. With zones the surface is predicted: of
+    the design, anew for each number of rounds that is asked for, and for rows cut off or put on where it ends in a
+    dome. Larger works grow by what a round far from the ends adds. Where no shape is found, the geometry of flat
+    work is taken, and the note says so. ``known`` is the prediction of the design itself, if there is one; it saves
+    making it again.
     """
     if (design.levels == design.levels[0]).all():
         return _flat(design, repeat)
@@ -75,29 +76,57 @@ def _flat(design: Design, repeat: Repeat | None) -> Growth:
     row_mm = size.diameter_mm / 2
     length = design.grid.extent_mm(size.length_mm, size.diameter_mm)[1]
     round_mm = 0.0 if repeat is None else repeat.period * row_mm
-    return Growth(length, round_mm, row_mm, lambda plain: plain * row_mm, predicted=False)
+    return Growth(
+        length, round_mm, row_mm, lambda rounds: rounds * round_mm, lambda plain: plain * row_mm, predicted=False
+    )
 
 
 def _predicted(design: Design, repeat: Repeat | None, known: "Prediction | None", progress: Progress) -> Growth:
-    from convert.surface.measure import lying_mm
-    from convert.surface.predict import predict
-
-    rounds = 0 if repeat is None else SOLVED_ROUNDS - rounds_of(design.grid, repeat)
+    rounds = 0 if repeat is None or repeat.rounds >= FEWEST_TELLING else SOLVED_ROUNDS - repeat.rounds
+    if rounds == 0 and design.grid.count > MOST_BEADS and repeat is not None:
+        rounds = SOLVED_ROUNDS - repeat.rounds
     part = changed(design, repeat, Change(rounds))
-    if part.grid.count > MOST_SOLVED:
-        raise BadChoiceError(f"over {MOST_SOLVED:,} beads no surface is predicted here")
-    found = (
-        known if known is not None and not rounds else predict(part.grid, part.ladder, part.levels, progress=progress)
-    )
-    flat = _flat(design, repeat)
-    round_mm = 0.0 if repeat is None else _round_mm(part, repeat, lying_mm(found.surface)[1])
-    part_mm = found.found.length_mm
-    return Growth(part_mm - rounds * round_mm, round_mm, flat.row_mm, _ends(part, part_mm, progress), predicted=True)
+    found = known if known is not None and not rounds else _solved(part, progress)
+    round_mm = 0.0 if repeat is None else _round_mm(part, repeat, found)
+    length = _length_of(design, known, progress) if rounds else found.found.length_mm
+    if length is None:
+        length = found.found.length_mm - rounds * round_mm
+    row_mm = _flat(design, None).row_mm
+    more = _rounds(design, repeat, length, round_mm, progress)
+    return Growth(length, round_mm, row_mm, more, _ends(design, length, progress), predicted=True)
 
 
-def _round_mm(part: Design, repeat: Repeat, along: Floats) -> float:
+def _solved(design: Design, progress: Progress) -> "Prediction":
+    found, why = quickly_predicted(design, progress=progress)
+    if found is None:
+        raise BadChoiceError(why or "all of it lies flat")
+    return found
+
+
+def _length_of(design: Design, known: "Prediction | None", progress: Progress) -> float | None:
+    """Return the predicted length of a design; None where there is none."""
+    found = known or quickly_predicted(design, progress=progress).prediction
+    return None if found is None else found.found.length_mm
+
+
+def _rounds(
+    design: Design, repeat: Repeat | None, length_mm: float, round_mm: float, progress: Progress
+) -> Callable[[int], float]:
+    @cache
+    def rounds_mm(rounds: int) -> float:
+        if not rounds:
+            return 0.0
+        one = _length_of(changed(design, repeat, Change(rounds)), None, progress)
+        return rounds * round_mm if one is None else one - length_mm
+
+    return rounds_mm
+
+
+def _round_mm(part: Design, repeat: Repeat, found: "Prediction") -> float:
     """Return how far beads of the second round lie from those of the third, on average."""
-    grid = part.grid
+    from convert.surface.measure import lying_mm
+
+    grid, along = part.grid, lying_mm(found.surface)[1]
     row = grid.row_of - repeat.foundation
     second = ((row > repeat.period) & (row <= 2 * repeat.period)).nonzero()[0]
     third = grid.bead_at(grid.row_of[second] + repeat.period, grid.column_of[second])

@@ -1,12 +1,12 @@
 """Labels for the bags of kits: one HTML page to print, which holds all it needs."""
 
-import hashlib
-from base64 import b64encode
-from importlib.resources import files
 from typing import NamedTuple
 
-from convert.buying.basket import Item, grams_text
+from convert.buying.basket import Item
+from convert.buying.packs import grams_text
 from convert.buying.paper import SHEETS, Paper, Sheet
+from convert.inlined import part, rendered
+from shared.counting import counted
 
 
 class _Label(NamedTuple):
@@ -32,27 +32,18 @@ def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
     paper
         What it is printed on.
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-    from markupsafe import Markup
-
     sheet = SHEETS[paper]
     labels = _labels(tuple(item for item in items if item.bag))
     each = sheet.across * sheet.down
-    style = _style(sheet)
-    page = Environment(
-        loader=PackageLoader("convert.buying", ""), autoescape=True, undefined=StrictUndefined, trim_blocks=True
-    ).get_template("labels.html")
-    return (
-        page.render(
-            title=title,
-            kits=items[0].works,
-            pages=[labels[first : first + each] for first in range(0, len(labels), each)],
-            # Our own file, not a user's words.
-            style=Markup(style),  # noqa: S704
-            policy=f"default-src 'none'; style-src '{_digest(style)}'",
-        )
-        + "\n"
+    page = rendered(
+        "convert.buying",
+        "labels.html",
+        style=_style(sheet),
+        title=title,
+        kits=items[0].works,
+        pages=[labels[first : first + each] for first in range(0, len(labels), each)],
     )
+    return f"{page}\n"
 
 
 def _labels(items: tuple[Item, ...]) -> list[_Label]:
@@ -60,7 +51,7 @@ def _labels(items: tuple[Item, ...]) -> list[_Label]:
         _Label(
             kit,
             item,
-            "1 bead" if item.bag == 1 else f"{item.bag:,} beads",
+            counted(item.bag, "bead"),
             grams_text(item.bag_centigrams),
             place,
             len(items),
@@ -71,7 +62,7 @@ def _labels(items: tuple[Item, ...]) -> list[_Label]:
 
 
 def _style(sheet: Sheet) -> str:
-    rules = files("convert.buying").joinpath("labels.css").read_text("utf-8")
+    rules = part("convert.buying", "labels.css")
     width, height = (
         (sheet.width_mm - 2 * sheet.side_mm) / sheet.across,
         (sheet.height_mm - 2 * sheet.top_mm) / sheet.down,
@@ -82,7 +73,3 @@ def _style(sheet: Sheet) -> str:
     for name, value in values.items():
         rules = rules.replace(f"${name}$", value)
     return rules
-
-
-def _digest(text: str) -> str:
-    return f"sha256-{b64encode(hashlib.sha256(text.encode()).digest()).decode()}"

@@ -1,13 +1,13 @@
 """Rows, finished length and beads of a design for each wrist."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import floor
 from typing import NamedTuple
 
 from convert.buying.growth import Growth
-from convert.buying.longer import FEWEST_ROWS, Change, changed, rounds_of
-from convert.buying.packs import PackOf, no_packs
+from convert.buying.longer import FEWEST_ROWS, Change, changed
+from convert.buying.packs import PackOf, grams_text, no_packs
 from convert.buying.shopping import shopping_list
 from convert.buying.wrists import Size, beadwork_mm
 from convert.words.repeats import Repeat
@@ -94,47 +94,56 @@ def fit(design: Design, repeat: Repeat | None, growth: Growth, size: Size, wante
         size=size,
         beadwork_mm=most_mm,
         change=change,
-        rounds=None if repeat is None else rounds_of(design.grid, repeat) + change.rounds,
+        rounds=None if repeat is None else repeat.rounds + change.rounds,
         design=one,
         finished_mm=growth.after(change),
-        grams=f"{centigrams // 100}.{centigrams % 100:02d}",
+        grams=grams_text(centigrams),
         packs=sum(packs) if len(packs) == len(purchases) else None,
     )
 
 
+def fits_for(
+    design: Design, repeat: Repeat | None, growth: Growth, sizes: Sequence[Size], wanted: Wanted
+) -> tuple[tuple[Fit, ...], tuple[tuple[Size, str], ...]]:
+    """Make a design for each of some wrists; return them, and the wrists that it cannot be made for with the reason."""
+    fits, missed = [], []
+    for size in sizes:
+        try:
+            fits.append(fit(design, repeat, growth, size, wanted))
+        except BadChoiceError as error:
+            missed.append((size, str(error)))
+    return tuple(fits), tuple(missed)
+
+
 def _change(design: Design, repeat: Repeat | None, growth: Growth, wanted_mm: float, *, plain_ends: bool) -> Change:
-    rounds = 0
-    if repeat is not None:
-        rounds = floor((wanted_mm - growth.length_mm + _HAIR_MM) / growth.round_mm)
-        if rounds_of(design.grid, repeat) + rounds < 1:
-            least = growth.after(Change(1 - rounds_of(design.grid, repeat)))
-            raise BadChoiceError(
-                f"{wanted_mm:.1f} mm of beadwork do not hold one repeat, which needs {least:.1f} mm with foundation "
-                "and ends; give a larger wrist or ease, or a shorter clasp"
-            )
-    if repeat is not None and not plain_ends:
+    if repeat is None:
+        fewest = FEWEST_ROWS - design.grid.rows
+        return Change(0, _most(lambda rows: growth.after(Change(0, rows)), wanted_mm, growth.row_mm, fewest, step=2))
+    fewest = 1 - repeat.rounds
+    rounds = _most(lambda more: growth.after(Change(more)), wanted_mm, growth.round_mm, fewest, step=1)
+    if not plain_ends:
         return Change(rounds)
-    fewest = 0 if repeat is not None else FEWEST_ROWS - design.grid.rows
-    plain = _most_rows(lambda rows: growth.after(Change(rounds, rows)), wanted_mm, growth.row_mm, fewest)
+    plain = _most(lambda rows: growth.after(Change(rounds, rows)), wanted_mm, growth.row_mm, 0, step=2)
     return Change(rounds, plain)
 
 
-def _most_rows(length_of: Callable[[int], float], wanted_mm: float, row_mm: float, fewest: int) -> int:
-    """Return the most rows, an even number, with which a work is no longer than wanted."""
-    fewest += fewest % 2
+def _most(length_of: Callable[[int], float], wanted_mm: float, each_mm: float, fewest: int, *, step: int) -> int:
+    """Return the most rows (in pairs) or rounds with which a work is no longer than wanted."""
+    fewest += fewest % step
     tried: dict[int, float] = {}
-    rows = 0
+    count = 0
     for _ in range(_TRIES):
-        rows = max(rows, fewest)
-        if rows in tried:
+        count = max(count, fewest)
+        if count in tried:
             break
-        tried[rows] = length_of(rows)
-        rows += 2 * floor((wanted_mm - tried[rows] + _HAIR_MM) / (2 * row_mm))
-    fitting = [rows for rows, length in tried.items() if length <= wanted_mm + _HAIR_MM]
+        tried[count] = length_of(count)
+        count += step * floor((wanted_mm - tried[count] + _HAIR_MM) / (step * each_mm))
+    fitting = [count for count, length in tried.items() if length <= wanted_mm + _HAIR_MM]
     if not fitting:
+        least = min(tried.values())
         raise BadChoiceError(
-            f"{wanted_mm:.1f} mm of beadwork are too few for this design; give a larger wrist or ease, "
-            "or a shorter clasp"
+            f"{wanted_mm:.1f} mm of beadwork {'do not hold one repeat' if step == 1 else 'are too few for this design'}, "
+            f"which needs {least:.1f} mm; give a larger wrist or ease, or a shorter clasp"
         )
     return max(fitting)
 

@@ -1,11 +1,12 @@
 """Lengths for wrists in words: a table, a few lines for one wrist, and CSV."""
 
-from convert.buying.basket import table_csv
-from convert.buying.columns import in_columns
 from convert.buying.lengths import Fit, Found, Wanted
 from convert.buying.longer import plain_bead
 from convert.buying.wrists import SURVEY, SURVEY_SIZES
+from convert.columns import in_columns
+from shared.counting import counted
 from shared.design import Design
+from shared.spreadsheet import table_csv
 from shared.units import MM_PER_UNIT, Units, length_in
 
 HEADER = (
@@ -43,7 +44,7 @@ def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: boo
         lines = [f"the rows do not repeat: {ground} are put on at both ends, or rows cut off there"]
     else:
         rows = ((repeat.foundation, "foundation"), (repeat.end, "end"))
-        ends = [f"{count} {word} {'row' if count == 1 else 'rows'}" for count, word in rows if count]
+        ends = [counted(count, f"{word} row") for count, word in rows if count]
         each = f"{repeat.period} rows, {length_in(growth.round_mm, units)}"
         lines = [
             f"whole repeats ({each} each) are put in or taken out" + (f"; {' and '.join(ends)} stay" if ends else "")
@@ -131,7 +132,7 @@ def _csv_cells(one: Fit, wanted: Wanted) -> tuple[str, ...]:
 def _made_of(one: Fit) -> str:
     parts = []
     if one.rounds is not None:
-        parts.append("1 repeat" if one.rounds == 1 else f"{one.rounds} repeats")
+        parts.append(counted(one.rounds, "repeat"))
     if one.change.plain:
         start, end = abs(one.change.at_start), abs(one.change.at_end)
         verb = "put on" if one.change.plain > 0 else "cut off"
@@ -155,4 +156,4 @@ def _parts(one: Fit) -> str:
 def _packs(one: Fit) -> str:
     if one.packs is None:
         return "packs unknown (say --pack 10g, or --palette with pack weights)"
-    return "1 pack" if one.packs == 1 else f"{one.packs} packs"
+    return counted(one.packs, "pack")

@@ -10,7 +10,7 @@ from convert.words.repeats import Repeat
 from convert.zones import keep_ladder_rule
 from shared.design import Bead, Design, key_letters
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
+from shared.grid import Ints
 
 FEWEST_ROWS = 4
 """Cutting leaves at least so many rows."""
@@ -33,11 +33,6 @@ class Change(NamedTuple):
     def at_end(self) -> int:
         """Of the plain rows, how many lie after the last row."""
         return self.plain - self.at_start
-
-
-def rounds_of(grid: Grid, repeat: Repeat) -> int:
-    """Return how many whole rounds of a repeat a work holds."""
-    return (grid.rows - repeat.foundation - repeat.end) // repeat.period
 
 
 def changed(design: Design, repeat: Repeat | None, change: Change) -> Design:

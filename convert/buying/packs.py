@@ -61,3 +61,8 @@ def money(amount: Fraction) -> str:
     """
     cents = (amount * 200 + 1) // 2
     return f"{cents // 100}.{cents % 100:02d}"
+
+
+def grams_text(centigrams: int) -> str:
+    """Write hundredths of a gram in grams."""
+    return f"{centigrams // 100}.{centigrams % 100:02d}"

@@ -1,15 +1,13 @@
 """The shopping list: how many of each bead, with spare, and what they weigh."""
 
-import csv
-import io
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
-from convert.buying.packs import Pack, PackOf, cost_of, money, no_packs, packs_needed
+from convert.buying.packs import Pack, PackOf, cost_of, grams_text, money, no_packs, packs_needed
 from shared.beads import Ladder
 from shared.design import Bead, Design
-from shared.spreadsheet import inert
+from shared.spreadsheet import table_csv
 
 HEADER = ("key", "size", "colour", "name", "count", "with spare", "grams", "packs", "cost")
 
@@ -33,7 +31,7 @@ class Purchase(NamedTuple):
     @property
     def grams(self) -> str:
         """The weight in grams, with two decimals."""
-        return f"{self.centigrams // 100}.{self.centigrams % 100:02d}"
+        return grams_text(self.centigrams)
 
 
 def shopping_list(design: Design, *, spare_percent: float, pack_of: PackOf = no_packs) -> tuple[Purchase, ...]:
@@ -59,17 +57,15 @@ def shopping_list(design: Design, *, spare_percent: float, pack_of: PackOf = no_
 
 def beads_csv(purchases: tuple[Purchase, ...]) -> str:
     """Write the list as CSV (RFC 4180). Cells that a spreadsheet would run as a formula are made inert."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(HEADER)
-    for purchase in purchases:
-        bead = purchase.bead
-        packs = "" if purchase.packs is None else str(purchase.packs)
-        cost = "" if purchase.cost is None else money(purchase.cost)
-        counts = (str(purchase.needed), str(purchase.with_spare), purchase.grams)
-        cells = (bead.key, bead.size, bead.srgb, bead.name, *counts, packs, cost)
-        writer.writerow([inert(cell) for cell in cells])
-    return text.getvalue()
+    return table_csv(HEADER, [_cells(purchase) for purchase in purchases])
+
+
+def _cells(purchase: Purchase) -> tuple[str, ...]:
+    bead = purchase.bead
+    packs = "" if purchase.packs is None else str(purchase.packs)
+    cost = "" if purchase.cost is None else money(purchase.cost)
+    counts = (str(purchase.needed), str(purchase.with_spare), purchase.grams)
+    return (bead.key, bead.size, bead.srgb, bead.name, *counts, packs, cost)
 
 
 def _purchase(bead: Bead, count: int, factor: Fraction, ladder: Ladder, pack: Pack | None) -> Purchase:

@@ -4,13 +4,14 @@ from fractions import Fraction
 from textwrap import wrap
 from typing import NamedTuple
 
-from convert.buying.basket import Item, grams_text
+from convert.buying.basket import Item
 from convert.buying.cautions import CAUTIONS
-from convert.buying.columns import in_columns
 from convert.buying.needles import NEEDLES_MM, Advice
-from convert.buying.packs import money
+from convert.buying.packs import grams_text, money
 from convert.buying.thread import Thread
 from convert.buying.thread_options import ThreadOptions
+from convert.columns import in_columns
+from shared.counting import counted
 from shared.design import Design
 
 WIDTH = 100
@@ -51,7 +52,7 @@ def shopping_text(design: Design, found: Shopping) -> str:
         _needle(found.advice),
         *(f"note: {note}" for note in found.notes),
         "Beads per gram, thread and packs are estimates from bead measures; all of them are rounded up.",
-        "\n".join(("Heed:", *(f"- {caution}" for caution in CAUTIONS))),
+        "\n".join(("Take care:", *(f"- {name}. {words}" for name, words in CAUTIONS))),
     ]
     return "\n\n".join("\n".join(_wrapped(line) for line in part.splitlines()) for part in parts) + "\n"
 
@@ -99,19 +100,17 @@ def _totals(found: Shopping) -> str:
     known = [item.packs for item in items if item.packs is not None]
     lines = [f"to buy: {buy}"]
     if known:
-        more = "" if len(known) == len(items) else f", and {_beads(len(items) - len(known))} whose packs are unknown"
-        lines[0] += f", {sum(known)} {'pack' if sum(known) == 1 else 'packs'}{more}"
+        unknown = counted(len(items) - len(known), "bead")
+        more = "" if len(known) == len(items) else f", and {unknown} whose packs are unknown"
+        lines[0] += f", {counted(sum(known), 'pack')}{more}"
     else:
         lines.append("packs are unknown: say --pack 10g, or --palette with pack weights")
     costs = [item.cost for item in items if item.cost is not None]
     if costs:
-        least = "" if len(costs) == len(items) else f" at least ({_beads(len(items) - len(costs))} without a price)"
+        unknown = counted(len(items) - len(costs), "bead")
+        least = "" if len(costs) == len(items) else f" at least ({unknown} without a price)"
         lines.append(f"cost: {money(sum(costs, Fraction(0)))}{least}")
     return "\n".join(lines)
-
-
-def _beads(count: int) -> str:
-    return "1 bead" if count == 1 else f"{count} beads"
 
 
 def _thread(found: Shopping) -> str:
@@ -121,17 +120,13 @@ def _thread(found: Shopping) -> str:
     each = " each" if works > 1 else ""
     path = f"{_metres(thread.path_mm)} along the needle's path, then {options.slack_percent:g} % slack and the tails"
     lines = [f"thread{each}: {_metres(thread.total_mm)}: {path}"]
-    lines.append(f"cut {_pieces(thread.pieces)} of up to {cut}, a tail of {tail} at each end")
+    lines.append(f"cut {counted(thread.pieces, 'piece')} of up to {cut}, a tail of {tail} at each end")
     if works > 1:
-        lines.append(f"for all kits: {_metres(works * thread.total_mm)}, {_pieces(works * thread.pieces)}")
+        lines.append(f"for all kits: {_metres(works * thread.total_mm)}, {counted(works * thread.pieces, 'piece')}")
     if found.spools is not None and options.spool_mm is not None:
-        spools = "1 spool" if found.spools == 1 else f"{found.spools} spools"
+        spools = counted(found.spools, "spool")
         lines.append(f"{spools} of {_metres(options.spool_mm)}, no piece tied from two")
     return "\n".join(lines)
-
-
-def _pieces(count: int) -> str:
-    return "1 piece" if count == 1 else f"{count:,} pieces"
 
 
 def _metres(length_mm: float) -> str:

@@ -10,6 +10,7 @@ from convert.commands.progress import shown
 from convert.files import check_targets, place, read_bytes, read_text
 from convert.options import Options
 from shared.beads import parse_ladder
+from shared.counting import counted
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ def _listed(ladder: "Ladder") -> str:
 def _covered(palette: "Palette", ladder: "Ladder", out: Path | None, *, force: bool) -> str:
     """Tell how many colours a palette has in each size; paint what it covers if asked."""
     counts = palette.exists(ladder).sum(axis=0).tolist()
-    lines = [f"{palette.name}: {len(palette.entries)} colours"]
+    lines = [f"{palette.name}: {counted(len(palette.entries), 'colour')}"]
     lines += [f"  {size.name:16}{count:5} colours" for size, count in zip(ladder.sizes, counts, strict=True)]
     if out is not None:
         from convert.draw.gamut import gamut_picture

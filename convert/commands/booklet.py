@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.buying.paper import Paper
+from convert.buying.wrists import CLASP_MM
+from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Packs, Spare
 from convert.commands.packs import known_packs
-from convert.commands.parameters import one_of, parse_percent, said
+from convert.commands.parameters import one_of, said
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_text
-from convert.options import DEFAULT_INK, Ink, Options
+from convert.options import DEFAULT_INK, Ink
 from shared.units import parse_length_mm
 
 if TYPE_CHECKING:
@@ -18,11 +20,6 @@ if TYPE_CHECKING:
 
 NAME = "booklet.pdf"
 DEFAULT_LEAST_BEAD_MM = 2.0
-
-
-def parse_clasp_mm(words: str) -> float:
-    """Read the length of a clasp, which may be nothing at all."""
-    return parse_length_mm(words, zero=True)
 
 
 def booklet(
@@ -52,23 +49,10 @@ def booklet(
             help="No chart bead is smaller on paper; a wide chart is cut into strips for it.",
         ),
     ] = DEFAULT_LEAST_BEAD_MM,
-    spare: Annotated[
-        float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
-    ] = Options().spare_percent,
-    pack: Annotated[
-        list[str] | None,
-        typer.Option(metavar="GRAMS", help="Weight of a pack: 10g, or 8=20g for one size; may come again."),
-    ] = None,
-    palette: Annotated[str | None, typer.Option(metavar="FILE|NAME", help="Where pack weights are known from.")] = None,
-    clasp: Annotated[
-        float,
-        typer.Option(
-            parser=said(parse_clasp_mm),
-            metavar="LENGTH",
-            show_default="20mm",
-            help="What the clasp adds to the length.",
-        ),
-    ] = 20.0,
+    spare: Spare = USUAL_SPARE,
+    pack: Packs = None,
+    palette: PackPalette = None,
+    clasp: Clasp = CLASP_MM,
     out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the output.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace an output that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,

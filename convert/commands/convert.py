@@ -10,8 +10,7 @@ from convert.commands.parameters import named_folder, one_of
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
-
-OUTPUTS = ("design.json", "chart.svg", "chart.png", "rows.txt", "beads.csv")
+from convert.output_names import NAMES
 
 
 @with_options
@@ -36,7 +35,7 @@ def convert(
 ) -> None:
     """Make a pattern from a drawing: design, chart, word rows and shopping list."""
     folder = Path(f"{picture.stem}-pattern") if out is None else named_folder(out)
-    check_targets(folder, OUTPUTS, force=force)
+    check_targets(folder, NAMES, force=force)
     from convert.decode import Source
     from convert.made import Job, make
     from convert.summary import summary
@@ -48,4 +47,4 @@ def convert(
         place(made.files, folder, force=force)
     if not quiet:
         told = summary(made.pattern, made.purchases, prediction=made.prediction)
-        typer.echo(f"{told}\nwrote {', '.join(OUTPUTS)} to {folder}")
+        typer.echo(f"{told}\nwrote {', '.join(NAMES)} to {folder}")

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.buying.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size
+from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Packs, Spare
 from convert.commands.packs import known_packs
-from convert.commands.parameters import one_of, parse_percent, said
+from convert.commands.parameters import one_of, said
 from convert.commands.progress import shown
 from convert.files import check_targets, place
 from convert.options import Options
@@ -34,11 +35,6 @@ def parse_ease_mm(words: str) -> float:
         raise BadChoiceError(f"{error}; or say {', '.join(EASES)}") from error
 
 
-def parse_clasp_mm(words: str) -> float:
-    """Read the length of a clasp, which may be nothing at all."""
-    return parse_length_mm(words, zero=True)
-
-
 def lengths(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
@@ -57,26 +53,13 @@ def lengths(
             help="What the bracelet is longer than the wrist: 10, 20 or 30 mm, or a length.",
         ),
     ] = EASES[DEFAULT_EASE],
-    clasp: Annotated[
-        float,
-        typer.Option(
-            parser=said(parse_clasp_mm),
-            metavar="LENGTH",
-            show_default=f"{CLASP_MM:g}mm",
-            help="What the clasp adds to the length; the default is a convention, measure yours.",
-        ),
-    ] = CLASP_MM,
+    clasp: Clasp = CLASP_MM,
     plain_ends: Annotated[
         bool, typer.Option("--plain-ends", help="Fill what whole repeats leave over with plain rows at both ends.")
     ] = False,
-    spare: Annotated[
-        float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
-    ] = Options().spare_percent,
-    pack: Annotated[
-        list[str] | None,
-        typer.Option(metavar="GRAMS", help="Weight of a pack: 10g, or 8=20g for one size; may come again."),
-    ] = None,
-    palette: Annotated[str | None, typer.Option(metavar="FILE|NAME", help="Where pack weights are known from.")] = None,
+    spare: Spare = USUAL_SPARE,
+    pack: Packs = None,
+    palette: PackPalette = None,
     units: Annotated[Units, typer.Option(**one_of(Units), help="Units of what is told.")] = "both",
     designs: Annotated[
         Path | None, typer.Option(metavar="FOLDER", help="Write the design for each size into this folder.")
@@ -137,17 +120,12 @@ def _slug(size: Size) -> str:
 
 def _found(work: "Design", sizes: tuple[Size, ...], wanted: "Wanted", progress: Progress) -> "Found":
     from convert.buying.growth import growth_of
-    from convert.buying.lengths import Found, fit
+    from convert.buying.lengths import Found, fits_for
     from convert.words.repeats import find_repeat
 
     repeat = find_repeat(work, strand=True)
     growth = growth_of(work, repeat, progress=progress)
-    fits, missed = [], []
-    for size in sizes:
-        try:
-            fits.append(fit(work, repeat, growth, size, wanted))
-        except BadChoiceError as error:
-            missed.append((size, str(error)))
+    fits, missed = fits_for(work, repeat, growth, sizes, wanted)
     if not fits:
         raise BadChoiceError(missed[-1][1])
-    return Found(repeat, growth, tuple(fits), tuple(missed))
+    return Found(repeat, growth, fits, missed)

@@ -9,6 +9,7 @@ from convert.commands.options import with_options
 from convert.commands.parameters import one_of
 from convert.files import check_targets, place, read_bytes
 from convert.options import WHITE, Guess, Options
+from shared.counting import counted
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -76,7 +77,7 @@ def _make(picture: Path | None, guess: Guess | None, options: Options) -> tuple[
 
 
 def _size_note(plan: "Plan") -> tuple[str, ...]:
-    size = f"{plan.columns} columns x {plan.rows} rows"
+    size = f"{counted(plan.columns, 'column')} x {plan.rows} rows"
     return (f"the map is for {size}: say the same size to convert, and --heights with this file",)
 
 

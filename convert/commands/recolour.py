@@ -40,7 +40,8 @@ def recolour(
     from convert.buying.shopping import shopping_list
     from convert.designs import design_path, read_design
     from convert.draw.colourway_sheet import colourway_sheet
-    from convert.outputs import NAMES, pattern_files
+    from convert.output_names import NAMES
+    from convert.outputs import pattern_files
     from shared.design_file import design_text
 
     path = design_path(design)
@@ -106,8 +107,10 @@ def _slug(name: str) -> str:
 
 
 def _told(ways: "list[tuple[str, Design]]") -> str:
+    from shared.design import key_letters
+
     lines = []
     for name, design in ways:
-        beads = {bead.key.rstrip("0123456789"): f"{bead.name} {bead.srgb}" for bead in design.beads}
+        beads = {key_letters(bead.key): f"{bead.name} {bead.srgb}" for bead in design.beads}
         lines += [f"{name}:", *(f"  {letters}  {words}" for letters, words in beads.items())]
     return "\n".join(lines)

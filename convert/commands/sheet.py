@@ -72,7 +72,8 @@ def _write(given: Path, out: Path | None, *, force: bool) -> str:
 def _read(given: Path, read: Path, out: Path | None, *, force: bool, new_colours: bool) -> str:
     from convert.buying.shopping import shopping_list
     from convert.designs import folder_beside, read_design
-    from convert.outputs import NAMES, pattern_files
+    from convert.output_names import NAMES
+    from convert.outputs import pattern_files
     from convert.sheets.words import edit_in_words
 
     folder = out or folder_beside(given, "edited")

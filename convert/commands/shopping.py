@@ -1,5 +1,6 @@
 """``hummock shopping``: what to buy for a design, or for kits of it."""
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -7,6 +8,7 @@ import typer
 
 from convert.buying.paper import Paper
 from convert.buying.thread_options import ThreadOptions
+from convert.commands.buying_options import USUAL_SPARE, PackPalette, Packs, Spare
 from convert.commands.packs import known_packs
 from convert.commands.parameters import one_of, parse_count, parse_percent, said
 from convert.commands.progress import shown
@@ -29,22 +31,12 @@ _PERCENT = {"parser": said(parse_percent), "metavar": "PERCENT"}
 _THREAD = ThreadOptions()
 
 
-def parse_tail_mm(words: str) -> float:
-    """Read the length of a tail, which may be nothing at all."""
-    return parse_length_mm(words, zero=True)
-
-
 def shopping(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
-    spare: Annotated[float, typer.Option(**_PERCENT, help="Beads to have above the count.")] = Options().spare_percent,
-    pack: Annotated[
-        list[str] | None,
-        typer.Option(metavar="GRAMS", help="Weight of a pack: 10g, or 8=20g for one size; may come again."),
-    ] = None,
-    palette: Annotated[
-        str | None, typer.Option(metavar="FILE|NAME", help="Where pack weights and prices are known from.")
-    ] = None,
+    spare: Spare = USUAL_SPARE,
+    pack: Packs = None,
+    palette: PackPalette = None,
     stash: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Beads at hand, a table with their grams: taken off.")
     ] = None,
@@ -53,7 +45,12 @@ def shopping(
     ] = _THREAD.cut_mm,
     tail: Annotated[
         float,
-        typer.Option(parser=said(parse_tail_mm), metavar="LENGTH", show_default="30cm", help="Left at each end of it."),
+        typer.Option(
+            parser=said(partial(parse_length_mm, zero=True)),
+            metavar="LENGTH",
+            show_default="30cm",
+            help="Left at each end of it.",
+        ),
     ] = _THREAD.tail_mm,
     slack: Annotated[
         float, typer.Option(**_PERCENT, help="Thread above the taut path, for tension, knots and turns.")

@@ -7,6 +7,7 @@ from convert.draw.bead_shapes import Kind
 from convert.draw.inks import Inks
 from convert.draw.lettering import DIGIT_HEIGHT, shorten, text_width
 from convert.draw.shapes import Anchor, Block, Box, Mark, Paint, Text, all_moved, extent_of, union
+from shared.counting import counted
 from shared.design import Design
 
 _MOST_COLUMNS = 8
@@ -98,7 +99,7 @@ def legend(design: Design, kinds: tuple[Kind, ...], table: Table, columns: int, 
             marks += _line(table, left, y, cells, inks)
     width = columns * (table.column_width + table.column_gap) - table.column_gap
     bottom = (lines + 1.4) * table.step
-    total = f"{design.grid.count:,} beads of {len(kinds)} {'kind' if len(kinds) == 1 else 'kinds'}"
+    total = f"{counted(design.grid.count, 'bead')} of {counted(len(kinds), 'kind')}"
     marks.append(Text(0.0, bottom + table.text, total, table.text, inks.text, bold=True))
     return Block(tuple(marks), max(width, text_width(total, table.text, bold=True)), bottom + 1.5 * table.text)
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from convert.review.vision import DEFICIENT, FULL, Vision, seen_linear
 from shared.colour import codes_from_hex, lab_from_linear
-from shared.design import Design
+from shared.design import Design, key_letters
 from shared.difference import ciede2000
 
 TOO_CLOSE = 5.0
@@ -28,18 +28,13 @@ class Pair(NamedTuple):
     """CIEDE2000 as those eyes see them."""
 
 
-def colour_letters(key: str) -> str:
-    """Return the letters of a key, without the size: ``"A8"`` has ``"A"``."""
-    return key.rstrip("0123456789")
-
-
 def confusable_pairs(design: Design) -> tuple[Pair, ...]:
     """Name the pairs of colours with a CIEDE2000 under `TOO_CLOSE`, kind of vision by kind, the closest first.
 
     A pair that everybody confuses is not named again for the deficient kinds. Sizes of one colour are no pair:
     they are told apart by size.
     """
-    of_letters = {colour_letters(bead.key): codes_from_hex(bead.srgb) for bead in design.beads}
+    of_letters = {key_letters(bead.key): codes_from_hex(bead.srgb) for bead in design.beads}
     letters, codes = tuple(of_letters), np.stack(list(of_letters.values()))
     for_all = _pairs(letters, codes, FULL)
     known = {(pair.first, pair.second) for pair in for_all}

@@ -6,9 +6,9 @@ from typing import NamedTuple, TypeVar
 
 from convert.buying.packs import PackOf, no_packs
 from convert.buying.shopping import Purchase, shopping_list
-from convert.review.confusable import colour_letters
 from convert.review.knee import Spread, spread_of
 from convert.review.sweep import Candidate
+from shared.design import key_letters
 
 Number = TypeVar("Number", int, Fraction)
 
@@ -88,7 +88,7 @@ def _beads(rare: Rare) -> int:
 def _by_colour(purchases: tuple[Purchase, ...]) -> list[Rare]:
     found: dict[str, Rare] = {}
     for purchase in purchases:
-        letters = colour_letters(purchase.bead.key)
+        letters = key_letters(purchase.bead.key)
         before = found[letters].beads if letters in found else 0
         found[letters] = Rare(letters, purchase.bead.name, before + purchase.needed)
     return list(found.values())

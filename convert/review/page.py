@@ -4,8 +4,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from convert.documents.inlined import part, policy
 from convert.draw.bead_shapes import drawn_size_mm
+from convert.inlined import part, rendered
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Colours
 from convert.review.colouring import colour_of_beads
 from convert.review.confusable import TOO_CLOSE
@@ -56,26 +56,18 @@ def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str
     spare_percent
         What the weights hold above the count.
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-    from markupsafe import Markup
-
-    style, script = (part("convert.review", name) for name in ("page.css", "page.js"))
-    loader = PackageLoader("convert.review", "")
-    page = Environment(loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     design = review.suggested.design
     sides = (review.knee.k, _other_side(review, beside))
     known = any(choice.figures.packs is not None for choice in review.choices)
-    return page.get_template(
-        "page.html"
-    ).render(
+    return rendered(
+        "convert.review",
+        "page.html",
+        style=part("convert.review", "page.css"),
+        script=part("convert.review", "page.js"),
         title=design.title,
         work=work_line(design),
         suggestion=suggestion(review),
         notices=review.notices,
-        # Our own files, not a user's words.
-        style=Markup(style),  # noqa: S704
-        script=Markup(script),  # noqa: S704
-        policy=policy(style, script),
         visions=VISIONS,
         sides=[("Left", str(sides[0])), ("Right", str(sides[1]))],
         items=[_item(choice, suggested=choice is review.suggested) for choice in review.choices],

@@ -5,14 +5,14 @@ from typing import NamedTuple
 
 from convert.buying.packs import PackOf, no_packs
 from convert.options import Count
-from convert.review.confusable import Pair, colour_letters, confusable_pairs
+from convert.review.confusable import Pair, confusable_pairs
 from convert.review.figures import Figures, figures_of
 from convert.review.knee import Knee, knee, spread_of
-from convert.review.number_words import colours_in_words
 from convert.review.sweep import Candidate, different
 from convert.review.vision import VISIONS, seen_codes
 from shared.colour import codes_from_hex, hex_from_codes
-from shared.design import Bead, Design
+from shared.counting import counted
+from shared.design import Bead, Design, key_letters
 from shared.errors import BadChoiceError
 
 FEWEST_TRIED, MOST_TRIED = 1, 40
@@ -50,9 +50,8 @@ class Reviewed(NamedTuple):
     def name(self) -> str:
         """The number with what it counts: ``7 colours``, or ``10 beads to buy, in 6 colours``."""
         if self.counted == "colours":
-            return colours_in_words(self.figures.k)
-        beads = "bead" if self.figures.k == 1 else "beads"
-        return f"{self.figures.k} {beads} to buy, in {colours_in_words(len(self.colours))}"
+            return counted(self.figures.k, "colour")
+        return f"{counted(self.figures.k, 'bead')} to buy, in {counted(len(self.colours), 'colour')}"
 
     @property
     def too_many(self) -> bool:
@@ -133,7 +132,7 @@ def numbers_between(first: int, last: int) -> range:
 def _colours(design: Design) -> tuple[Colour, ...]:
     of_letters: dict[str, list[tuple[Bead, int]]] = {}
     for bead, count in zip(design.beads, design.counts.tolist(), strict=True):
-        of_letters.setdefault(colour_letters(bead.key), []).append((bead, count))
+        of_letters.setdefault(key_letters(bead.key), []).append((bead, count))
     return tuple(_colour(letters, tuple(beads)) for letters, beads in of_letters.items())
 
 

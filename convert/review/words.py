@@ -1,11 +1,12 @@
 """The figures of the review in words, the same on the page, on the picture and on the terminal."""
 
 from convert.buying.packs import money
+from convert.columns import in_columns
 from convert.review.confusable import TOO_CLOSE, Pair
 from convert.review.figures import Figures, Rare
-from convert.review.number_words import colours_in_words
 from convert.review.review import Review, Reviewed
 from convert.review.vision import VISIONS, Vision
+from shared.counting import counted
 from shared.design import Design
 
 UNKNOWN = "not known"
@@ -30,7 +31,7 @@ def suggestion(review: Review) -> str:
 
 
 def _suggested(choice: Reviewed) -> str:
-    return choice.name if choice.counted == "beads" else colours_in_words(choice.figures.colours)
+    return choice.name if choice.counted == "beads" else counted(choice.figures.colours, "colour")
 
 
 def work_line(design: Design) -> str:
@@ -38,7 +39,7 @@ def work_line(design: Design) -> str:
     grid = design.grid
     width_mm, length_mm = design.extent_mm
     return (
-        f"{grid.columns:,} columns x {grid.rows:,} rows of {grid.name}, {grid.count:,} beads,"
+        f"{counted(grid.columns, 'column')} x {grid.rows:,} rows of {grid.name}, {grid.count:,} beads,"
         f" {width_mm:.1f} x {length_mm:.1f} mm flat (estimate)"
     )
 
@@ -78,8 +79,7 @@ def figures_table(review: Review) -> str:
     rows = [figure_words(choice.figures) for choice in review.choices]
     names = [name for name in HEADS if any(row[name] != UNKNOWN for row in rows)]
     cells = [tuple(HEADS[name] for name in names), *(tuple(row[name] for name in names) for row in rows)]
-    widths = [max(len(row[place]) for row in cells) for place in range(len(names))]
-    lines = ["  ".join(word.rjust(width) for word, width in zip(row, widths, strict=True)) for row in cells]
+    lines = in_columns(cells, words=0).splitlines()
     marks = ["", *("  <- suggested" if choice is review.suggested else "" for choice in review.choices)]
     return "\n".join(f"{line}{mark}" for line, mark in zip(lines, marks, strict=True))
 

@@ -6,13 +6,12 @@ import re
 
 import numpy as np
 
-from convert.buying.basket import table_csv
 from convert.sheets.edit import Edited, edited
 from convert.sheets.layout import column_names, line_names, on_sheet, sheet_shape
 from convert.sheets.looks import in_size, looks
 from shared.design import Bead, Design, key_letters
 from shared.errors import BadFileError, MistakesError
-from shared.spreadsheet import restored
+from shared.spreadsheet import restored, table_csv
 
 CORNER = "rows"
 """What stands over the names of lines."""

@@ -4,6 +4,7 @@ import numpy as np
 
 from convert.sheets.edit import Edited
 from convert.sheets.layout import MOST_PLACES, place_words, places_words
+from shared.counting import counted
 
 
 def edit_in_words(found: Edited) -> str:
@@ -51,5 +52,5 @@ def _broken(found: Edited) -> list[str]:
         for one, other in found.broken[:MOST_PLACES].tolist()
     ]
     more = f", and {len(found.broken) - MOST_PLACES:,} more" if len(found.broken) > MOST_PLACES else ""
-    places = "1 place" if len(found.broken) == 1 else f"{len(found.broken):,} places"
+    places = counted(len(found.broken), "place")
     return [f"the ladder rule is broken in {places}, where the work will gape: {'; '.join(named)}{more}"]

@@ -3,6 +3,7 @@
 from convert.surface.fit import BEYOND, TIGHT, Misfit
 from convert.surface.measure import Figures
 from convert.surface.solve import Surface
+from shared.counting import counted
 from shared.units import length_text
 
 MOST_PLACES = 8
@@ -74,7 +75,7 @@ def _domes(found: Figures) -> str:
     if not found.domes:
         return "no domes"
     low, high = (f"{pick(dome.height_mm for dome in found.domes):.1f}" for pick in (min, max))
-    count = "1 dome" if len(found.domes) == 1 else f"{len(found.domes)} domes"
+    count = counted(len(found.domes), "dome")
     return f"{count}, {low if low == high else f'{low}-{high}'} mm high"
 
 

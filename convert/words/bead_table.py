@@ -9,7 +9,7 @@ import numpy as np
 from convert.words.statements import BeadLine, Mistake, RowLine, UnreadLine
 from shared.beads import Ladder
 from shared.colour import codes_from_hex, lab_from_codes
-from shared.design import Bead
+from shared.design import Bead, key_letters
 
 _COLOUR = re.compile("#[0-9a-f]{6}")
 _MOST_LINES_NAMED = 5
@@ -105,7 +105,7 @@ def _fitting_key(line: BeadLine, ladder: Ladder) -> str:
     """Return the key with the mark of its size, or as it is if the ladder lacks the size."""
     if line.size not in ladder.rung_of:
         return line.key
-    return line.key.rstrip("0123456789") + ladder.marks[ladder.rung_of[line.size]]
+    return key_letters(line.key) + ladder.marks[ladder.rung_of[line.size]]
 
 
 def _bead(line: BeadLine) -> Bead:

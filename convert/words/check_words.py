@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from convert.words.checkpoints import Checkpoint, Gap
-from convert.words.number_words import counted
+from shared.counting import counted
 
 _SINCE = {"edge": "from the first row on", "dome": "since the dome before"}
 

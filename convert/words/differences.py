@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from convert.words.number_words import listed
 from convert.words.partial import Laid
 from convert.words.read import Reading
 from convert.words.statements import (
@@ -16,10 +15,10 @@ from convert.words.statements import (
     UnreadLine,
     entry_name,
 )
+from shared.counting import listed
 from shared.design import Bead, Design
 from shared.grid import Grid
-
-_WAYS = {"right": "left to right", "left": "right to left"}
+from shared.ways import WAY_WORDS
 
 
 def differences(reading: Reading, laid: Laid | None, against: Design) -> Iterator[Mistake]:
@@ -49,7 +48,8 @@ def _kind_of_work(grid: Grid, wanted: Grid) -> Iterator[str]:
     if grid.columns != wanted.columns:
         yield f"the rows make {grid.columns} columns where the design has {wanted.columns}; mend the strand"
     if grid.hand != wanted.hand:
-        yield f"the strand runs {_WAYS[grid.hand]}, but in the design {_WAYS[wanted.hand]}; mend the ways"
+        own, other = (WAY_WORDS[each.way((1, 2))] for each in (grid, wanted))
+        yield f"the strand runs {own}, but in the design {other}; mend the ways"
 
 
 def _headings(reading: Reading, grid: Grid, wanted: Grid, strand: int) -> Iterator[Mistake]:

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from typing import TypeVar, cast
 
 from convert.words.statements import Mistake, RowLine, entry_name
+from shared.counting import counted
 from shared.grid import MOST_BEADS, Grid
-from shared.ways import Hand, Start, Way
+from shared.ways import WAY_WORDS, Hand, Start
 
 _ENOUGH = 3
 """So many rows must speak against the strand, or for a work without one, to be believed."""
 
-_WAY_WORDS: dict[Way | None, str] = {">": "left to right", "<": "right to left"}
 
 _WORK_OF_HAND: dict[Hand, Grid] = {"right": Grid(1, 2, "right"), "left": Grid(1, 2, "left")}
 
@@ -94,7 +94,8 @@ def check_places(
 def _half_pairs(row: PlacedRow, frame: Frame, drop: int) -> Iterator[Mistake]:
     """Name a row of two-drop in which a bead has no partner, unless its count is known to be wrong besides."""
     if row.count and row.count % drop and (row.rows == (1, 2) or not frame.strand):
-        message = f"{row.name} has {_beads(row.count)}, and two-drop goes in pairs; mend a count, or the line two-drop"
+        beads = counted(row.count, "bead")
+        message = f"{row.name} has {beads}, and two-drop goes in pairs; mend a count, or the line two-drop"
         yield Mistake(row.line.line, message)
 
 
@@ -173,9 +174,9 @@ def _count_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
     wanted = frame.strand.beads_in_row(row.rows[0]) if frame.strand and row.rows != (1, 2) else None
     if wanted is not None and count != wanted:
         remedy = f"add {wanted - count}" if count < wanted else f"take out {count - wanted}"
-        yield f"{row.name} has {_beads(count)} where {wanted} belong; {remedy} or mend a count"
+        yield f"{row.name} has {counted(count, 'bead')} where {wanted} belong; {remedy} or mend a count"
     if total not in (None, count, wanted):
-        yield f"{row.name} says {_beads(total)}, but its runs make {count}; mend the total or a count"
+        yield f"{row.name} says {counted(total, 'bead')}, but its runs make {count}; mend the total or a count"
 
 
 def _way_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
@@ -183,12 +184,8 @@ def _way_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
     if row.line.way is None:
         yield f"{row.name} has no way; write {way or '> or <'} after its number"
     elif way not in (None, row.line.way):
-        yield f"{row.name} runs {_WAY_WORDS[way]} here; write {way} instead of {row.line.way}"
+        yield f"{row.name} runs {WAY_WORDS[way]} here; write {way} instead of {row.line.way}"
     if row.line.plain_turn and frame.strand and frame.strand.odd_count_turn(row.rows):
         yield f"{row.name} ends with the odd-count turn; write that instead of a plain turn, or delete the note"
     if row.line.odd_count_turn and frame.strand and not frame.strand.odd_count_turn(row.rows):
         yield f"{row.name} ends in a plain turn; delete its note of an odd-count turn"
-
-
-def _beads(count: int | None) -> str:
-    return "1 bead" if count == 1 else f"{count} beads"

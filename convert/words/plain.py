@@ -6,14 +6,13 @@ from dataclasses import dataclass
 
 from convert.words.check_words import check_in_words
 from convert.words.entries import RowOfWork, Run
-from convert.words.number_words import counted, in_words
 from convert.words.plan import Reference, Written, written
 from convert.words.repeats import Repeat
 from convert.words.write import kind_of_work
 from shared.beads import BeadSize, Ladder
+from shared.counting import counted, in_words
 from shared.design import Bead, Design
-
-WAYS = {">": "left to right", "<": "right to left"}
+from shared.ways import WAY_WORDS
 
 
 def rows_in_words(design: Design, *, full: bool = False) -> str:
@@ -77,9 +76,9 @@ def row_in_words(entry: RowOfWork, names: BeadNames) -> str:
     """
     name = "Rows 1 and 2, strung together" if entry.rows == (1, 2) else f"Row {entry.rows[0]}"
     if not entry.count:
-        return f"{name}, {WAYS[entry.way]}: no beads."
+        return f"{name}, {WAY_WORDS[entry.way]}: no beads."
     runs = ", ".join(names.told(*run) for run in entry.runs)
-    return f"{name}, {WAYS[entry.way]}, {counted(entry.count, 'bead')}: {runs}."
+    return f"{name}, {WAY_WORDS[entry.way]}, {counted(entry.count, 'bead')}: {runs}."
 
 
 def turn_in_words(entry: RowOfWork, *, last: bool = False) -> str:

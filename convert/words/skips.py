@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from convert.words.number_words import listed
 from convert.words.partial import UNKNOWN, Laid
 from convert.words.read import Reading
 from convert.words.statements import Mistake
+from shared.counting import listed
 from shared.design import Design
 from shared.grid import Ints
 

@@ -1,15 +1,13 @@
 """Word rows as a table for a spreadsheet."""
 
-import csv
-import io
 from collections.abc import Iterator, Sequence
 
 from convert.words.check_words import check_in_words
 from convert.words.entries import RowOfWork
-from convert.words.plain import WAYS
 from convert.words.plan import Reference, Written, written
 from shared.design import Design
-from shared.spreadsheet import inert
+from shared.spreadsheet import table_csv
+from shared.ways import WAY_WORDS
 
 HEADER = ("kind", "row", "way", "beads", "runs", "turn", "note")
 """After these comes a column for each key, with how many of it the row takes."""
@@ -34,14 +32,8 @@ def rows_csv(design: Design, *, full: bool = False) -> str:
 
 def csv_of(design: Design, work: Written) -> str:
     """Write the same of a design of which is known what to write."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
     keys = [bead.key for bead in design.beads]
-    writer.writerow([*HEADER, *keys])
-    for line in work.lines:
-        for cells in _lines(line, keys):
-            writer.writerow([inert(cell) for cell in cells])
-    return text.getvalue()
+    return table_csv([*HEADER, *keys], [cells for line in work.lines for cells in _lines(line, keys)])
 
 
 def _lines(line: RowOfWork | Reference, keys: Sequence[str]) -> Iterator[list[str]]:
@@ -56,7 +48,7 @@ def _lines(line: RowOfWork | Reference, keys: Sequence[str]) -> Iterator[list[st
     yield [
         "row",
         line.name,
-        WAYS[line.way],
+        WAY_WORDS[line.way],
         str(line.count),
         runs,
         turn,

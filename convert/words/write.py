@@ -6,6 +6,7 @@ from convert.words.check_words import check_in_words
 from convert.words.entries import RowOfWork
 from convert.words.plan import Reference, Written, written
 from convert.words.repeats import Repeat
+from shared.counting import counted
 from shared.design import Design
 from shared.grid import Grid
 
@@ -50,9 +51,8 @@ def kind_of_work(grid: Grid) -> str:
     >>> kind_of_work(Grid(21, 160))
     '21 columns, 160 rows, odd-count flat peyote, tail at left'
     """
-    columns = "1 column" if grid.columns == 1 else f"{grid.columns} columns"
     side = "left" if grid.hand == "right" else "right"
-    return f"{columns}, {grid.rows} rows, {grid.kind}, tail at {side}"
+    return f"{counted(grid.columns, 'column')}, {grid.rows} rows, {grid.kind}, tail at {side}"
 
 
 def _row_lines(work: Written) -> Iterator[str]:

@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from convert.commands.app import app
 from convert.designs import read_design
-from convert.outputs import NAMES
+from convert.output_names import NAMES
 from shared.design import Design
 from shared.design_file import design_text
 from shared.grid import Grid

@@ -11,7 +11,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from convert.commands.app import app
-from convert.outputs import NAMES
+from convert.output_names import NAMES
 from palettes.formats.read import read_palette
 
 SAMPLES = Path(__file__).parents[2] / "samples"

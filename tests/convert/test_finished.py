@@ -73,7 +73,7 @@ def test_without_a_length_the_design_is_that_of_the_pipeline():
 
 
 def test_a_work_too_large_is_left_out_and_says_so(monkeypatch):
-    monkeypatch.setattr("convert.finished.MOST_BEADS", 50)
+    monkeypatch.setattr("convert.surface.quick.MOST_BEADS", 50)
     made = convert_finished(PICTURE, HEIGHTS, Options(columns=7, length_mm=60.0))
     assert made.prediction is None
     assert "the surface is left out" in made.pattern.notices[-1]

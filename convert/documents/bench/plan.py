@@ -2,10 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from itertools import groupby
 
 from convert.words.check_words import check_in_words
-from convert.words.checkpoints import checkpoints
+from convert.words.entries import RowOfWork, rows_of_work
 from convert.words.repeats import find_repeat
 from shared.design import Design
 from shared.ways import Way
@@ -76,17 +75,15 @@ class Plan:
 
 def plan_of(design: Design) -> Plan:
     """Return what there is to do for a design: its rows, their repeat, and its checkpoints in words."""
-    repeat = find_repeat(design)
-    rounds = None if repeat is None else Rounds(repeat.first, repeat.period, repeat.rows - repeat.end)
-    checks: dict[int, tuple[str, ...]] = {}
-    for check in checkpoints(design):
-        row = check.rows[-1]
-        checks[row] = (*checks.get(row, ()), check_in_words(check))
-    return Plan(tuple(_step(design, rows) for rows in design.grid.works), rounds, checks)
+    entries, repeat = rows_of_work(design), find_repeat(design)
+    place_of = {bead.key: place for place, bead in enumerate(design.beads)}
+    return Plan(
+        tuple(_step(entry, place_of) for entry in entries),
+        None if repeat is None else Rounds(repeat.first, repeat.period, repeat.rows - repeat.end),
+        {entry.rows[-1]: tuple(map(check_in_words, entry.checkpoints)) for entry in entries if entry.checkpoints},
+    )
 
 
-def _step(design: Design, rows: tuple[int, ...]) -> Step:
-    grid = design.grid
-    beads = design.cells[grid.beads_of(rows)].tolist()
-    runs = tuple((len(list(run)), kind) for kind, run in groupby(beads))
-    return Step(rows, grid.way(rows), grid.odd_count_turn(rows), runs)
+def _step(entry: RowOfWork, place_of: Mapping[str, int]) -> Step:
+    runs = tuple((run.beads, place_of[run.key]) for run in entry.runs)
+    return Step(entry.rows, entry.way, entry.odd_count_turn, runs)

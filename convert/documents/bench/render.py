@@ -2,8 +2,9 @@
 
 from convert.documents.bench.data import drawn_beads, page_data
 from convert.documents.bench.plan import Plan
-from convert.documents.inlined import part, policy
+from convert.inlined import part, rendered
 from convert.surface.solve import Surface
+from shared.counting import counted
 from shared.design import Design
 
 NAME = "bench.html"
@@ -24,18 +25,13 @@ def bench_page(design: Design, plan: Plan, surface: Surface | None) -> bytes:
     surface
         Its shape, for the view in space; None leaves the view out.
     """
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-    from markupsafe import Markup
-
-    style, script = part(_PACKAGE, "style.css"), _script()
-    page = Environment(loader=PackageLoader(_PACKAGE, ""), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
-    text = page.get_template("page.html").render(
+    text = rendered(
+        _PACKAGE,
+        "page.html",
+        style=part(_PACKAGE, "style.css"),
+        script=_script(),
         title=design.title,
         work=_work_line(design),
-        # Our own files, not a user's words.
-        style=Markup(style),  # noqa: S704
-        script=Markup(script),  # noqa: S704
-        policy=policy(style, script),
         beads=drawn_beads(design),
         data=page_data(design, plan, surface),
         shape=surface is not None,
@@ -52,7 +48,7 @@ def _script() -> str:
 
 def _work_line(design: Design) -> str:
     grid = design.grid
-    columns = "1 column" if grid.columns == 1 else f"{grid.columns} columns"
     side = "left" if grid.hand == "right" else "right"
     end = "" if grid.start == "top" else ", row 1 at the bottom"
-    return f"{columns}, {grid.rows} rows, {grid.count:,} beads; {grid.kind}, tail at the {side}{end}"
+    size = f"{counted(grid.columns, 'column')}, {grid.rows} rows, {counted(grid.count, 'bead')}"
+    return f"{size}; {grid.kind}, tail at the {side}{end}"

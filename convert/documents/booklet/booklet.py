@@ -5,7 +5,7 @@ from dataclasses import asdict
 from importlib.resources import files
 from typing import Any
 
-from convert.documents.booklet.cautions import CAUTIONS
+from convert.buying.cautions import CAUTIONS
 from convert.documents.booklet.chart_pages import chart_pages
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.colourway_pages import check_colourways, colourway_pictures, colourway_table

@@ -11,14 +11,11 @@ from convert.draw.shapes import Extent
 from convert.draw.svg import chart_svg
 from convert.options import Ink
 from convert.progress import Progress, silent
+from convert.surface.quick import quickly_predicted
 from shared.design import Design
-from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
     from convert.surface.predict import Prediction
-
-MOST_BEADS = 6000
-"""The surface of larger works is not predicted, for it would take longer than all the rest."""
 
 MOST_PIXELS = 300_000
 """Of the picture of a surface; it is cast ray by ray."""
@@ -54,17 +51,9 @@ class Shape(NamedTuple):
 
 def shape_of(design: Design, *, progress: Progress = silent) -> Shape:
     """Predict the shape of work with domes; of flat work, and where there is no prediction, take flat geometry."""
-    flat = design.extent_mm
-    if (design.levels == design.levels[0]).all():
-        return Shape(None, *flat, "")
-    if design.grid.count > MOST_BEADS:
-        return Shape(None, *flat, f"over {MOST_BEADS:,} beads the surface is not predicted")
-    from convert.surface.predict import predict
-
-    try:
-        found = predict(design.grid, design.ladder, design.levels, progress=progress)
-    except BadChoiceError as error:
-        return Shape(None, *flat, str(error))
+    found, why = quickly_predicted(design, progress=progress)
+    if found is None:
+        return Shape(None, *design.extent_mm, why)
     return Shape(found, found.found.width_mm, found.found.length_mm, "")
 
 

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from shared.counting import counted
 from shared.design import Design
 
 SEVERAL_CHANGES, MANY_CHANGES = 2.0, 5.0
@@ -40,7 +41,7 @@ def difficulty(design: Design) -> Difficulty:
     points = min(sizes - 1, 2) + (changes >= SEVERAL_CHANGES) + (changes >= MANY_CHANGES) + design.grid.odd_count
     suits = next(words for most, words in LEVELS if points <= most)
     turn = "the odd-count turn" if design.grid.odd_count else "plain turns only"
-    many = "1 bead size" if sizes == 1 else f"{sizes} bead sizes"
+    many = counted(sizes, "bead size")
     return Difficulty(int(points), suits, f"{many}, {changes:.1f} changes of bead in a row, {turn}")
 
 

@@ -2,19 +2,20 @@
 
 from typing import NamedTuple
 
-from convert.buying.basket import Item, basket, grams_text
+from convert.buying.basket import Item, basket
 from convert.buying.growth import growth_of
-from convert.buying.lengths import Fit, Wanted, fit
+from convert.buying.lengths import Fit, Wanted, fits_for
 from convert.buying.needles import NEEDLES_MM, advise
+from convert.buying.packs import grams_text
 from convert.buying.thread import Thread, path_mm, thread_for
-from convert.buying.wrists import SURVEY, SURVEY_SIZES
+from convert.buying.wrists import SURVEY, SURVEY_SIZES, beadwork_mm
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.cover import Shape
 from convert.documents.booklet.difficulty import RULE, difficulty
 from convert.progress import Progress, silent
 from convert.words.repeats import find_repeat
+from shared.counting import counted
 from shared.design import Design
-from shared.errors import BadChoiceError
 
 TIMES = "\N{MULTIPLICATION SIGN}"
 _INCH = 25.4
@@ -101,7 +102,7 @@ def other_materials(design: Design, choices: Choices) -> Pairs:
 
 def _thread_words(thread: Thread, choices: Choices, letter: str) -> str:
     cut, tail = choices.thread.cut_mm, choices.thread.tail_mm
-    pieces = "1 piece" if thread.pieces == 1 else f"{thread.pieces} pieces"
+    pieces = counted(thread.pieces, "piece")
     metres, yards = -(-thread.total_mm // 100) / 10, -(-thread.total_mm // 91.44) / 10
     return (
         f"Beading thread {letter} or finer, {metres:,.1f} m ({yards:,.1f} yd) in all: {pieces} of up to "
@@ -119,14 +120,9 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
     growth = growth_of(design, repeat, known=shape.prediction, progress=progress)
     wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)
     whole = bool(design.levels.any()) and repeat is None
-    fits: list[Fit] = []
-    for size in SURVEY_SIZES:
-        if whole and size.wrist_mm + choices.ease_mm - choices.clasp_mm < growth.length_mm:
-            continue
-        try:
-            fits.append(fit(design, repeat, growth, size, wanted))
-        except BadChoiceError:
-            continue
+    least_mm = growth.length_mm if whole else 0.0
+    sizes = [s for s in SURVEY_SIZES if beadwork_mm(s.wrist_mm, choices.ease_mm, choices.clasp_mm) >= least_mm]
+    fits, _ = fits_for(design, repeat, growth, sizes, wanted)
     heads = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
     return Table(heads, tuple(map(_size_row, fits)), _size_notes(choices, growth.note, growth.predicted, len(fits)))
 

@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 import convert.batch.run
 from convert.batch.run import MARKER
 from convert.commands.app import app
-from convert.outputs import NAMES
+from convert.output_names import NAMES
 
 SCRIPT = Path(sys.executable).with_name("hummock")
 

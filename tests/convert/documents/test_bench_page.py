@@ -4,13 +4,13 @@ import base64
 import hashlib
 import re
 from dataclasses import replace
-from html.parser import HTMLParser
 from itertools import groupby
 
 import numpy as np
 import pytest
 from benched import data_of, page_of, planned, sayings, waves
 from hypothesis import given, settings
+from page_reader import HOSTILE, Reader
 from relief import random_levels
 from strategies import LADDER, bead_of, designs
 
@@ -25,29 +25,6 @@ from convert.words.checkpoints import checkpoints
 from convert.words.repeats import find_repeat
 from shared.design import Design
 from shared.grid import Grid
-
-HOSTILE = "</title><script>document.title='run'</script> & <b>\"it\"</b>"
-
-
-class Reader(HTMLParser):
-    """Collects tags with their attributes, and the text of each kind of element."""
-
-    def __init__(self, text):
-        super().__init__(convert_charrefs=True)
-        self.tags, self.texts, self.open = [], {}, []
-        self.feed(text)
-
-    def handle_starttag(self, tag, attributes):
-        self.tags.append((tag, dict(attributes)))
-        self.open.append(tag)
-
-    def handle_endtag(self, tag):
-        while self.open and self.open.pop() != tag:
-            pass
-
-    def handle_data(self, data):
-        if self.open:
-            self.texts.setdefault(self.open[-1], []).append(data)
 
 
 @pytest.fixture(scope="module")

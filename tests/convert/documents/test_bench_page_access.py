@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from benched import page_of, waves
-from browser import opened_browser, show
+from browser import show
 from npm import npm_package
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -63,12 +63,6 @@ const seen = ["Canvas", "Highlight"].map((name) => {
 probe.remove();
 return seen;
 """
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    with opened_browser(tmp_path_factory.mktemp("profile")) as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

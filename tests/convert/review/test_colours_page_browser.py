@@ -8,7 +8,7 @@ from math import ceil
 import numpy as np
 import pytest
 import skimage.color
-from browser import opened_browser, requests_of, served, show
+from browser import requests_of, served, show
 from pictures import DIAMETER_MM, LENGTH_MM, centres_mm
 from reviewed import domed_review, domed_work
 from selenium.webdriver.common.by import By
@@ -23,12 +23,6 @@ pytestmark = pytest.mark.outside
 
 MACHADO = {"protan": "Protanomaly", "deutan": "Deuteranomaly", "tritan": "Tritanomaly"}
 TITLE = "Rock pool <script>document.title = 'run'</script>"
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    with opened_browser(tmp_path_factory.mktemp("profile")) as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

@@ -2,10 +2,10 @@ import base64
 import hashlib
 import json
 import re
-from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from page_reader import HOSTILE, Reader
 from pictures import places
 from reviewed import domed_review
 
@@ -17,29 +17,6 @@ from convert.review.words import figure_words
 from shared.beads import default_ladder
 from shared.design import Design
 from shared.grid import Grid
-
-HOSTILE = "</title><script>document.title='run'</script> & <b>\"it\"</b>"
-
-
-class Reader(HTMLParser):
-    """Collects tags with their attributes, and the text of those that are asked for."""
-
-    def __init__(self, text):
-        super().__init__(convert_charrefs=True)
-        self.tags, self.texts, self.open = [], {}, []
-        self.feed(text)
-
-    def handle_starttag(self, tag, attributes):
-        self.tags.append((tag, dict(attributes)))
-        self.open.append(tag)
-
-    def handle_endtag(self, tag):
-        while self.open and self.open.pop() != tag:
-            pass
-
-    def handle_data(self, data):
-        if self.open:
-            self.texts.setdefault(self.open[-1], []).append(data)
 
 
 @pytest.fixture(scope="module")

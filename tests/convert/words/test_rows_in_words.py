@@ -15,11 +15,11 @@ from repeated import any_work, plain, rounds
 from strategies import LADDER, bead_of, designs
 
 from convert.words.entries import rows_of_work
-from convert.words.number_words import in_words
 from convert.words.plain import BeadNames, row_in_words, rows_in_words, totals_in_words
 from convert.words.table import HEADER, rows_csv
 from convert.words.write import row_line, rows_text
 from shared.beads import BeadSize, Ladder
+from shared.counting import in_words
 from shared.design import Bead, Design
 from shared.grid import Grid
 

@@ -220,7 +220,7 @@ SINGLE: dict[str, tuple[int, str, int, str]] = {
         8,
         "4 > 2: 1000000000000 A",
         8,
-        "row 4 has 1000000000000 beads where 2 belong; take out 999999999998 or mend a count",
+        "row 4 has 1,000,000,000,000 beads where 2 belong; take out 999999999998 or mend a count",
     ),
     "a count beyond reading": (
         8,

@@ -1,0 +1,126 @@
+"""What the bench page draws: the chart with its row lit, and the shape that turns."""
+
+import io
+from itertools import combinations
+
+import numpy as np
+import pytest
+from bench_stitcher import DESIGNS, changed, click, press, text
+from PIL import Image
+from selenium.webdriver.common.action_chains import ActionChains
+from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
+
+pytestmark = pytest.mark.outside
+
+
+ACCENT = """
+const probe = document.createElement("i");
+document.body.append(probe);
+probe.style.color = "var(--lit)";
+const seen = getComputedStyle(probe).color.match(/[0-9]+/g).join();
+probe.remove();
+return seen;
+"""
+FULL_COLOURS = """
+const [colours] = arguments;
+const canvas = document.getElementById("picture");
+const { data, width, height } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
+const coded = ([red, green, blue]) => (red << 16) | (green << 8) | blue;
+const wanted = new Set(colours.map((colour) => coded(colour.split(","))));
+return Array.from({ length: height }, (_, y) => {
+  let found = 0;
+  for (let at = 4 * y * width; at < 4 * (y + 1) * width; at += 4) {
+    found += wanted.has((data[at] << 16) | (data[at + 1] << 8) | data[at + 2]);
+  }
+  return found;
+});
+"""
+
+
+def test_the_chart_lights_the_row_and_dims_what_is_done(opened):
+    """The whole chart, from top to bottom: no bead in its full colour where rows are done, all of them below."""
+    page = opened()
+    click(page, "#whole")
+    press(page, *[Keys.SPACE] * 80)
+    label = page.find_element(By.ID, "picture").get_attribute("aria-label")
+    assert label == "Chart: Row 82 of 160 is framed; the rows before it are faint"
+    colours = {",".join(map(str, bytes.fromhex(bead.srgb[1:]))) for bead in DESIGNS["waves"].beads}
+    found = page.execute_script(FULL_COLOURS, sorted(colours))
+    top, bottom = 8, len(found) - 8
+    line = top + (bottom - top) * 82 / 161
+    assert max(found[: int(line) - 8]) == 0
+    assert min(sum(found[y : y + 12]) for y in range(int(line) + 8, bottom - 12)) > 40
+
+
+def test_the_row_that_is_lit_keeps_its_colours_within_a_frame(opened):
+    """In the upper half of the frames only that row can be in full colour: what is above it is done."""
+    page = opened()
+    press(page, *[Keys.SPACE] * 80)
+    colours = {",".join(map(str, bytes.fromhex(bead.srgb[1:]))) for bead in DESIGNS["waves"].beads}
+    accent = page.execute_script(ACCENT)
+    framed = [y for y, found in enumerate(page.execute_script(FULL_COLOURS, [accent])) if found]
+    full = page.execute_script(FULL_COLOURS, sorted(colours))
+    middle = (framed[0] + framed[-1]) // 2
+    assert max(full[: framed[0] - 2]) == 0
+    assert max(full[framed[0] + 4 : middle - 2]) > 40
+    assert max(full[framed[-1] + 8 :]) > 40
+
+
+def seen_shape(page):
+    """Wait until the view has settled; return its picture."""
+    canvas = page.find_element(By.ID, "space")
+    page.execute_script("arguments[0].scrollIntoView({ block: 'center' })", canvas)
+    pictures = []
+    while len(pictures) < 2 or pictures[-1] != pictures[-2]:
+        page.execute_async_script("setTimeout(arguments[0], 400)")
+        pictures.append(canvas.screenshot_as_png)
+        assert len(pictures) < 20, "it never settles"
+    return pictures[-1]
+
+
+def tints(picture):
+    colours = Image.open(io.BytesIO(picture)).convert("RGB").getcolors(1_000_000)
+    return {colour for count, colour in colours if count > 3}
+
+
+def differ(one, other):
+    """Return by how many codes two pictures differ on average."""
+    first, second = (np.asarray(Image.open(io.BytesIO(picture)).convert("L"), float) for picture in (one, other))
+    return np.abs(first - second).mean()
+
+
+def test_the_shape_is_drawn_and_turns(opened):
+    page = opened()
+    canvas = page.find_element(By.ID, "space")
+    seen = [seen_shape(page)]
+    assert len(tints(seen[0])) > 100
+    canvas.send_keys(Keys.ARROW_LEFT, Keys.ARROW_UP)
+    seen.append(seen_shape(page))
+    ActionChains(page).drag_and_drop_by_offset(canvas, 80, 30).perform()
+    seen.append(seen_shape(page))
+    click(page, "[data-turn=in]")
+    seen.append(seen_shape(page))
+    click(page, "[data-turn=above]")
+    seen.append(seen_shape(page))
+    click(page, "[data-turn=home]")
+    again = seen_shape(page)
+    # How finely it is drawn depends on the time that the machine takes.
+    assert differ(again, seen[0]) < 3
+    assert min(differ(one, other) for one, other in combinations(seen, 2)) > 3
+    assert page.get_log("browser") == []
+
+
+def test_without_webgl_there_is_a_still_picture(opened):
+    script = (
+        "const get = HTMLCanvasElement.prototype.getContext;"
+        "HTMLCanvasElement.prototype.getContext = function (kind, ...more) {"
+        " return kind.startsWith('webgl') ? null : get.call(this, kind, ...more); };"
+    )
+    page = opened()
+    with changed(page, script):
+        page.refresh()
+        assert len(tints(seen_shape(page))) > 20
+        assert "still picture" in text(page, "shape-words")
+        assert not page.find_element(By.ID, "turning").is_displayed()
+        assert page.get_log("browser") == []

@@ -1,0 +1,75 @@
+"""What the bench page tells beside the rows: checks, what happened, the row aloud, the time to the end."""
+
+import pytest
+from bench_stitcher import DESIGNS, changed, click, press, text
+from benched import CHECKS, sayings
+from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
+
+pytestmark = pytest.mark.outside
+
+
+def test_a_card_asks_to_check(opened):
+    page = opened()
+    press(page, *[Keys.SPACE] * 6)
+    card = page.find_element(By.ID, "check")
+    assert not card.is_displayed()
+    press(page, Keys.SPACE)
+    assert card.text.split("\n")[:2] == ["Check now, after row 8", CHECKS[8][0]]
+    click(page, "#checked")
+    assert not card.is_displayed()
+    assert text(page, "row").startswith("Row 9 ")
+
+
+def test_what_happens_is_said(opened):
+    """The status role is a polite live region: W3C, WAI-ARIA 1.2, "status"."""
+    page = opened()
+    press(page, *[Keys.SPACE] * 7)
+    said = "return new Promise((done) => setTimeout(() => done(document.getElementById('said').textContent), 150))"
+    first = sayings(DESIGNS["waves"])[7]
+    expected = f"Row 9, {first.way}, {first.count} beads: {', '.join(first.runs)}; then the odd-count turn."
+    assert page.execute_script(said) == f"Row 8 done. Check now: {CHECKS[8][0]} Next: {expected}"
+    assert page.find_element(By.ID, "said").get_attribute("role") == "status"
+
+
+def test_the_row_is_read_aloud(opened):
+    page = opened()
+    page.execute_script("window.spoken = []; speechSynthesis.speak = (words) => spoken.push(words.text)")
+    press(page, *[Keys.SPACE] * 10)
+    click(page, "#aloud")
+    click(page, "#each-row")
+    click(page, "#tick")
+    spoken = page.execute_script("return spoken")
+    for words, said in zip(spoken, sayings(DESIGNS["waves"])[10:12], strict=True):
+        assert words.startswith(f"{said.name}, {said.way}, {said.count} beads: ")
+        runs = words.split(": ")[1].split(";")[0].split(", ")
+        assert tuple(run.replace(" ", "") for run in runs) == tuple(run.replace(" ", "") for run in said.runs)
+
+
+def test_without_speech_nothing_is_offered(opened):
+    page = opened()
+    assert page.find_element(By.ID, "aloud").is_displayed()
+    with changed(page, "delete window.speechSynthesis; delete Window.prototype.speechSynthesis"):
+        page.refresh()
+        assert page.execute_script("return 'speechSynthesis' in window") is False
+        assert not page.find_element(By.ID, "aloud").is_displayed()
+        press(page, Keys.SPACE)
+        assert page.get_log("browser") == []
+
+
+def test_time_to_the_end_comes_from_her_ticks_without_pauses(opened):
+    """Ten seconds a bead, one pause of an hour, one row ticked in haste: the middle value stays."""
+    page = opened()
+    every = sayings(DESIGNS["waves"])
+    page.execute_script("window.now = 1e12; Date.now = () => window.now")
+    for number, said in enumerate(every[:12]):
+        seconds = 3600 if number == 5 else 1 if number == 8 else 10 * said.count
+        page.execute_script("window.now += 1000 * arguments[0]", seconds)
+        assert ("About" in text(page, "pace")) == (number > 6)
+        press(page, Keys.SPACE)
+    minutes = round(sum(said.count for said in every[12:]) * 10 / 60)
+    hours, rest = divmod(minutes, 60)
+    assert (
+        text(page, "pace")
+        == f"About {hours} hour{'' if hours == 1 else 's'} {rest} minutes to the end at your own pace, without pauses."
+    )
