@@ -1,3 +1,7 @@
-"""What the files of a finished pattern are called."""
+"""What the files are called that commands write: known before anything slow is loaded."""
 
 NAMES = ("design.json", "chart.svg", "chart.png", "rows.txt", "beads.csv")
+"""Of a finished pattern."""
+
+SURFACE_NAMES = ("surface.json", "surface.png", "surface.glb")
+BENCH_NAME = "bench.html"

@@ -32,7 +32,7 @@ class Rounds(NamedTuple):
     end_rows: int
     """Plain rows after them."""
     mirrored: bool
-    """The second half is the first, turned end for end, about a row in the middle."""
+    """The second half is the first mirrored about a row in the middle."""
 
     @property
     def plain(self) -> bool:

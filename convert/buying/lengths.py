@@ -140,10 +140,10 @@ def _most(length_of: Callable[[int], float], wanted_mm: float, each_mm: float, f
         count += step * floor((wanted_mm - tried[count] + _HAIR_MM) / (step * each_mm))
     fitting = [count for count, length in tried.items() if length <= wanted_mm + _HAIR_MM]
     if not fitting:
-        least = min(tried.values())
+        short = "do not hold one repeat" if step == 1 else "are too few for this design"
         raise BadChoiceError(
-            f"{wanted_mm:.1f} mm of beadwork {'do not hold one repeat' if step == 1 else 'are too few for this design'}, "
-            f"which needs {least:.1f} mm; give a larger wrist or ease, or a shorter clasp"
+            f"{wanted_mm:.1f} mm of beadwork {short}, which needs {min(tried.values()):.1f} mm; "
+            "give a larger wrist or ease, or a shorter clasp"
         )
     return max(fitting)
 

@@ -73,7 +73,7 @@ def lengths(
     """Make a design for a wrist: beadwork length = wrist + ease - clasp.
 
     A design that repeats gets as many whole repeats as that length holds; another gets plain rows at both ends, or
-    loses rows there. By the estimate the beadwork is never longer than asked for.
+    loses rows there. By the predicted length the beadwork is never longer than asked for.
     """
     from convert.buying.lengths import Wanted
     from convert.buying.lengths_words import lengths_csv, told_of

@@ -142,7 +142,7 @@ def _options(
     ] = _DEFAULT.foundation,
     end_rows: Annotated[int, typer.Option(**_COUNT_OR_NONE, help="Plain rows after them.")] = _DEFAULT.end_rows,
     mirror_half: Annotated[
-        bool, typer.Option("--mirror-half", help="The second half is the first turned end for end.")
+        bool, typer.Option("--mirror-half", help="The second half is the first mirrored, the last row like the first.")
     ] = _DEFAULT.mirror_half,
     hand: Annotated[
         Hand, typer.Option(**one_of(Hand), help="Hand you stitch with; left mirrors the ways.")

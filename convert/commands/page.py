@@ -7,8 +7,7 @@ import typer
 
 from convert.commands.progress import shown
 from convert.files import check_targets, place
-
-OUTPUT = "bench.html"
+from convert.output_names import BENCH_NAME
 
 
 def page(
@@ -31,12 +30,12 @@ def page(
     from convert.documents.bench.shape import predicted
 
     folder = out or design_path(design).parent
-    check_targets(folder, (OUTPUT,), force=force)
+    check_targets(folder, (BENCH_NAME,), force=force)
     work = read_design(design)
     with shown(quiet=quiet) as progress:
         shape, notice = predicted(work, progress=progress) if surface else (None, "")
         content = bench_page(work, plan_of(work), shape)
-    place({OUTPUT: content}, folder, force=force)
+    place({BENCH_NAME: content}, folder, force=force)
     if not quiet:
         notes = [f"note: {notice}"] if notice else []
-        typer.echo("\n".join([*notes, f"wrote {OUTPUT} to {folder}"]))
+        typer.echo("\n".join([*notes, f"wrote {BENCH_NAME} to {folder}"]))

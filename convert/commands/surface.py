@@ -8,6 +8,7 @@ import typer
 from convert.commands.parameters import said
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_text
+from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress
 from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from convert.surface.predict import Prediction
     from shared.design import Design
 
-OUTPUTS = ("surface.json", "surface.png", "surface.glb")
 _LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
 
 
@@ -53,7 +53,7 @@ def surface(
     if save_ladder is not None and not any(measured):
         raise BadChoiceError("there is nothing to save: give --measured-length, --measured-width or --measured-dome")
     folder = out or design_path(design).parent
-    check_targets(folder, OUTPUTS, force=force)
+    check_targets(folder, SURFACE_NAMES, force=force)
     if save_ladder is not None:
         check_targets(save_ladder.parent, (save_ladder.name,), force=force)
     work = read_design(design)
@@ -65,7 +65,7 @@ def surface(
     if save_ladder is not None:
         told += _save(found, save_ladder, force=force)
     if not quiet:
-        typer.echo(f"{told}wrote {', '.join(OUTPUTS)} to {folder}")
+        typer.echo(f"{told}wrote {', '.join(SURFACE_NAMES)} to {folder}")
 
 
 def _predicted(

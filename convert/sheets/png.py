@@ -84,7 +84,8 @@ def read_sheet_png(content: bytes, design: Design, *, source: str, new_colours: 
     pixels = _pixels(content, design, source)
     mistakes = _soft(pixels, design)
     known = {look.srgb: look for look in reversed(looks(design))}
-    strange = dict.fromkeys(colour for colour in pixels.colours if colour not in known)
+    painted = zip(pixels.colours, pixels.alpha.tolist(), strict=True)
+    strange = dict.fromkeys(colour for colour, alpha in painted if alpha and colour not in known)
     if strange and not mistakes and new_colours:
         if len(known) + len(strange) > MOST_LOOKS:
             raise BadFileError(f"has {len(strange):,} new colours, more than can be beads; {_HARD}", where=[source])

@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress, silent
 from convert.surface.fit import Misfit, fit_report
 from convert.surface.glb import surface_glb
@@ -14,8 +15,6 @@ from convert.surface.words import assumptions, in_words
 from shared.beads import Ladder
 from shared.design import Design
 from shared.grid import Grid, Ints
-
-NAMES = ("surface.json", "surface.png", "surface.glb")
 
 
 class Prediction(NamedTuple):
@@ -67,7 +66,7 @@ def predict(
 
 
 def surface_files(design: Design, prediction: Prediction, *, progress: Progress = silent) -> dict[str, bytes]:
-    """Make the content of each file in `NAMES`."""
+    """Make the content of each file in `SURFACE_NAMES`."""
     surface, found, report, wrist_mm = prediction
     assumed = assumptions(surface, bending=bending_of(surface.ladder), wrist_mm=wrist_mm)
     text = surface_text(
@@ -75,4 +74,4 @@ def surface_files(design: Design, prediction: Prediction, *, progress: Progress 
     )
     progress("painting the surface")
     picture = surface_png(surface, design, found, summary=prediction.summary)
-    return dict(zip(NAMES, (text.encode(), picture, surface_glb(surface, design)), strict=True))
+    return dict(zip(SURFACE_NAMES, (text.encode(), picture, surface_glb(surface, design)), strict=True))

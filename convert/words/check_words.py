@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from convert.words.checkpoints import Checkpoint, Gap
-from shared.counting import counted
+from shared.counting import counted, listed
 
 _SINCE = {"edge": "from the first row on", "dome": "since the dome before"}
 
@@ -22,16 +22,29 @@ def check_in_words(check: Checkpoint) -> str:
     if check.until is not None and check.until.to == "dome":
         parts.append(f"the next dome in column {check.column} begins after {counted(check.until.beads, 'base bead')}")
     told = "; ".join(parts)
-    return f"from the second round on, {told}" if check.later_only else told
+    return f"{_in_rounds(check)}, {told}" if check.rounds else told
 
 
 def _back(check: Checkpoint) -> Iterator[str]:
     """Say what lies back along the column; nothing where that is the first row itself."""
     if check.since is None or check.since == Gap(0, "edge"):
         return
-    later = f" (in later rounds {check.later.beads} {_SINCE[check.later.to]})" if check.later else ""
     beads = counted(check.since.beads, "base bead")
-    yield f"{beads} in column {check.column} {_SINCE[check.since.to]}{later}"
+    yield f"{beads} in column {check.column} {_SINCE[check.since.to]}"
+
+
+def _in_rounds(check: Checkpoint) -> str:
+    """Say in which rounds a checkpoint holds."""
+    rounds, last = check.rounds, check.of_rounds
+    if rounds in {(1,), (last,)}:
+        return f"in the {'first' if rounds == (1,) else 'last'} round"
+    if rounds == tuple(range(1, last)):
+        return "in all rounds but the last"
+    if rounds == tuple(range(2, last)) and last > 3:
+        return "in all rounds but the first and the last"
+    if rounds == tuple(range(rounds[0], last + 1)):
+        return f"from round {rounds[0]} on"
+    return f"in round{'' if len(rounds) == 1 else 's'} {listed([str(number) for number in rounds])}"
 
 
 def _event(check: Checkpoint) -> str:

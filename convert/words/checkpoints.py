@@ -53,10 +53,10 @@ class Checkpoint:
         The base beads back along the column, where the dome begins; None elsewhere.
     until
         The base beads to come in the column, where it ends; None elsewhere.
-    later
-        What ``since`` is in later rounds of a repeat, where it differs; None elsewhere.
-    later_only
-        Whether it holds in later rounds of a repeat and not in the first.
+    rounds
+        The rounds of a repeat, from 1, in which it holds, where it is told for several at once and not for all.
+    of_rounds
+        How many rounds have that row; 0 where ``rounds`` says nothing.
     """
 
     rows: tuple[int, ...]
@@ -70,8 +70,8 @@ class Checkpoint:
     column: int
     since: Gap | None
     until: Gap | None
-    later: Gap | None = None
-    later_only: bool = False
+    rounds: tuple[int, ...] = ()
+    of_rounds: int = 0
 
 
 def checkpoints(design: Design) -> tuple[Checkpoint, ...]:

@@ -137,8 +137,8 @@ def _in_round(work: Written, repeat: Repeat) -> Iterator[bool]:
 
 
 def _round_in_words(repeat: Repeat, *, has_checks: bool) -> str:
-    once = "The checks are given once, as the first rounds have them"
-    checks = f" {once}; a dome that the first or last rows cut may differ there." if has_checks else ""
+    once = "The checks are given once; one that does not hold in every round says in which."
+    checks = f" {once}" if has_checks else ""
     rows = f"rows {repeat.first} to {repeat.last} are one round of {repeat.period} rows"
     return f"Here the repeat begins: {rows}.{checks}"
 

@@ -41,7 +41,7 @@ class Written(NamedTuple):
     repeat: Repeat | None
     """None where nothing comes round again, or all is written in full."""
     lines: tuple[RowOfWork | Reference, ...]
-    """Rows in full and references. The checkpoints of all rounds stand in the first one."""
+    """Rows in full and references. The checkpoints of all rounds that are referred to stand in the first one."""
 
 
 def written(design: Design, *, full: bool = False) -> Written:
@@ -60,10 +60,9 @@ def written(design: Design, *, full: bool = False) -> Written:
         return Written(None, entries)
     place = {entry.rows[-1]: place for place, entry in enumerate(entries)}
     first = place[repeat.first]
-    stop = place[repeat.rows - repeat.end] + 1
-    round_entries = _once_per_round(entries[first:stop], repeat)
     references = _references(repeat)
     told = place[references[-1].last] + 1
+    round_entries = _once_per_round(entries[first:told], repeat)
     return Written(repeat, (*entries[:first], *round_entries, *references, *entries[told:]))
 
 
@@ -77,23 +76,34 @@ def _references(repeat: Repeat) -> list[Reference]:
 
 
 def _once_per_round(entries: tuple[RowOfWork, ...], repeat: Repeat) -> list[RowOfWork]:
-    """Return the first round, with the checkpoints of all rounds."""
+    """Return the first round, with the checkpoints of all rounds that are told with it, alike ones once."""
     gathered: dict[int, dict[Checkpoint, list[Checkpoint]]] = {}
     for entry in entries:
         source = repeat.source_of(entry.rows[0])
         for check in entry.checkpoints:
-            alike = replace(check, rows=(source,), dome_rows=(0, 0), since=None, until=None)
+            alike = replace(check, rows=(source,), dome_rows=(0, 0))
             gathered.setdefault(source, {}).setdefault(alike, []).append(check)
+    told = entries[-1].rows[0]
     return [
-        replace(entry, checkpoints=tuple(_for_all(times, entry) for times in gathered.get(entry.rows[0], {}).values()))
+        replace(
+            entry,
+            checkpoints=tuple(
+                _for_rounds(times, entry, repeat, told) for times in gathered.get(entry.rows[0], {}).values()
+            ),
+        )
         for entry in entries[: repeat.period]
     ]
 
 
-def _for_all(times: list[Checkpoint], entry: RowOfWork) -> Checkpoint:
-    """Return one checkpoint for those of several rounds, as it is in the first."""
-    first = times[0]
-    shift = entry.rows[0] - first.rows[0]
-    since = times[1].since if len(times) > 1 and times[1].since != first.since else None
-    begins, ends = first.dome_rows
-    return replace(first, rows=entry.rows, dome_rows=(begins + shift, ends + shift), later=since, later_only=shift != 0)
+def _for_rounds(times: list[Checkpoint], entry: RowOfWork, repeat: Repeat, told: int) -> Checkpoint:
+    """Return one checkpoint for those of several rounds, as though it were in the first.
+
+    ``told`` is the last row of all that are told with the first round.
+    """
+    row = entry.rows[0]
+    shift = row - times[0].rows[0]
+    begins, ends = times[0].dome_rows
+    first = replace(times[0], rows=entry.rows, dome_rows=(begins + shift, ends + shift))
+    rounds = tuple((check.rows[0] - row) // repeat.period + 1 for check in times)
+    every = (told - row) // repeat.period + 1
+    return first if len(rounds) == every else replace(first, rounds=rounds, of_rounds=every)

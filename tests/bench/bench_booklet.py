@@ -4,13 +4,12 @@ Run by hand: ``.venv/bin/python tests/bench/bench_booklet.py``. Beads are of ran
 pattern: hardly two beads in a row are alike. Goals: 25 x 160 in 2 s, 60 x 600 in 8 s and 500 MB.
 """
 
-import os
 import subprocess
 import sys
 import tempfile
-import time
 from pathlib import Path
-from typing import NamedTuple
+
+from measured import best
 
 RUNS = 3
 SCRIPT = Path(sys.executable).with_name("hummock")
@@ -52,32 +51,6 @@ WORKS = {"25 x 160, flat": (25, 160, 0), "25 x 160, domes": (25, 160, 1), "60 x 
          "60 x 600, domes": (60, 600, 1)}  # fmt: skip
 
 
-class Run(NamedTuple):
-    seconds: float
-    megabytes: float
-
-
-def measured(command: list[str]) -> Run:
-    """Run a command; return its wall time and the peak of its resident memory."""
-    start = time.perf_counter()
-    with Path(os.devnull).open("w") as nowhere:
-        process = subprocess.Popen(command, stdout=nowhere, stderr=nowhere)
-        _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    if process.returncode:
-        sys.exit(f"{command} ended with {process.returncode}")
-    return Run(time.perf_counter() - start, usage.ru_maxrss / 1024)
-
-
-def best(commands: dict[str, list[str]]) -> dict[str, Run]:
-    """Measure the commands in turn, several times; keep the least time and the greatest memory of each."""
-    runs = {name: [] for name in commands}
-    for _ in range(RUNS):
-        for name, command in commands.items():
-            runs[name].append(measured(command))
-    return {name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_)) for name, all_ in runs.items()}
-
-
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         commands = {"floor: numpy, typer, one page": [sys.executable, "-c", FLOOR]}
@@ -87,7 +60,7 @@ def main() -> None:
             size = [str(columns), str(rows), str(domed)]
             subprocess.run([sys.executable, "-c", MAKE_DESIGN, *size, str(design)], check=True)
             commands[name] = [str(SCRIPT), "booklet", str(design), "--force"]
-        runs = best(commands)
+        runs = best(RUNS, commands)
     floor = runs["floor: numpy, typer, one page"]
     print(f"{'what':32} {'seconds':>8} {'ratio':>6} {'peak MB':>8}")
     for name, run in runs.items():

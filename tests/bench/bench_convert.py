@@ -4,13 +4,11 @@ Run by hand: ``.venv/bin/python tests/bench/bench_convert.py``. A floor is a bar
 environment that does the unavoidable part. Times are the best of several interleaved runs.
 """
 
-import os
-import subprocess
 import sys
 import tempfile
-import time
 from pathlib import Path
-from typing import NamedTuple
+
+from measured import Run, best, measured
 
 RUNS = 5
 COLUMNS = 31
@@ -40,45 +38,20 @@ Image.fromarray(np.clip(np.asarray(turned) + noise, 0, 255).astype(np.uint8)).sa
 FLOOR_HELP = "import typer, rich"
 
 
-class Run(NamedTuple):
-    seconds: float
-    megabytes: float
-
-
-def measured(command: list[str]) -> Run:
-    """Run a command; return its wall time and the peak of its resident memory."""
-    start = time.perf_counter()
-    with Path(os.devnull).open("w") as nowhere:
-        process = subprocess.Popen(command, stdout=nowhere, stderr=nowhere)
-        _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    if process.returncode:
-        sys.exit(f"{command} ended with {process.returncode}")
-    return Run(time.perf_counter() - start, usage.ru_maxrss / 1024)
-
-
-def best(commands: dict[str, list[str]]) -> dict[str, Run]:
-    """Measure the commands in turn, several times; keep the least time and the greatest memory of each."""
-    runs = {name: [] for name in commands}
-    for _ in range(RUNS):
-        for name, command in commands.items():
-            runs[name].append(measured(command))
-    return {name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_)) for name, all_ in runs.items()}
-
-
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         picture = Path(folder) / "twelve.jpg"
         measured([sys.executable, "-c", MAKE_PICTURE, str(PICTURE), str(picture)])
         made = ["convert", str(picture), "--columns", str(COLUMNS), "--out", str(Path(folder) / "made"), "--force"]
         runs = best(
+            RUNS,
             {
                 "floor: numpy, Pillow, one KMeans": [sys.executable, "-c", FLOOR_CONVERT, str(picture)],
                 "hummock convert, 12 MP JPEG": [str(SCRIPT), *made],
                 "floor: import typer, rich": [sys.executable, "-c", FLOOR_HELP],
                 "hummock --help": [str(SCRIPT), "--help"],
                 "hummock convert --help": [str(SCRIPT), "convert", "--help"],
-            }
+            },
         )
     floor = Run(0, 0)
     print(f"{'what':36} {'seconds':>8} {'ratio':>6} {'peak MB':>8}")

@@ -7,8 +7,6 @@ from convert.surface.solve import Surface
 from shared.counting import counted
 from shared.design import Design
 
-NAME = "bench.html"
-
 _PACKAGE = "convert.documents.bench"
 _SCRIPTS = ("place.js", "row.js", "chart.js", "shaders.js", "view.js", "script.js")
 

@@ -1,5 +1,7 @@
 """Where domes begin, peak and end, and how many base beads lie between them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -9,7 +11,7 @@ from strategies import LADDER, bead_of, grids
 
 from convert.words.checkpoints import Gap, checkpoints
 from convert.words.entries import rows_of_work
-from convert.words.plan import written
+from convert.words.plan import Reference, written
 from convert.words.read import parse_rows
 from convert.words.write import rows_text
 from shared.design import Design
@@ -147,11 +149,20 @@ def test_in_a_repeat_each_is_told_once():
     work = written(design)
     assert work.repeat[:3] == (2, 20, 0)
     told = [check for line in work.lines for check in getattr(line, "checkpoints", ())]
-    assert [one.moments for one in told] == [("begins",), ("peaks",), ("ends",)]
-    # From the first row on 4 beads, later from row 17 to 29 of each round: 5.
-    assert (told[0].since, told[0].later) == (Gap(4, "edge"), Gap(5, "dome"))
-    assert rows_text(design).count("# check: ") == 3
-    assert "column 7 from the first row on (in later rounds 5 since the dome before)" in rows_text(design)
+    # From the first row on 4 beads, later from row 17 to 29 of each round: 5. No dome comes after the last.
+    assert [(one.moments, one.rounds, one.since) for one in told] == [
+        (("begins",), (1,), Gap(4, "edge")),
+        (("begins",), (2, 3, 4), Gap(5, "dome")),
+        (("peaks",), (), None),
+        (("ends",), (1, 2, 3), None),
+        (("ends",), (4,), None),
+    ]
+    text = rows_text(design)
+    assert "# check: in the first round, a dome begins on columns 5 to 9: " in text
+    assert "# check: from round 2 on, a dome begins on columns 5 to 9: " in text
+    assert "# check: a dome peaks on columns 5 to 9 with round 6/0: " in text
+    assert "# check: in all rounds but the last, a dome ends on columns 5 to 9: " in text
+    assert "# check: in the last round, a dome ends on columns 5 to 9: " in text
 
 
 def test_what_holds_only_from_the_second_round_on_says_so():
@@ -163,8 +174,39 @@ def test_what_holds_only_from_the_second_round_on_says_so():
     work = work_of(grid, np.array([int(place in raised) for place in places]))
     lines = rows_text(work).splitlines()
     place = next(place for place, line in enumerate(lines) if line.startswith("3 < "))
-    assert lines[place + 1].startswith("# check: a dome ends on column 7: ")
-    assert lines[place + 2].startswith("# check: from the second round on, a dome ends on columns 5 to 9: ")
-    later = [check for line in written(work).lines for check in getattr(line, "checkpoints", ()) if check.later_only]
-    assert [(check.rows, check.moments, check.dome_rows) for check in later] == [((3,), ("ends",), (-1, 3))]
+    assert lines[place + 1].startswith("# check: in the first round, a dome ends on column 7: ")
+    assert any(
+        line.startswith("# check: ") and "round" in line and "a dome ends on columns 5 to 9: " in line
+        for line in lines[place + 2 : place + 4]
+    )
     assert parse_rows("\n".join(lines), LADDER) == work
+
+
+NOTHING = {"rows": (), "dome_rows": (0, 0), "rounds": (), "of_rounds": 0}
+
+
+def spelt_out(work):
+    """All checks of a work, as one who stitches round after round meets them: row, and what is told there."""
+    repeat, met = work.repeat, []
+    last_referred = max((line.last for line in work.lines if isinstance(line, Reference)), default=0)
+    for line in work.lines:
+        for check in getattr(line, "checkpoints", ()):
+            row = check.rows[0]
+            period, rounds = 0, (1,)
+            if repeat is not None and repeat.first <= row <= repeat.last:
+                period = repeat.period
+                rounds = check.rounds or range(1, (last_referred - row) // period + 2)
+            met += [(row + (number - 1) * period, replace(check, **NOTHING)) for number in rounds]
+    return sorted(met, key=repr)
+
+
+@settings(max_examples=60)
+@given(st.integers(5, 13), st.integers(0, 4), st.integers(3, 8), st.integers(10, 90), st.integers(0, 99))
+def test_told_once_or_in_full_a_stitcher_meets_the_same_checks(columns, foundation, half, more, seed):
+    """Whatever the seams and the ends cut, each round is told just what holds in it."""
+    grid = Grid(columns, foundation + more)
+    motif = np.random.default_rng(seed).random((2 * half, columns + 1)) < 0.35
+    row = grid.row_of - foundation - 1
+    levels = np.where(row >= 0, motif[row % (2 * half), grid.column_of], 0).astype(np.int64)
+    design = work_of(grid, levels)
+    assert spelt_out(written(design)) == spelt_out(written(design, full=True))

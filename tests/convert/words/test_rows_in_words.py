@@ -97,14 +97,17 @@ def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
     )
 
 
-def test_checks_stand_with_their_row_and_hold_in_every_round():
+def test_checks_stand_with_their_row_and_say_in_which_rounds_they_hold():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
     text = rows_in_words(Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels))
-    assert "The checks are given once, as the first rounds have them; a dome that" in text
+    assert "The checks are given once; one that does not hold in every round says in which." in text
     row_9 = next(part for part in text.split("\n\n") if part.startswith("Row 9, "))
-    assert row_9.splitlines()[-1].startswith("Check: a dome begins on columns 5 to 9: 3 base beads, then the dome, ")
-    assert text.count("Check: ") == 3
+    begins = "a dome begins on columns 5 to 9: 3 base beads, then the dome, "
+    first, later = row_9.splitlines()[-2:]
+    assert first.startswith(f"Check: in the first round, {begins}")
+    assert later.startswith(f"Check: from round 2 on, {begins}")
+    assert text.count("Check: ") == 5
 
 
 def spoken(text):
@@ -170,7 +173,7 @@ def test_the_table_has_repeats_and_checks_as_lines_of_their_own():
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
     work = Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels)
     lines = list(csv.DictReader(io.StringIO(rows_csv(work), newline="")))
-    assert Counter(line["kind"] for line in lines) == {"row": 22, "repeat": 1, "check": 3}
+    assert Counter(line["kind"] for line in lines) == {"row": 22, "repeat": 1, "check": 5}
     repeat = next(line for line in lines if line["kind"] == "repeat")
     assert (repeat["row"], repeat["note"]) == ("23 to 82", "the same as rows 3 to 22")
     before = lines[next(place for place, line in enumerate(lines) if line["kind"] == "check") - 1]

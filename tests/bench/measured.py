@@ -1,0 +1,34 @@
+"""Wall time and memory of whole processes; beside the benchmarks, which are run from their own folder."""
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import NamedTuple
+
+
+class Run(NamedTuple):
+    seconds: float
+    megabytes: float
+
+
+def measured(command: list[str]) -> Run:
+    """Run a command; return its wall time and the peak of its resident memory."""
+    start = time.perf_counter()
+    with Path(os.devnull).open("w") as nowhere:
+        process = subprocess.Popen(command, stdout=nowhere, stderr=nowhere)
+        _, status, usage = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode:
+        sys.exit(f"{command} ended with {process.returncode}")
+    return Run(time.perf_counter() - start, usage.ru_maxrss / 1024)
+
+
+def best(times: int, commands: dict[str, list[str]]) -> dict[str, Run]:
+    """Measure the commands in turn, so many times; keep the least time and the greatest memory of each."""
+    runs = {name: [] for name in commands}
+    for _ in range(times):
+        for name, command in commands.items():
+            runs[name].append(measured(command))
+    return {name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_)) for name, all_ in runs.items()}
