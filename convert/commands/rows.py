@@ -20,16 +20,16 @@ def rows(
 ) -> None:
     """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check."""
     from convert.designs import design_path, read_design
-    from convert.words.plain import words_of
+    from convert.words.plain import rows_in_words
     from convert.words.plan import written
-    from convert.words.table import csv_of
+    from convert.words.table import rows_csv
     from convert.words.write import text_of
 
     folder = out or design_path(design).parent
     check_targets(folder, OUTPUTS, force=force)
     work = read_design(design)
     lines = written(work, full=full)
-    texts = [write(work, lines) for write in (text_of, csv_of, words_of)]
+    texts = [write(work, lines) for write in (text_of, rows_csv, rows_in_words)]
     place({name: text.encode() for name, text in zip(OUTPUTS, texts, strict=True)}, folder, force=force)
     if not quiet:
         typer.echo(f"wrote {', '.join(OUTPUTS)} to {folder}")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from convert.words.check_words import check_in_words
 from convert.words.entries import RowOfWork, Run
-from convert.words.plan import Reference, Written, written
+from convert.words.plan import Reference, Written
 from convert.words.repeats import Repeat
 from convert.words.write import kind_of_work
 from shared.beads import BeadSize, Ladder
@@ -15,27 +15,22 @@ from shared.design import Bead, Design
 from shared.ways import WAY_WORDS
 
 
-def rows_in_words(design: Design, *, full: bool = False) -> str:
+def rows_in_words(design: Design, work: Written) -> str:
     """Write the word rows of a design as sentences; the same design gives the same text.
 
     Parameters
     ----------
     design
         Any.
-    full
-        Write every row, also those that come round again.
+    work
+        What to write of it.
 
     Returns
     -------
     str
-        The title, the kind of work and the beads, then a paragraph for each line of `written`, with the beads to lay
+        The title, the kind of work and the beads, then a paragraph for each line of ``work``, with the beads to lay
         out, the turn, and what to check.
     """
-    return words_of(design, written(design, full=full))
-
-
-def words_of(design: Design, work: Written) -> str:
-    """Write the same of a design of which is known what to write."""
     names = BeadNames.of(design)
     beads = "\n".join(f"{bead.key}: {names.told(1, bead.key).removeprefix('one ')}" for bead in design.beads)
     head = [design.title, f"{kind_of_work(design.grid)}. Columns are counted from the tail side.", beads]

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from convert.words.check_words import check_in_words
 from convert.words.entries import RowOfWork
-from convert.words.plan import Reference, Written, written
+from convert.words.plan import Reference, Written
 from shared.design import Design
 from shared.spreadsheet import table_csv
 from shared.ways import WAY_WORDS
@@ -13,7 +13,7 @@ HEADER = ("kind", "row", "way", "beads", "runs", "turn", "note")
 """After these comes a column for each key, with how many of it the row takes."""
 
 
-def rows_csv(design: Design, *, full: bool = False) -> str:
+def rows_csv(design: Design, work: Written) -> str:
     """Write the word rows of a design as CSV (RFC 4180).
 
     The first column tells what a line is: ``row``, ``repeat`` (rows that equal earlier ones) or ``check`` (what can be
@@ -24,14 +24,9 @@ def rows_csv(design: Design, *, full: bool = False) -> str:
     ----------
     design
         Any.
-    full
-        Write every row, also those that come round again.
+    work
+        What to write of it.
     """
-    return csv_of(design, written(design, full=full))
-
-
-def csv_of(design: Design, work: Written) -> str:
-    """Write the same of a design of which is known what to write."""
     keys = [bead.key for bead in design.beads]
     return table_csv([*HEADER, *keys], [cells for line in work.lines for cells in _lines(line, keys)])
 

@@ -16,12 +16,18 @@ from strategies import LADDER, bead_of, designs
 
 from convert.words.entries import rows_of_work
 from convert.words.plain import BeadNames, row_in_words, rows_in_words, totals_in_words
+from convert.words.plan import written
 from convert.words.table import HEADER, rows_csv
 from convert.words.write import row_line, rows_text
 from shared.beads import BeadSize, Ladder
 from shared.counting import in_words
 from shared.design import Bead, Design
 from shared.grid import Grid
+
+
+def told(design):
+    return rows_in_words(design, written(design))
+
 
 SAND, SLATE = ("#d8c7a0", (80.0, 1.0, 22.0), "sand"), ("#2f4a5a", (30.0, -6.0, -12.0), "slate")
 BEADS = (
@@ -65,11 +71,11 @@ def test_cylinders_of_two_sizes_are_told_apart():
     grid = Grid(2, 2)
     beads = (Bead("A", "cylinder 11/0", *SLATE), Bead(f"B{ladder.marks[1]}", "cylinder 10/0", *SAND))
     design = Design("Wall", grid, ladder, beads, np.array([0, 1]))
-    assert "one 10/0 cylinder in sand, one 11/0 cylinder in slate" in rows_in_words(design)
+    assert "one 10/0 cylinder in sand, one 11/0 cylinder in slate" in told(design)
 
 
 def test_the_whole_of_a_small_work():
-    assert rows_in_words(plain(3, 4)) == (
+    assert told(plain(3, 4)) == (
         "Sea wall\n\n"
         "3 columns, 4 rows, odd-count flat peyote, tail at left. Columns are counted from the tail side.\n\n"
         "A: cylinder in sand 1\n\n"
@@ -84,7 +90,7 @@ def test_the_whole_of_a_small_work():
 
 
 def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
-    text = rows_in_words(rounds(Grid(7, 71), foundation=3, period=16, seed=3))
+    text = told(rounds(Grid(7, 71), foundation=3, period=16, seed=3))
     before, _, after = text.partition("\n\nHere the repeat begins: rows 4 to 19 are one round of 16 rows.\n\n")
     assert before.rsplit("\n\n", 1)[1].startswith("Row 3, ")
     assert after.startswith("Row 4, ")
@@ -92,7 +98,7 @@ def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
         "\n\nRows 20 to 67: three more rounds, each the same as rows 4 to 19."
         "\n\nRows 68 to 71: the first 4 rows of one round more, the same as rows 4 to 7.\n"
     )
-    assert "\n\nRows 20 to 35: one more round, the same as rows 4 to 19.\n" in rows_in_words(
+    assert "\n\nRows 20 to 35: one more round, the same as rows 4 to 19.\n" in told(
         rounds(Grid(7, 35), foundation=3, period=16, seed=3)
     )
 
@@ -100,7 +106,7 @@ def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
 def test_checks_stand_with_their_row_and_say_in_which_rounds_they_hold():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
-    text = rows_in_words(Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels))
+    text = told(Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels))
     assert "The checks are given once; one that does not hold in every round says in which." in text
     row_9 = next(part for part in text.split("\n\n") if part.startswith("Row 9, "))
     begins = "a dome begins on columns 5 to 9: 3 base beads, then the dome, "
@@ -131,7 +137,7 @@ def spoken(text):
 @given(designs())
 def test_the_sentences_say_what_an_independent_stitcher_makes_of_the_rows(design):
     piece = stitch(rows_text(design, full=True))
-    said = spoken(rows_in_words(design, full=True))
+    said = spoken(rows_in_words(design, written(design, full=True)))
     assert len(said) == design.grid.rows - 1
     for name, (way, laid) in said.items():
         row = int(name.removeprefix("Row ")) if name[3] == " " else 0
@@ -150,7 +156,7 @@ def test_the_sentences_say_what_an_independent_stitcher_makes_of_the_rows(design
 @given(st.integers(0, 2000))
 def test_the_table_adds_up_to_the_work(seed):
     design = any_work(np.random.default_rng(seed))
-    header, *lines = csv.reader(io.StringIO(rows_csv(design, full=True), newline=""))
+    header, *lines = csv.reader(io.StringIO(rows_csv(design, written(design, full=True)), newline=""))
     keys = header[len(HEADER) :]
     assert header == [*HEADER, *(bead.key for bead in design.beads)]
     assert {len(line) for line in lines} == {len(header)}
@@ -172,7 +178,7 @@ def test_the_table_has_repeats_and_checks_as_lines_of_their_own():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
     work = Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels)
-    lines = list(csv.DictReader(io.StringIO(rows_csv(work), newline="")))
+    lines = list(csv.DictReader(io.StringIO(rows_csv(work, written(work)), newline="")))
     assert Counter(line["kind"] for line in lines) == {"row": 22, "repeat": 1, "check": 5}
     repeat = next(line for line in lines if line["kind"] == "repeat")
     assert (repeat["row"], repeat["note"]) == ("23 to 82", "the same as rows 3 to 22")
@@ -185,6 +191,6 @@ def test_no_cell_is_a_formula_or_looks_like_a_date_or_a_time(full):
     """Common practice, no source: spreadsheets take 4-19 for a day and 4 A for an hour."""
     grid = Grid(9, 22)
     work = Design("Limpet", grid, LADDER, BEADS, np.minimum(2, rings(grid, middle(grid), radii=(0.5, 1.5))))
-    for line in csv.reader(io.StringIO(rows_csv(work, full=full), newline="")):
+    for line in csv.reader(io.StringIO(rows_csv(work, written(work, full=full)), newline="")):
         for cell in line:
             assert not re.match(r"[=+\-@]|\d+[-/ ]\d+$|\d+ [AaPp]$", cell), cell
