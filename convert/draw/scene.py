@@ -15,8 +15,10 @@ from convert.draw.bead_shapes import Kind, bead_kinds
 from convert.draw.inks import INKS
 from convert.draw.margins import Margins, column_numbers, margins_of, row_fronts, row_numbers, strand_front, strand_tail
 from convert.draw.page import arranged
+from convert.draw.repeat_mark import repeat_mark
 from convert.draw.shapes import Box, Extent, Mark, Paint, extent_of, union
 from convert.options import DEFAULT_INK, Ink
+from convert.words.repeats import find_repeat
 from shared.design import Design
 
 _T = TypeVar("_T", bound=np.generic)
@@ -103,7 +105,9 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
     inks = INKS[ink]
     kinds = bead_kinds(design, ink)
     margins = margins_of(design, inks)
-    work = _work_groups(margins, raised=bool(design.levels.any()))
+    repeat = find_repeat(design)
+    marked = Group("repeat", () if repeat is None else repeat_mark(margins, repeat))
+    work = (*_work_groups(margins, raised=bool(design.levels.any())), marked)
     page = arranged(design, kinds, _work_extent(margins, kinds, work), ink, ENLARGEMENT)
     order = _painting_order(design)
     return Scene(

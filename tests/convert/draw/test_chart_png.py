@@ -140,8 +140,9 @@ def test_the_resolution_gives_the_print_its_size():
 @pytest.mark.parametrize("scale", [20.0, 7.3, 6.1, 4.4])
 def test_a_bead_lies_where_it_belongs_to_a_fraction_of_a_pixel(scale):
     design = lone(0)
-    without = replace(design, cells=np.zeros_like(design.cells))
-    scenes = chart_scene(design), chart_scene(without)
+    elsewhere = np.zeros_like(design.cells)
+    elsewhere[int(design.grid.bead_at(np.array(8), np.array(2)))] = 1
+    scenes = chart_scene(design), chart_scene(replace(design, cells=elsewhere))
     assert scenes[0].extent == scenes[1].extent
     one, none = (np.array(opened(chart_png(scene, px_per_mm=scale)), dtype=float) for scene in scenes)
     left, top = (np.floor(corner * scale) for corner in (scenes[0].extent.left, scenes[0].extent.top))

@@ -1,6 +1,7 @@
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from repeated import rounds
 from strategies import LADDER, bead_of, designs
 
 from convert.draw.scene import chart_scene
@@ -55,3 +56,24 @@ def flat_and_raised():
     for rung in (0, 2):
         beads = (bead_of(0, 0), bead_of(1, rung))
         yield Design("Notice", grid, LADDER, beads, np.arange(grid.count) % 2)
+
+
+@pytest.mark.parametrize("start", ["top", "bottom"])
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_the_repeat_is_marked_beside_its_first_round(hand, start):
+    """Its bracket reaches from the first row of the round to the last, beside the edge away from the tail."""
+    design = rounds(Grid(9, 55, hand, start), foundation=3, period=16, seed=5)
+    (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
+    bracket, *words = marks
+    base, (width, _) = LADDER.base, design.extent_mm
+    xs, ys = zip(*bracket.points, strict=True)
+    rows = [row if start == "top" else 56 - row for row in (4, 19)]
+    middles = sorted(row * base.diameter_mm / 2 for row in rows)
+    assert (min(ys), max(ys)) == pytest.approx((middles[0] - base.diameter_mm / 2, middles[1] + base.diameter_mm / 2))
+    assert min(xs) > width if hand == "right" else max(xs) < 0
+    assert [word.text for word in words] == ["repeat", "rows 4 to 19,", "3 times", "and 4 rows of it"]
+
+
+def test_where_nothing_comes_again_nothing_is_marked():
+    design = rounds(Grid(9, 24), foundation=24, period=2, seed=5)
+    assert [group.marks for group in chart_scene(design).over if group.name == "repeat"] == [()]
