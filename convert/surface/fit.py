@@ -1,4 +1,4 @@
-"""Where the beads will not fit: three flags, and beads that pass through one another.
+"""Where the beads will not fit: three flags, and what the shape itself shows: walls that overhang, beads that overlap.
 
 The limits are those of trials with the default ladder; see each. They are estimates until a sample is stitched.
 """
@@ -14,11 +14,12 @@ from convert.surface.net import measures_mm
 from convert.surface.overlap import overlaps
 from convert.surface.solve import Surface
 from shared.grid import Grid
+from shared.groups import raised_beads
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
-Kind = Literal["skip", "strain", "width", "overlap"]
+Kind = Literal["skip", "strain", "width", "overhang", "overlap"]
 
 SKIP = 0.45
 """Diameters in contact whose logarithms differ by more skip a rung: one rung is at most 0.36, two at least 0.63."""
@@ -32,6 +33,9 @@ BEYOND = 0.12
 VERTICAL = 1.0
 """Radius in beads times the step in the logarithm of the size: above this the wall passes the vertical."""
 
+LEAN = 0.1
+"""The sine of how far a wall may lean out past the vertical: less is within the model's own coarseness."""
+
 
 @dataclass(frozen=True, slots=True)
 class Misfit:
@@ -41,7 +45,8 @@ class Misfit:
     ----------
     kind
         ``"skip"``: a rung is skipped; ``"strain"``: contacts too short or too long; ``"width"``: a zone too wide
-        for the step at its rim; ``"overlap"``: beads that pass through one another.
+        for the step at its rim; ``"overhang"``: a wall leans out past the vertical; ``"overlap"``: beads that pass
+        through one another.
     rows, columns
         First and last of the place.
     count
@@ -65,8 +70,11 @@ def fit_report(surface: Surface) -> tuple[Misfit, ...]:
 
     Of a shape that did not come to rest only sizes are judged.
     """
-    found = (*skips(surface), *wide_zones(surface))
-    return (*found, *strained(surface), *passing(surface)) if surface.converged else found
+    wide = wide_zones(surface)
+    if not surface.converged:
+        return (*skips(surface), *wide)
+    overhanging = (wall for wall in leaning(surface) if not any(_meet(wall, zone) for zone in wide))
+    return (*skips(surface), *wide, *overhanging, *strained(surface), *passing(surface))
 
 
 def skips(surface: Surface) -> tuple[Misfit, ...]:
@@ -115,6 +123,28 @@ def wide_zones(surface: Surface) -> tuple[Misfit, ...]:
     )
 
 
+def leaning(surface: Surface) -> tuple[Misfit, ...]:
+    """Find walls that lean out past the vertical in the shape found, whatever the sizes alone promise."""
+    net, centres = surface.net, surface.centres_mm
+    corner = centres[net.triangles]
+    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+    up = surface.ground.height(corner.mean(axis=1).T)[1].T
+    turned = (normal * up).sum(axis=1) / np.maximum(np.linalg.norm(normal, axis=1), 1e-12)
+    lean = -turned * (np.sign(np.median(turned)) or 1.0) if turned.size else turned
+    at_contact = np.zeros(len(net.contacts))
+    np.maximum.at(at_contact, net.sides, lean[:, None])
+    found = []
+    # All walls of one dome are one place.
+    raised = raised_beads(surface.levels)
+    for place in _places(surface, net.contacts, at_contact, at_contact > LEAN, through=raised):
+        text = (
+            f"the wall leans out past the vertical, by {np.degrees(np.arcsin(place.worst)):.0f} degrees at most; "
+            "beads there hide behind others, so grade the zone over more rows, or make it smaller"
+        )
+        found.append(place.misfit("overhang", text))
+    return tuple(found)
+
+
 def passing(surface: Surface) -> tuple[Misfit, ...]:
     """Find beads that pass through one another."""
     pairs, depth = overlaps(surface)
@@ -142,11 +172,19 @@ class _Place:
         return Misfit(kind, self.rows, self.columns, self.count, sign * self.worst, f"{where}: {text}.")
 
 
-def _places(surface: Surface, pairs: Ints, amount: Floats, chosen: Bools) -> list[_Place]:
-    """Gather the chosen pairs into places whose beads touch, in the order of their first beads."""
+def _meet(one: Misfit, other: Misfit) -> bool:
+    """Return whether two places share a row and a column."""
+    spans = ((one.rows, other.rows), (one.columns, other.columns))
+    return all(a[0] <= b[1] and b[0] <= a[1] for a, b in spans)
+
+
+def _places(
+    surface: Surface, pairs: Ints, amount: Floats, chosen: Bools, *, through: Bools | None = None
+) -> list[_Place]:
+    """Gather the chosen pairs into places whose beads touch, also through others, in the order of their first beads."""
     grid, contacts = surface.grid, surface.net.contacts
     pairs, amount = pairs[chosen], amount[chosen]
-    involved = np.zeros(grid.count, dtype=bool)
+    involved = np.zeros(grid.count, dtype=bool) if through is None else through.copy()
     involved[pairs] = True
     joined = np.concatenate([pairs, contacts[involved[contacts].all(axis=1)]])
     group = group_numbers(grid.count, joined)[pairs[:, 0]]

@@ -4,7 +4,7 @@ from relief import rings, ten_domes
 from strategies import LADDER
 
 from convert.surface import relax
-from convert.surface.fit import BEYOND, fit_report, passing, skips, strained, wide_zones
+from convert.surface.fit import BEYOND, fit_report, leaning, passing, skips, strained, wide_zones
 from convert.surface.overlap import hole_axes, overlaps
 from convert.surface.solve import Surface, solve_surface
 from shared.grid import Grid
@@ -99,6 +99,28 @@ def test_overhanging_walls_are_those_that_are_flagged():
         up = normal[:, 2] * np.sign(np.median(normal[:, 2]))
         assert (up < 0).any() == flagged
         assert (wide_zones(surface) != ()) == flagged
+
+
+@pytest.mark.parametrize(("shear", "degrees"), [(0.0, None), (1.1, None), (1.4, 22)])
+def test_a_wall_that_leans_out_is_named_with_its_angle(shear, degrees):
+    # A fold across the work, of slope 1 when upright, sheared along the work by so much of its height:
+    # one side then runs 1 - shear forward while it climbs 1. It leans by atan 0.1 = 6, or by atan 0.4 = 22 degrees.
+    grid = Grid(9, 41)
+    along = grid.row_of - 21
+    height = 0.8 * np.maximum(0, 8 - np.abs(along))
+    moves = {
+        (int(row), int(column)): (0, -shear * up, up)
+        for row, column, up in zip(grid.row_of, grid.column_of, height, strict=True)
+    }
+    levels = np.where(np.abs(along) < 4, 1, 0)
+    found = leaning(placed(grid, levels, moves))
+    if degrees is None:
+        assert found == ()
+        return
+    (wall,) = found
+    assert wall.worst == pytest.approx(np.sin(np.arctan(shear - 1)), abs=1e-9)
+    assert (wall.rows, wall.columns) == ((13, 21), (1, 9))
+    assert f"by {degrees} degrees" in wall.sentence
 
 
 def test_beads_that_pass_through_one_another_are_named():
