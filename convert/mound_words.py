@@ -12,10 +12,17 @@ Unit = Literal["beads", "mm", "middle", "left", "right"]
 
 SHAPES: tuple[Shape, ...] = ("diamond", "disc", "ring", "ridge", "half-diamond")
 
-_WORDS = re.compile(
-    r"(?P<shape>[a-z-]+) +(?P<row>[^ ,-]+)(?:-(?P<last>[^ ,]+))? *, *(?P<column>[^ ,]+) +r *(?P<radius>[^ ]+)"
-    r"(?: +w *(?P<width>[^ ]+))?(?: +h *(?P<height>\d+))?(?: +every +(?P<every>[^ ]+))?(?: +(?P<both>both edges))?"
+_WORDS = re.compile(r"(?P<shape>[a-z-]+) +(?P<row>[^ ,-]+)(?:-(?P<last>[^ ,]+))? *, *(?P<column>[^ ,]+) +(?P<rest>.+)")
+_PARTS = re.compile(
+    r"r *(?P<radius>[^ ]+)|w *(?P<width>[^ ]+)|h *(?P<height>\d+)|every +(?P<every>[^ ]+)|(?P<both>both edges)"
 )
+_CALLED = {
+    "radius": "the radius",
+    "width": "the width",
+    "height": "the height",
+    "every": "the distance",
+    "both": "both edges",
+}
 _NUMBER = re.compile(r"\d{1,5}(\.\d+)?")
 
 
@@ -76,19 +83,20 @@ def parse_mound(words: str) -> Mound:
     Raises
     ------
     BadChoiceError
-        When the words are others.
+        When the words are others, or a part of them comes twice.
     """
     found = _WORDS.fullmatch(" ".join(words.lower().split()))
     shape = next((shape for shape in SHAPES if found and found["shape"] == shape), None)
-    if found is None or shape is None:
+    parts = None if found is None else _parts(found["rest"], words)
+    if found is None or shape is None or parts is None or "radius" not in parts:
         raise BadChoiceError(
             f"'{words}' is no mound; write it like diamond 12,9 r5 or disc 30mm,middle r6mm h2 every 20, "
             f"with one of {', '.join(SHAPES)}"
         )
     if (found["last"] is not None) != (shape == "ridge"):
         raise BadChoiceError(f"'{words}': a ridge runs from row to row, like ridge 10-60,9 r3; no other mound does")
-    if found["width"] is not None and shape != "ring":
-        raise BadChoiceError(f"'{words}': only a ring has a width of its own; leave w{found['width']} out")
+    if "width" in parts and shape != "ring":
+        raise BadChoiceError(f"'{words}': only a ring has a width of its own; leave w{parts['width']} out")
     row = _measure(found["row"], words, "middle")
     edges: tuple[Unit, ...] = ("left", "right") if shape == "half-diamond" else ("middle",)
     mound = Mound(
@@ -96,17 +104,31 @@ def parse_mound(words: str) -> Mound:
         shape=shape,
         rows=(row, row if found["last"] is None else _measure(found["last"], words, "middle")),
         column=_measure(found["column"], words, *edges),
-        radius=_measure(found["radius"], words),
-        width=None if found["width"] is None else _measure(found["width"], words),
-        height=None if found["height"] is None else int(found["height"]),
-        every=None if found["every"] is None else _measure(found["every"], words),
-        both=found["both"] is not None,
+        radius=_measure(parts["radius"], words),
+        width=_measure(parts["width"], words) if "width" in parts else None,
+        height=int(parts["height"]) if "height" in parts else None,
+        every=_measure(parts["every"], words) if "every" in parts else None,
+        both="both" in parts,
     )
     if shape == "half-diamond" and mound.column.unit not in edges:
         raise BadChoiceError(f"'{words}': a half-diamond lies on an edge; say left or right for its column")
     if mound.height == 0:
         raise BadChoiceError(f"'{words}' has no height; give h1 or more, or leave it out for the highest")
     return mound
+
+
+def _parts(rest: str, words: str) -> dict[str, str] | None:
+    """Take apart what follows the place, in any order; None where it is something else."""
+    parts: dict[str, str] = {}
+    while rest:
+        found = _PARTS.match(rest)
+        if found is None or found.lastgroup is None or rest[found.end() : found.end() + 1].strip():
+            return None
+        if found.lastgroup in parts:
+            raise BadChoiceError(f"'{words}' gives {_CALLED[found.lastgroup]} twice; leave one out")
+        parts[found.lastgroup] = found[found.lastgroup]
+        rest = rest[found.end() :].strip()
+    return parts
 
 
 def _measure(text: str, words: str, *allowed: Unit) -> Measure:

@@ -94,6 +94,8 @@ def _places_around(mound: Mound, grid: Grid, ladder: Ladder, motif: range) -> li
 def _places(mound: Mound, grid: Grid, ladder: Ladder) -> list[tuple[float, float]]:
     """Return first and last row of the mound and of each of its repeats."""
     first, last = (_row(row, grid, ladder) for row in mound.rows)
+    if first > last:
+        raise BadChoiceError(f"'{mound.words}' runs back; give the lower row first")
     if not 1 <= first <= last <= grid.rows:
         raise BadChoiceError(f"'{mound.words}' lies beyond rows 1 to {grid.rows}; move it, or make the work longer")
     if mound.every is None:

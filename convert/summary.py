@@ -7,6 +7,7 @@ import numpy as np
 from convert.buying.shopping import Purchase
 from convert.columns import in_columns
 from convert.pipeline import Pattern
+from shared.beads import Ladder
 from shared.counting import counted
 from shared.design import Design, key_letters
 from shared.units import length_text
@@ -29,15 +30,19 @@ def _size_lines(design: Design) -> str:
     grid = design.grid
     width_mm, length_mm = design.extent_mm
     size = f"{counted(grid.columns, 'column')} x {grid.rows} rows, {grid.kind}, {counted(grid.count, 'bead')}"
-    flat = f"{length_text(width_mm)} wide, {length_text(length_mm)} long if worked flat (estimate)"
+    flat = f"{length_text(width_mm)} wide, {length_text(length_mm)} long if worked flat ({_trust(design.ladder)})"
     return f"{design.title}\n{size}\n{flat}\n"
 
 
 def _finished_line(prediction: "Prediction") -> str:
     found = prediction.found
-    trust = "estimate" if prediction.surface.ladder.gauge is None else "by a measured sample"
+    trust = _trust(prediction.surface.ladder)
     size = f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long ({trust})"
     return f"finished: {size}\nsurface: {prediction.summary}"
+
+
+def _trust(ladder: Ladder) -> str:
+    return "by a measured sample" if ladder.is_measured("length", "width") else "estimate"
 
 
 def _table(purchases: tuple[Purchase, ...]) -> str:

@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Any
 
 from shared.errors import BadFileError
+from shared.gauge import Figure, Gauge, gauge_from_values, gauge_to_values
 
 SMALLEST_MM, LARGEST_MM = 0.2, 50.0
 """No bead of a ladder may measure less or more; such a figure is a slip of the unit."""
@@ -83,33 +84,6 @@ class BeadSize:
         return self.name.split()[1].removesuffix("/0")
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
-    """What a stitched sample told of one maker's work, beside bead measures.
-
-    Parameters
-    ----------
-    sample
-        What was stitched, in a line of words.
-    bending
-        How stiffly the cloth bends: the weight of a bend squared beside a strain squared.
-
-    Raises
-    ------
-    BadFileError
-        When the bending is not above zero, or the sample has no name.
-    """
-
-    sample: str
-    bending: float
-
-    def __post_init__(self) -> None:
-        if not self.sample or not self.sample.isprintable():
-            raise BadFileError('the gauge must name its sample in one line; write sample = "first cuff"')
-        if not 0 < self.bending < math.inf:
-            raise BadFileError(f"the bending of the gauge is {self.bending:g}; it must be above zero")
-
-
 @dataclass(frozen=True)
 class Ladder:
     """Bead sizes in rising order; beads in contact differ by at most one rung.
@@ -151,6 +125,10 @@ class Ladder:
         """The level of each size name, 0 for the base."""
         return {size.name: rung for rung, size in enumerate(self.sizes)}
 
+    def is_measured(self, *figures: Figure) -> bool:
+        """Tell whether all of these figures were measured on a stitched sample; what was not is an estimate."""
+        return self.gauge is not None and set(figures) <= set(self.gauge.measured)
+
     @cached_property
     def marks(self) -> tuple[str, ...]:
         """What a key of each rung carries behind its letter: nothing for the base, else the size number."""
@@ -165,7 +143,7 @@ def ladder_from_values(values: Any, gauge: Any = None) -> Ladder:
     values
         A table for each size.
     gauge
-        A table with sample and bending, if there is one.
+        The table of a gauge, if there is one.
 
     Raises
     ------
@@ -175,17 +153,12 @@ def ladder_from_values(values: Any, gauge: Any = None) -> Ladder:
     if not isinstance(values, list):
         raise BadFileError("a ladder is a list of [[size]] tables; add one for each bead size")
     sizes = tuple(_size_from_values(table, place) for place, table in enumerate(values, start=1))
-    return Ladder(sizes, None if gauge is None else _gauge_from_values(gauge))
+    return Ladder(sizes, None if gauge is None else gauge_from_values(gauge))
 
 
 def ladder_to_values(ladder: Ladder) -> list[dict[str, Any]]:
     """Write a ladder as a list of tables; the inverse of `ladder_from_values`."""
     return [{"name": size.name} | {m: getattr(size, m) for m in _MEASURES} for size in ladder.sizes]
-
-
-def gauge_to_values(gauge: Gauge) -> dict[str, Any]:
-    """Write a gauge as a table."""
-    return {"sample": gauge.sample, "bending": gauge.bending}
 
 
 def ladder_toml(ladder: Ladder) -> str:
@@ -203,7 +176,7 @@ def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
     ----------
     text
         ``[[size]]`` tables in rising order, each with name, length_mm, diameter_mm, hole_mm, per_gram; and
-        ``[gauge]`` with sample and bending where a stitched sample was measured.
+        ``[gauge]`` with sample, bending and measured where a stitched sample was measured.
     source
         What the text is called in errors.
 
@@ -231,16 +204,6 @@ def _toml_table(head: str, values: dict[str, Any]) -> str:
     return "\n".join(
         [head, *(f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in values.items()), ""]
     )
-
-
-def _gauge_from_values(table: Any) -> Gauge:
-    if not isinstance(table, dict) or set(table) != {"sample", "bending"}:
-        raise BadFileError("needs exactly sample and bending", where=["gauge"])
-    if not isinstance(table["sample"], str):
-        raise BadFileError("its sample must be text, like first cuff", where=["gauge"])
-    if isinstance(table["bending"], bool) or not isinstance(table["bending"], int | float):
-        raise BadFileError("its bending must be a number", where=["gauge"])
-    return Gauge(table["sample"], float(table["bending"]))
 
 
 def _size_from_values(table: Any, place: int) -> BeadSize:

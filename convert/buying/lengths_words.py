@@ -56,7 +56,7 @@ def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: boo
         )
         lines[0] += f"; {rest}"
     if growth.predicted:
-        trust = "estimate" if design.ladder.gauge is None else "by a measured sample"
+        trust = "by a measured sample" if design.ladder.is_measured("length") else "estimate"
         lines.append(f"lengths follow the predicted surface ({trust})")
     else:
         lines.append("lengths are those of flat work" + (f": {growth.note}" if growth.note else ""))

@@ -93,8 +93,7 @@ def _predicted(
 def _told(work: "Design", found: "Prediction", wrist_mm: float | None) -> str:
     from convert.surface.words import report_in_words
 
-    gauge = found.surface.ladder.gauge
-    return f"{report_in_words(work.title, found.found, found.report, estimate=gauge is None, wrist_mm=wrist_mm)}\n"
+    return f"{report_in_words(work.title, found.surface, found.found, found.report, wrist_mm=wrist_mm)}\n"
 
 
 def _save(found: "Prediction", path: Path, *, force: bool) -> str:

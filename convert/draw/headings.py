@@ -31,10 +31,11 @@ def _facts(design: Design, enlargement: float) -> tuple[str, ...]:
     width, length = design.extent_mm
     inches = f"{width / INCH_MM:.2f} {_TIMES} {length / INCH_MM:.2f} in"
     columns = "column" if grid.columns == 1 else "columns"
+    flat = "flat" if design.ladder.is_measured("length", "width") else "flat, estimate"
     tail = "left" if grid.hand == "right" else "right"
     return (
         f"{grid.columns:,} {columns} {_TIMES} {grid.rows:,} rows, {grid.kind}",
-        f"{width:.1f} {_TIMES} {length:.1f} mm, {inches} (flat, estimate)",
+        f"{width:.1f} {_TIMES} {length:.1f} mm, {inches} ({flat})",
         f"tail at the {tail}, row 1 at the {grid.start}; drawn {enlargement:g} : 1",
     )
 

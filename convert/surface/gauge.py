@@ -11,8 +11,9 @@ from typing import NamedTuple
 from convert.progress import Progress, silent
 from convert.surface.predict import Prediction, bending_of, predict
 from convert.surface.relax import BENDING
-from shared.beads import BeadSize, Gauge, Ladder
+from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
+from shared.gauge import FIGURES, Figure, Gauge
 from shared.grid import Grid, Ints
 
 FAR = 1.4
@@ -38,6 +39,10 @@ class Measured(NamedTuple):
     width_mm: float | None = None
     dome_mm: float | None = None
     """Of the highest dome, from the middle of flat beads to the middle of its highest bead."""
+
+    def has(self, figure: Figure) -> bool:
+        """Tell whether a figure was measured."""
+        return getattr(self, f"{figure}_mm") is not None
 
 
 class Gauged(NamedTuple):
@@ -83,8 +88,11 @@ def gauged(
     if not any(measured):
         raise BadChoiceError("nothing was measured; give --measured-length, --measured-width or --measured-dome")
 
+    known = tuple(figure for figure in FIGURES if measured.has(figure) or ladder.is_measured(figure))
+
     def predicted(fit: _Fit) -> Prediction:
-        return predict(grid, _changed(ladder, fit, sample), levels, progress=progress)
+        gauge = Gauge(sample, float(f"{fit.bending:.4g}"), known)
+        return predict(grid, _changed(ladder, fit, gauge), levels, progress=progress)
 
     fit = _Fit(1.0, 1.0, 1.0, bending_of(ladder))
     found = predicted(fit)
@@ -176,9 +184,9 @@ def _mixed(one: _Fit, other: _Fit, share: float) -> _Fit:
     return replace(one, growth=one.growth + share * (other.growth - one.growth), bending=bending)
 
 
-def _changed(ladder: Ladder, fit: _Fit, sample: str) -> Ladder:
+def _changed(ladder: Ladder, fit: _Fit, gauge: Gauge) -> Ladder:
     sizes = tuple(_changed_size(size, ladder.base, fit) for size in ladder.sizes)
-    return Ladder(sizes, Gauge(sample, float(f"{fit.bending:.4g}")))
+    return Ladder(sizes, gauge)
 
 
 def _changed_size(size: BeadSize, base: BeadSize, fit: _Fit) -> BeadSize:

@@ -104,6 +104,13 @@ def extent_mm(surface: Surface) -> tuple[float, float]:
     return float(across.mean()), float(down.mean())
 
 
+def sunk_mm(surface: Surface) -> float:
+    """Return how far the lowest bead reaches below the undersides of flat work, 0 or more: the ground is soft."""
+    thick = measures_mm(surface.ladder, surface.levels)[1]
+    flat = surface.ladder.sizes[surface.common].diameter_mm
+    return max(0.0, float(((thick - flat) / 2 - lying_mm(surface)[2]).max()))
+
+
 def _spans(low: Floats, high: Floats, line: Ints, lines: int) -> Floats:
     """Return how far neighbouring lines of beads reach together, shape (lines - 1,), or (1,) for a single line."""
     least, most = np.full(lines, np.inf), np.full(lines, -np.inf)

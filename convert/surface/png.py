@@ -12,6 +12,7 @@ from convert.surface.solve import Surface
 from convert.surface.views import PAPER, Look, looks_at
 from shared.colour import codes_from_linear
 from shared.design import Design
+from shared.gauge import trust_in_words
 
 TEXT = 20
 HEADING = 30
@@ -62,10 +63,10 @@ def surface_png(surface: Surface, design: Design, found: Figures, *, summary: st
 
 def _caption(surface: Surface, found: Figures, summary: str, width: int) -> tuple[str, ...]:
     grid = surface.grid
-    trust = "measured by a stitched sample" if surface.ladder.gauge else "an estimate: no sample was measured"
     size = (
         f"{grid.columns} columns x {grid.rows} rows, {found.width_mm:.1f} x {found.length_mm:.1f} mm "
-        f"(flat work {found.flat_width_mm:.1f} x {found.flat_length_mm:.1f} mm); {trust}"
+        f"(flat work {found.flat_width_mm:.1f} x {found.flat_length_mm:.1f} mm); "
+        f"{trust_in_words(surface.ladder.gauge)}"
     )
     return tuple(line for text in (summary, size) for line in wrap(text, width * KNOWN_FACE, TEXT))
 

@@ -9,7 +9,7 @@ from shared.errors import BadChoiceError
 if TYPE_CHECKING:
     from convert.surface.predict import Prediction
 
-MOST_BEADS = 6000
+MOST_BEADS = 25_000
 """The surface of larger works is left out, for it would take longer than all the rest."""
 
 

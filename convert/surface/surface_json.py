@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from convert.surface.fit import Misfit
 from convert.surface.measure import Dome, Figures, strain
 from convert.surface.solve import Surface
+from shared.gauge import FIGURES
 
 FORMAT = "hummock-surface"
 VERSION = 1
@@ -47,7 +48,8 @@ def surface_text(
         "version": VERSION,
         "title": title,
         "summary": summary,
-        "estimate": surface.ladder.gauge is None,
+        "estimate": not surface.ladder.is_measured(*FIGURES),
+        "measured": [] if surface.ladder.gauge is None else list(surface.ladder.gauge.measured),
         "columns": surface.grid.columns,
         "rows": surface.grid.rows,
         "ground": {"kind": "table"} if wrist_mm is None else {"kind": "wrist", "circumference_mm": wrist_mm},

@@ -1,10 +1,14 @@
 """A predicted surface in words: one line that sums it up, the places to look at, and what was assumed."""
 
 from convert.surface.fit import BEYOND, TIGHT, Misfit
-from convert.surface.measure import Figures
+from convert.surface.measure import Figures, sunk_mm
 from convert.surface.solve import Surface
 from shared.counting import counted
+from shared.gauge import trust_in_words
 from shared.units import length_text
+
+DEEP = 0.5
+"""Undersides that sink further into the ground, in mm, are told of."""
 
 MOST_PLACES = 8
 """So many places are named one by one; the file lists all."""
@@ -22,13 +26,13 @@ def in_words(found: Figures, report: tuple[Misfit, ...]) -> str:
 
 
 def report_in_words(
-    title: str, found: Figures, report: tuple[Misfit, ...], *, estimate: bool, wrist_mm: float | None = None
+    title: str, surface: Surface, found: Figures, report: tuple[Misfit, ...], *, wrist_mm: float | None = None
 ) -> str:
     """Tell all that a person wants to know of a prediction, in a few lines."""
     size = (
         f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long"
         f"{'' if wrist_mm is None else f', round a wrist of {length_text(wrist_mm)}'}"
-        f"{' (estimate: no stitched sample was measured)' if estimate else ''}"
+        f" ({trust_in_words(surface.ladder.gauge)})"
     )
     return "\n".join([title, in_words(found, report), size, *(f"look: {line}" for line in places_in_words(report))])
 
@@ -57,13 +61,19 @@ def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> 
     gauge = surface.ladder.gauge
     lies = "on a level table" if wrist_mm is None else f"round a wrist of {wrist_mm:g} mm"
     measured = (
-        f"Bead measures and bending were set after a stitched sample ({gauge.sample})."
-        if gauge
-        else "Every figure is an estimate: bead measures are those of the ladder and no stitched sample was measured."
+        "Every figure is an estimate: bead measures are those of the ladder and no stitched sample was measured."
+        if gauge is None
+        else f"Bead measures and bending: {trust_in_words(gauge)} ({gauge.sample})."
     )
+    sunk = sunk_mm(surface)
     return (
         measured,
         f"The work lies {lies} and is pulled by nothing else; domes stand upwards.",
+        *(
+            [f"The ground bears the middles of beads: undersides sink in by up to {sunk:.1f} mm."]
+            if sunk > DEEP
+            else []
+        ),
         f"Cloth bends with a weight of {bending:g} beside stretch; a fifth or ten times it moves heights by 5 %.",
         "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",

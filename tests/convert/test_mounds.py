@@ -1,6 +1,7 @@
 """Mounds in words become levels: counted out by hand, symmetric, and the same by way of a map."""
 
 import io
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -171,12 +172,22 @@ def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
         ("diamond 99,9 r5", "beyond rows 1 to 60"),
         ("diamond 12,19 r5", "beyond columns 1 to 17"),
         ("diamond 12,9 r5 every 0.5", "within a row"),
-        ("ridge 40-20,9 r5", "beyond rows"),
+        ("ridge 40-20,9 r5", "runs back; give the lower row first"),
+        ("ridge 40-70,9 r5", "beyond rows"),
+        ("diamond 12,9 r5 r6", "gives the radius twice"),
+        ("diamond 12,9 r5 every 20 every 30", "gives the distance twice"),
+        ("diamond 12,9 r5h2", "'5h2' in"),
     ],
 )
 def test_what_is_no_mound_is_told(words, sentence):
     with pytest.raises(BadChoiceError, match=sentence):
         levels_of(words, Grid(17, 60))
+
+
+@given(st.permutations(["r6", "w4", "h2", "every 20", "both edges"]))
+def test_the_parts_of_a_mound_come_in_any_order(parts):
+    told = parse_mound(f"ring 40,9 {' '.join(parts)}")
+    assert replace(told, words="") == replace(parse_mound("ring 40,9 r6 w4 h2 every 20 both edges"), words="")
 
 
 def test_every_shape_is_read():

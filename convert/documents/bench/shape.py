@@ -11,6 +11,7 @@ from convert.surface.predict import bending_of
 from convert.surface.solids import shape_of, upright
 from convert.surface.solve import MOST_BEADS, Surface, solve_surface
 from shared.design import Design
+from shared.gauge import trust_in_words
 
 _AXIS_STEPS = 127
 
@@ -51,6 +52,6 @@ def shape_values(surface: Surface) -> dict[str, Any]:
         "places": packed(steps.astype(np.int64), "i2"),
         "axes": packed(axes.astype(np.int64), "i1"),
         "solids": [list(shape_of(size)) for size in surface.ladder.sizes],
-        "estimate": surface.ladder.gauge is None,
+        "trust": trust_in_words(surface.ladder.gauge),
         "flat": bool((surface.levels == surface.levels[0]).all()),
     }

@@ -206,7 +206,7 @@ const space = data.shape && (() => {
   }
 
   function words() {
-    const what = data.shape.flat ? "All beads are of one size, so the work lies flat." : `Predicted from bead measures${data.shape.estimate ? ": an estimate, for no stitched sample was measured" : " and your stitched sample"}.`;
+    const what = data.shape.flat ? "All beads are of one size, so the work lies flat." : `Predicted from bead measures; ${data.shape.trust}.`;
     const how = still ? "This browser cannot turn it, so this is a still picture." : "Drag it with finger or mouse, or use the arrow keys and the buttons.";
     byId("shape-words").textContent = `${what} ${how}`;
   }

@@ -35,7 +35,7 @@ def cover_facts(design: Design, shape: Shape) -> Pairs:
     grid = design.grid
     width, length = shape.width_mm, shape.length_mm
     inches = f"{width / _INCH:.2f} {TIMES} {length / _INCH:.2f} in"
-    measured = "" if design.ladder.gauge else ", an estimate"
+    measured = "" if design.ladder.is_measured("length", "width") else ", an estimate"
     flat = " of flat work" if design.levels.any() and shape.prediction is None else ""
     level = difficulty(design)
     facts = [

@@ -11,8 +11,9 @@ from strategies import LADDER
 
 from convert.surface.gauge import NEAR, Measured, gauged
 from convert.surface.predict import predict
-from shared.beads import BeadSize, Gauge, Ladder, ladder_toml, parse_ladder
+from shared.beads import BeadSize, Ladder, ladder_toml, parse_ladder
 from shared.errors import BadChoiceError, BadFileError
+from shared.gauge import Gauge
 from shared.grid import Grid
 
 GRID = Grid(9, 20)
@@ -41,6 +42,10 @@ def test_hidden_measures_are_found_from_length_and_width(across, along):
         assert size.length_mm == pytest.approx(real.length_mm, rel=0.01)
         assert size.diameter_mm == pytest.approx(real.diameter_mm, rel=0.01)
     assert found.ladder.gauge.sample == "cuff"
+    assert found.ladder.gauge.measured == ("length", "width")
+    # What an earlier sample told stays known.
+    later = gauged(GRID, found.ladder, LEVELS, Measured(dome_mm=height_of(found.prediction) * 0.97), sample="belt")
+    assert later.ladder.gauge.measured == ("length", "width", "dome")
 
 
 @pytest.mark.parametrize("share", [0.9, 1.01])
@@ -93,11 +98,15 @@ def test_a_ladder_file_is_read_back_as_it_was_written(diameters, bending, sample
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
-        ('[gauge]\nsample = "cuff"\n', "needs exactly sample and bending"),
-        ("[gauge]\nsample = 3\nbending = 0.01\n", "must be text"),
-        ('[gauge]\nsample = "cuff"\nbending = "soft"\n', "must be a number"),
-        ('[gauge]\nsample = "cuff"\nbending = 0\n', "above zero"),
-        ('[gauge]\nsample = ""\nbending = 0.01\n', "name its sample"),
+        ('[gauge]\nsample = "cuff"\nbending = 0.01\n', "needs exactly sample, bending and measured"),
+        ('[gauge]\nsample = 3\nbending = 0.01\nmeasured = ["dome"]\n', "must be text"),
+        ('[gauge]\nsample = "cuff"\nbending = "soft"\nmeasured = ["dome"]\n', "must be a number"),
+        ('[gauge]\nsample = "cuff"\nbending = 0\nmeasured = ["dome"]\n', "above zero"),
+        ('[gauge]\nsample = ""\nbending = 0.01\nmeasured = ["dome"]\n', "name its sample"),
+        ('[gauge]\nsample = "cuff"\nbending = 0.01\nmeasured = "dome"\n', "must be a list of words"),
+        ('[gauge]\nsample = "cuff"\nbending = 0.01\nmeasured = []\n', "say once and in this order"),
+        ('[gauge]\nsample = "cuff"\nbending = 0.01\nmeasured = ["dome", "length"]\n', "say once and in this order"),
+        ('[gauge]\nsample = "cuff"\nbending = 0.01\nmeasured = ["weight"]\n', "say once and in this order"),
     ],
 )
 def test_a_bad_gauge_is_told_with_its_file(text, sentence):

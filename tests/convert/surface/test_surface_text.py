@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from relief import middle, rings
+from relief import middle, random_levels, rings
 from strategies import LADDER
 
 from convert.surface.fit import Misfit
@@ -14,8 +14,8 @@ from convert.surface.predict import bending_of, predict
 from convert.surface.relax import BENDING
 from convert.surface.surface_json import surface_text
 from convert.surface.words import assumptions, in_words, places_in_words, report_in_words
-from shared.beads import Gauge
 from shared.errors import BadChoiceError
+from shared.gauge import Gauge
 from shared.grid import Grid
 
 GRID = Grid(11, 30)
@@ -92,7 +92,7 @@ def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
     prediction, values = made
     assert values["estimate"] is True
     assert "estimate" in values["assumptions"][0]
-    assert "estimate" in report_in_words("Limpet", prediction.found, (), estimate=True)
+    assert "estimate" in report_in_words("Limpet", prediction.surface, prediction.found, ())
     gauged = replace(LADDER, gauge=Gauge("first cuff", 0.02))
     assert (bending_of(LADDER), bending_of(gauged)) == (BENDING, 0.02)
     surface = predict(GRID, gauged, np.zeros(GRID.count, dtype=int)).surface
@@ -100,6 +100,25 @@ def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
     assert "first cuff" in told[0]
     assert "estimate" not in told[0]
     assert "wrist of 165 mm" in told[1]
+
+
+@pytest.mark.parametrize(
+    ("measured", "words"),
+    [
+        (("length", "width", "dome"), "set after a stitched sample"),
+        (("dome",), "domes set after a stitched sample, the rest an estimate"),
+        (("length", "width"), "length and width set after a stitched sample, the rest an estimate"),
+    ],
+)
+def test_what_was_not_measured_stays_an_estimate(measured, words):
+    gauged = replace(LADDER, gauge=Gauge("first cuff", 0.01, measured))
+    prediction = predict(GRID, gauged, LEVELS)
+    assert f"({words})" in report_in_words("Limpet", prediction.surface, prediction.found, ())
+    assert words in assumptions(prediction.surface, bending=0.01, wrist_mm=None)[0]
+    values = json.loads(text_of(prediction))
+    assert values["measured"] == list(measured)
+    assert values["estimate"] == (len(measured) < 3)
+    assert gauged.is_measured("length", "width") == ("length" in measured)
 
 
 def dome(height):
@@ -143,3 +162,16 @@ def test_no_figures_of_a_shape_that_did_not_come_to_rest(monkeypatch):
     monkeypatch.setattr("convert.surface.relax.MOST_STEPS", 3)
     with pytest.raises(BadChoiceError, match="did not come to rest"):
         predict(GRID, LADDER, LEVELS)
+
+
+def test_beads_that_sink_into_the_ground_are_told_of():
+    # A crowded strip whose beads push each other down, and one whose domes stand clear.
+    grid = Grid(17, 60)
+    sizes = np.array([size.diameter_mm for size in LADDER.sizes])
+    for levels, sinks in ((random_levels(grid, 2), True), (rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)), False)):
+        surface = predict(grid, LADDER, levels).surface
+        undersides = surface.centres_mm[:, 2] - sizes[levels] / 2
+        deep = -sizes[np.bincount(levels).argmax()] / 2 - undersides.min()
+        told = [line for line in assumptions(surface, bending=BENDING, wrist_mm=None) if "sink" in line]
+        assert (deep > 0.5) == sinks
+        assert [f"up to {deep:.1f} mm" in line for line in told] == [True] * sinks
