@@ -2,7 +2,8 @@
 
 The spherical cap is the stereographic metric of the sphere, scale 1 / (1 + r²/4R²), tan(θ/2) = r/2R, and its
 height R (1 - cos θ): M. do Carmo, "Differential Geometry of Curves and Surfaces", 1976, or any other handbook.
-Small nets bend a tenth as stiffly as usual: few beads are thick for their size, and lie flatter than their metric.
+The two smallest and flattest caps bend a tenth as stiffly as usual: few beads are thick for their size, and lie
+flatter than their metric (9 x 15 beads by 18 %, 17 x 27 by 5 %); all others bend as the product lets them.
 """
 
 import numpy as np
@@ -43,8 +44,7 @@ def revolved(columns, rows, scale_of, bending=BENDING):
 
 @pytest.mark.parametrize(
     ("columns", "rows", "half_angle"),
-    [(w, r, angle) for w, r in ((9, 15), (17, 27), (33, 53)) for angle in (17, 45, 83)]
-    + [(65, 105, 17), (65, 105, 83)],
+    [(w, r, angle) for w, r in ((9, 15), (17, 27), (33, 53), (65, 105)) for angle in (17, 45, 83)],
 )
 def test_stereographic_scale_gives_a_spherical_cap(columns, rows, half_angle):
     def radius(inside):
@@ -56,7 +56,7 @@ def test_stereographic_scale_gives_a_spherical_cap(columns, rows, half_angle):
         kept.append(radius(inside))
         return 1 / (1 + distance**2 / (4 * radius(inside) ** 2))
 
-    near, rim, depth = revolved(columns, rows, scale, BENDING if columns > 20 else BENDING / 10)
+    near, rim, depth = revolved(columns, rows, scale, BENDING / 10 if columns < 20 and half_angle < 20 else BENDING)
 
     def height(distance):
         return kept[0] * (1 - np.cos(2 * np.arctan(distance / (2 * kept[0]))))
