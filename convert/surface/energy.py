@@ -1,4 +1,4 @@
-"""The energy of a net in space, with gradient and Hessian: stretch, bending, and what it lies on.
+"""The energy of a net in space, with gradient and Hessian: stretch, bending, what it lies on, what keeps it apart.
 
 Lengths are in mm, the energy is a number: strain is dimensionless, bending is an angle squared, and heights
 are taken in units of the bead. Centres have the shape (3, beads): x, y, z each in one run of memory.
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from convert.surface.ground import Ground
 from convert.surface.net import Net
+from convert.surface.struts import NO_STRUTS, Struts
 
 Floats = NDArray[np.float64]
 
@@ -37,6 +38,8 @@ class Energy:
         Upward force on each bead, shape (beads,), in 1/mm.
     ground
         Where heights are taken from.
+    struts
+        What keeps beads apart.
     """
 
     net: Net
@@ -47,6 +50,7 @@ class Energy:
     floor: float
     load: Floats
     ground: Ground
+    struts: Struts = NO_STRUTS
 
     def value_and_gradient(self, centres: Floats) -> tuple[float, Floats]:
         """Return the energy and its gradient, shape (3, beads), in 1/mm."""
@@ -63,7 +67,11 @@ class Energy:
             - float(self.load @ height)
         )
         gap *= strain / (self.net.rest_mm * length)
-        return value, times(self.difference.T, gap) + self.bending * times(self.bend.T, bent) + push * up
+        gradient = times(self.difference.T, gap) + self.bending * times(self.bend.T, bent) + push * up
+        if not self.struts.pairs.size:
+            return value, gradient
+        pressed, away = self.struts.value_and_gradient(centres)
+        return value + pressed, gradient + away
 
     def hessian_product(self, centres: Floats, direction: Floats) -> Floats:
         """Return the Hessian at the centres times a direction, shape (3, beads), in 1/mm² times mm."""
@@ -80,7 +88,8 @@ class Energy:
         stiff = (self.spring + self.floor * below) * (up * direction).sum(axis=0)
         ground: Floats = stiff * up + push * self.ground.curving(centres, direction)
         bent = times(self.bend, direction)
-        return ground + times(self.difference.T, tension) + self.bending * times(self.bend.T, bent)
+        struts = self.struts.hessian_product(centres, direction)
+        return ground + struts + times(self.difference.T, tension) + self.bending * times(self.bend.T, bent)
 
     def _stretch(self, centres: Floats) -> tuple[Floats, Floats, Floats]:
         gap = times(self.difference, centres)

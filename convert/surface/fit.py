@@ -147,7 +147,7 @@ def leaning(surface: Surface) -> tuple[Misfit, ...]:
 
 def passing(surface: Surface) -> tuple[Misfit, ...]:
     """Find beads that pass through one another."""
-    pairs, depth = overlaps(surface)
+    found = overlaps(surface)
     return tuple(
         place.misfit(
             "overlap",
@@ -155,7 +155,7 @@ def passing(surface: Surface) -> tuple[Misfit, ...]:
             f"{_beads(surface, place.pair)} most; "
             "the shape folds over there, so make the zone smaller or grade it over more rows",
         )
-        for place in _places(surface, pairs, depth, np.full(len(pairs), True))
+        for place in _places(surface, found.pairs, found.depths, np.full(len(found.pairs), True))
     )
 
 

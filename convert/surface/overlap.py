@@ -1,12 +1,14 @@
-"""Beads that pass through one another: the model knows no collisions, so they are looked for afterwards."""
+"""Beads that pass through one another: contacts alone keep none apart, so they are looked for afterwards."""
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from convert.surface.net import measures_mm
-from convert.surface.solve import Surface
+
+if TYPE_CHECKING:
+    from convert.surface.solve import Surface
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -24,13 +26,19 @@ class Overlaps(NamedTuple):
         Two beads each, shape (pairs, 2).
     depths
         How deep, as a share of the thinner bead's diameter, shape (pairs,).
+    thinner_mm
+        The diameter of the thinner bead, shape (pairs,).
+    apart_mm
+        How far apart their centres are, shape (pairs,).
     """
 
     pairs: Ints
     depths: Floats
+    thinner_mm: Floats
+    apart_mm: Floats
 
 
-def hole_axes(surface: Surface) -> Floats:
+def hole_axes(surface: "Surface") -> Floats:
     """Return the direction of each bead's hole, shape (beads, 3), of length 1.
 
     It points from the neighbours on the left to those on the right, at right angles to the column.
@@ -45,7 +53,7 @@ def hole_axes(surface: Surface) -> Floats:
     return axes
 
 
-def overlaps(surface: Surface, *, limit: float = OVERLAP) -> Overlaps:
+def overlaps(surface: "Surface", *, limit: float = OVERLAP) -> Overlaps:
     """Find beads not in contact that overlap by more than a limit on the line between their centres.
 
     Round beads count as spheroids, cylinders as cylinders. Beads in contact are judged by their strain.
@@ -66,9 +74,10 @@ def overlaps(surface: Surface, *, limit: float = OVERLAP) -> Overlaps:
     for bead in pairs.T:
         cosine = np.abs((axes[bead] * along).sum(axis=1))
         filled += _reach(cosine, length[bead] / 2, diameter[bead] / 2, cylinder[bead])
-    depth = (filled - apart) / diameter[pairs].min(axis=1)
+    thinner = diameter[pairs].min(axis=1)
+    depth = (filled - apart) / thinner
     deep = depth > limit
-    return Overlaps(pairs[deep], depth[deep])
+    return Overlaps(pairs[deep], depth[deep], thinner[deep], apart[deep])
 
 
 def _reach(cosine: Floats, half_length: Floats, radius: Floats, cylinder: NDArray[np.bool_]) -> Floats:

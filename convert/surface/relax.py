@@ -15,6 +15,7 @@ from convert.surface.descent import Descent, banded_cholesky, descend
 from convert.surface.energy import Energy, bend_matrix, difference_matrix
 from convert.surface.ground import Ground
 from convert.surface.net import Net
+from convert.surface.struts import NO_STRUTS, Struts
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -76,18 +77,9 @@ STAGES = (
 )
 
 
-def relax(
-    net: Net,
-    start_mm: Floats,
-    *,
-    flat_rest_mm: Floats,
-    hold: Floats,
-    rise: Floats,
-    ground: Ground,
-    bending: float = BENDING,
-    progress: Callable[[str], None] = lambda _: None,
-) -> Descent:
-    """Find the shape of a net.
+@dataclass(frozen=True, eq=False, slots=True)
+class Cloth:
+    """A net that is to take its shape.
 
     Parameters
     ----------
@@ -106,33 +98,30 @@ def relax(
         What the work lies on.
     bending
         The weight of bending.
-    progress
-        Told what is being done.
     """
-    # The limit below reaches only libraries that are loaded by then.
-    from scipy import linalg, sparse  # noqa: F401
-    from threadpoolctl import threadpool_limits
 
-    order = _narrow_order(net, start_mm)
-    task = _Task.of(
-        _renumbered(net, order),
-        start_mm[:, order],
-        flat_rest_mm=flat_rest_mm,
-        hold=hold[order],
-        rise=rise[order],
-        ground=ground,
-    )
-    centres = task.lifted_mm
-    steps, converged = 0, True
-    # More threads add in another order, and wait for each other on a busy machine.
-    with threadpool_limits(limits=1, user_api="blas"):
-        for place, stage in enumerate(STAGES, start=1):
-            progress(f"surface, stage {place} of {len(STAGES)}")
-            centres, taken, converged = task.settle(stage, centres, bending)
-            steps += taken
-    back = np.empty_like(centres)
-    back[:, order] = centres
-    return Descent(back, steps, converged)
+    net: Net
+    start_mm: Floats
+    flat_rest_mm: Floats
+    hold: Floats
+    rise: Floats
+    ground: Ground
+    bending: float = BENDING
+
+
+def relax(cloth: Cloth, *, progress: Callable[[str], None] = lambda _: None) -> Descent:
+    """Find the shape of a net, its centres of shape (3, beads)."""
+    order = _narrow_order(cloth.net, cloth.start_mm)
+    task = _Task.of(cloth, order)
+    return _walked(task, order, STAGES, task.lifted_mm, progress)
+
+
+def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts) -> Descent:
+    """Let a shape come to rest again with struts put in, from centres of shape (3, beads)."""
+    order = _narrow_order(cloth.net, cloth.start_mm)
+    placed = replace(struts, pairs=_rank(order)[struts.pairs])
+    task = replace(_Task.of(cloth, order), struts=placed)
+    return _walked(task, order, STAGES[-1:], centres_mm[:, order], lambda _: None)
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -148,48 +137,49 @@ class _Task:
     lifted_mm: Floats
     ground: Ground
     unit: float
+    bending: float
+    struts: Struts = NO_STRUTS
 
     @classmethod
-    def of(
-        cls, net: Net, start_mm: Floats, *, flat_rest_mm: Floats, hold: Floats, rise: Floats, ground: Ground
-    ) -> "_Task":
-        unit = float(flat_rest_mm.mean())
-        rise = rise / (rise.max() or 1.0)
-        held = bool(hold.any())
-        load = LOAD / unit * (rise if held else _balanced(rise, start_mm))
-        lifted = start_mm + LIFT * unit * rise * ground.height(start_mm)[1]
-        floor = FLOOR / unit**2 if held else 0.0
+    def of(cls, cloth: Cloth, order: Ints) -> "_Task":
+        """Prepare a cloth, its beads in another order."""
+        net, start, ground = _renumbered(cloth.net, order), cloth.start_mm[:, order], cloth.ground
+        unit = float(cloth.flat_rest_mm.mean())
+        rise = cloth.rise[order] / (cloth.rise.max() or 1.0)
+        held = bool(cloth.hold.any())
         return cls(
             net=net,
             difference=difference_matrix(net),
-            flat_rest_mm=flat_rest_mm,
-            hold=hold,
-            load=load,
-            floor=floor,
-            lifted_mm=lifted,
+            flat_rest_mm=cloth.flat_rest_mm,
+            hold=cloth.hold[order],
+            load=LOAD / unit * (rise if held else _balanced(rise, start)),
+            floor=FLOOR / unit**2 if held else 0.0,
+            lifted_mm=start + LIFT * unit * rise * ground.height(start)[1],
             ground=ground,
             unit=unit,
+            bending=cloth.bending,
         )
 
-    def settle(self, stage: Stage, centres: Floats, bending: float) -> Descent:
+    def settle(self, stage: Stage, centres: Floats) -> Descent:
         """Go from some centres to rest in one stage."""
         net = self.net.with_rest(self.flat_rest_mm ** (1 - stage.grown) * self.net.rest_mm**stage.grown)
         energy = Energy(
             net=net,
             difference=self.difference,
             bend=bend_matrix(net),
-            bending=bending * stage.stiff,
+            bending=self.bending * stage.stiff,
             spring=stage.spring / self.unit**2 * self.hold,
             floor=self.floor,
             load=stage.load * self.load,
             ground=self.ground,
+            struts=self.struts,
         )
         return descend(
             energy.value_and_gradient,
             banded_cholesky(self.constant_matrix(energy)).solve,
             centres,
             # Soft cloth still creeps where stiff cloth is at rest.
-            tolerance_mm=stage.rest * min(1.0, bending / BENDING) * self.unit,
+            tolerance_mm=stage.rest * min(1.0, self.bending / BENDING) * self.unit,
             longest_mm=LONGEST * self.unit,
             most=MOST_STEPS,
         )
@@ -200,7 +190,30 @@ class _Task:
 
         contacts = self.difference.T @ diags_array(1 / energy.net.rest_mm**2) @ self.difference
         held = diags_array(energy.spring + SHIFT / self.unit**2)
-        return contacts + energy.bending * (energy.bend.T @ energy.bend) + held
+        matrix = contacts + energy.bending * (energy.bend.T @ energy.bend) + held
+        if not self.struts.pairs.size:
+            return matrix
+        return matrix + self.struts.stiffness(self.net.beads, widest=_reach(self.net))
+
+
+def _walked(
+    task: _Task, order: Ints, stages: tuple[Stage, ...], centres: Floats, progress: Callable[[str], None]
+) -> Descent:
+    """Go through some stages, and put the beads back into the order of the grid."""
+    # The limit below reaches only libraries that are loaded by then.
+    from scipy import linalg, sparse  # noqa: F401
+    from threadpoolctl import threadpool_limits
+
+    steps, converged = 0, True
+    # More threads add in another order, and wait for each other on a busy machine.
+    with threadpool_limits(limits=1, user_api="blas"):
+        for place, stage in enumerate(stages, start=1):
+            progress(f"surface, stage {place} of {len(stages)}")
+            centres, taken, converged = task.settle(stage, centres)
+            steps += taken
+    back = np.empty_like(centres)
+    back[:, order] = centres
+    return Descent(back, steps, converged)
 
 
 def _balanced(load: Floats, start_mm: Floats) -> Floats:
@@ -218,12 +231,21 @@ def _narrow_order(net: Net, start_mm: Floats) -> Ints:
 
 
 def _band(net: Net, order: Ints) -> int:
-    renumbered = _renumbered(net, order)
-    joined = renumbered.hinges if len(net.hinges) else renumbered.contacts
+    return _reach(_renumbered(net, order))
+
+
+def _reach(net: Net) -> int:
+    """Return how far apart in their order beads are that a hinge or a contact joins."""
+    joined = net.hinges if len(net.hinges) else net.contacts
     return int(np.ptp(joined, axis=1).max(initial=0))
 
 
 def _renumbered(net: Net, order: Ints) -> Net:
+    rank = _rank(order)
+    return replace(net, contacts=rank[net.contacts], triangles=rank[net.triangles], hinges=rank[net.hinges])
+
+
+def _rank(order: Ints) -> Ints:
     rank = np.empty_like(order)
     rank[order] = np.arange(order.size)
-    return replace(net, contacts=rank[net.contacts], triangles=rank[net.triangles], hinges=rank[net.hinges])
+    return rank

@@ -10,7 +10,9 @@ from numpy.typing import NDArray
 from convert.surface.descent import Descent
 from convert.surface.ground import Ground, Table, Wrist
 from convert.surface.net import Net, measures_mm, net_of
-from convert.surface.relax import BENDING, relax
+from convert.surface.overlap import OVERLAP, overlaps
+from convert.surface.relax import BENDING, Cloth, push_apart, relax
+from convert.surface.struts import NO_STRUTS, Struts
 from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
 from shared.grid import Grid
@@ -20,6 +22,12 @@ Ints = NDArray[np.int64]
 
 MOST_BEADS = 100_000
 """More beads are refused: minutes of work and gigabytes for a shape that a part of the work shows as well."""
+
+MOST_PUSHES = 3
+"""So often beads that pass through one another are pushed apart."""
+
+CLOSE = 0.15
+"""Struts leave beads sunk into each other by this share of the thinner one's diameter."""
 
 LOOSE = 0.02
 """How much the ground holds raised beads and their neighbours, beside beads in flat work."""
@@ -113,18 +121,39 @@ def solve_surface(
         # Work of one size lies flat: no descent comes as near to it as the sum does.
         found = Descent(start, 0, True)
     else:
-        found = relax(
-            net,
-            start,
+        cloth = Cloth(
+            net=net,
+            start_mm=start,
             flat_rest_mm=net_of(grid, ladder, np.full_like(levels, common_level(levels))).rest_mm,
             hold=_hold(grid, levels),
             rise=_rise(ladder, levels),
             ground=ground,
             bending=bending,
-            progress=progress,
         )
-    centres = ground.straightened(found.centres, start) if found.iterations else start
-    return Surface(grid, ladder, levels, net, ground, centres.T.copy(), found.converged, found.iterations)
+        found = relax(cloth, progress=progress)
+
+    def surface_of(found: Descent) -> Surface:
+        centres = ground.straightened(found.centres, start) if found.iterations else start
+        return Surface(grid, ladder, levels, net, ground, centres.T.copy(), found.converged, found.iterations)
+
+    return surface_of(found) if not found.iterations else _apart(cloth, found, surface_of)
+
+
+def _apart(cloth: Cloth, found: Descent, surface_of: Callable[[Descent], Surface]) -> Surface:
+    """Put struts between beads that pass through one another, until none does or that helps no more."""
+    surface, struts = surface_of(found), NO_STRUTS
+    for _ in range(MOST_PUSHES):
+        near = overlaps(surface, limit=CLOSE)
+        if not found.converged or near.depths.max(initial=0) <= OVERLAP:
+            break
+        shortest = near.apart_mm + (near.depths - CLOSE) * near.thinner_mm
+        struts = Struts(np.concatenate([struts.pairs, near.pairs]), np.concatenate([struts.shortest_mm, shortest]))
+        pushed = push_apart(cloth, found.centres, struts)
+        if not pushed.converged:
+            break
+        found = Descent(pushed.centres, found.iterations + pushed.iterations, True)
+        surface = surface_of(found)
+    return surface
 
 
 def common_level(levels: Ints) -> int:

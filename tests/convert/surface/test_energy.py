@@ -6,6 +6,7 @@ from strategies import LADDER
 from convert.surface.energy import Energy, bend_matrix, difference_matrix
 from convert.surface.ground import Table, Wrist
 from convert.surface.net import net_of
+from convert.surface.struts import Struts
 from shared.grid import Grid
 
 CASES = [(Grid(7, 9), Table()), (Grid(7, 9), Wrist(9.0)), (Grid(1, 9), Table()), (Grid(6, 2), Wrist(20.0))]
@@ -24,6 +25,8 @@ def some_energy(grid, ground):
         floor=0.2,
         load=rng.uniform(0, 0.1, grid.count),
         ground=ground,
+        # One strut that pushes, as its beads would have to be far apart, and one that does not.
+        struts=Struts(np.array([[0, grid.count - 1], [1, 2]]), np.array([90.0, 0.01])),
     )
     centres = ground.lay(grid.centres_mm(1.3, 1.6).T) + rng.normal(0, 0.3, (3, grid.count))
     assert (ground.height(centres)[0] < 0).any()

@@ -13,7 +13,7 @@ from strategies import LADDER
 
 from convert.surface.ground import Table
 from convert.surface.net import net_of
-from convert.surface.relax import BENDING, relax
+from convert.surface.relax import BENDING, Cloth, relax
 from shared.grid import Grid
 
 
@@ -27,15 +27,16 @@ def revolved(columns, rows, scale_of, bending=BENDING):
     inside = np.abs(flat[:2] - middle[:, None]).max(axis=1).min()
     scale = scale_of(distance, inside)
     first, second = net.contacts.T
-    found = relax(
-        net.with_rest(net.rest_mm * np.sqrt(scale[first] * scale[second])),
-        flat,
+    cloth = Cloth(
+        net=net.with_rest(net.rest_mm * np.sqrt(scale[first] * scale[second])),
+        start_mm=flat,
         flat_rest_mm=net.rest_mm,
         hold=np.zeros(grid.count),
         rise=np.log(scale / scale.min()),
         ground=Table(),
         bending=bending,
     )
+    found = relax(cloth)
     assert found.converged
     near = distance.argmin()
     rim = np.abs(distance - inside) < 0.6

@@ -87,7 +87,8 @@ def test_any_sizes_end_and_stay_finite(grid, seed):
     assert surface.iterations < len(relax.STAGES) * relax.MOST_STEPS
 
 
-@pytest.mark.parametrize("seed", range(4))
+# 104 and 106 fold two beads into one another unless they are pushed apart.
+@pytest.mark.parametrize("seed", [0, 1, 2, 104, 106])
 def test_random_sizes_within_the_ladder_rule_settle(seed):
     grid = Grid(17, 60)
     surface = solve_surface(grid, LADDER, random_levels(grid, seed))
