@@ -16,11 +16,11 @@ from shared.errors import BadChoiceError
 if TYPE_CHECKING:
     from convert.surface.predict import Prediction
 
-SOLVED_ROUNDS = 4
-"""A repeat of fewer rounds is predicted on so many; the middle ones tell what each round more adds."""
+TELLING_ROUNDS = 3
+"""The second and the third round tell what each one more adds; a repeat of fewer rounds is predicted on so many."""
 
-FEWEST_TELLING = 3
-"""With so many rounds the second and the third tell what a round adds."""
+MOST_SOLVED = 6000
+"""Works of more beads are not predicted anew for each number of rounds: each adds what one far from the ends does."""
 
 SOLVED_ROWS = 8
 """So many plain rows at the ends are predicted with the rest; each one more adds what it does in flat work."""
@@ -50,6 +50,10 @@ class Growth(NamedTuple):
     def after(self, change: Change) -> float:
         """Return the length after a change, in mm."""
         return self.length_mm + self.rounds_mm(change.rounds) + self.ends_mm(change.plain)
+
+    def steady(self) -> "Growth":
+        """Return the same with each round adding what one far from the ends adds: near enough for whole millimetres."""
+        return self._replace(rounds_mm=lambda rounds: rounds * self.round_mm)
 
 
 def growth_of(
@@ -82,9 +86,9 @@ def _flat(design: Design, repeat: Repeat | None) -> Growth:
 
 
 def _predicted(design: Design, repeat: Repeat | None, known: "Prediction | None", progress: Progress) -> Growth:
-    rounds = 0 if repeat is None or repeat.rounds >= FEWEST_TELLING else SOLVED_ROUNDS - repeat.rounds
+    rounds = 0 if repeat is None or repeat.rounds >= TELLING_ROUNDS else TELLING_ROUNDS - repeat.rounds
     if rounds == 0 and design.grid.count > MOST_BEADS and repeat is not None:
-        rounds = SOLVED_ROUNDS - repeat.rounds
+        rounds = TELLING_ROUNDS - repeat.rounds
     part = changed(design, repeat, Change(rounds))
     found = known if known is not None and not rounds else _solved(part, progress)
     round_mm = 0.0 if repeat is None else _round_mm(part, repeat, found)
@@ -116,7 +120,8 @@ def _rounds(
     def rounds_mm(rounds: int) -> float:
         if not rounds:
             return 0.0
-        one = _length_of(changed(design, repeat, Change(rounds)), None, progress)
+        work = changed(design, repeat, Change(rounds))
+        one = None if work.grid.count > MOST_SOLVED else _length_of(work, None, progress)
         return rounds * round_mm if one is None else one - length_mm
 
     return rounds_mm

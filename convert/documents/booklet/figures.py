@@ -117,7 +117,7 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
     """
     repeat = find_repeat(design, strand=True)
     progress("working out sizes")
-    growth = growth_of(design, repeat, known=shape.prediction, progress=progress)
+    growth = growth_of(design, repeat, known=shape.prediction, progress=progress).steady()
     wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)
     whole = bool(design.levels.any()) and repeat is None
     least_mm = growth.length_mm if whole else 0.0
