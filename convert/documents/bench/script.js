@@ -224,7 +224,7 @@ byId("again-yes").addEventListener("click", startAgain);
 byId("aloud").addEventListener("click", readAloud);
 byId("checked").addEventListener("click", () => {
   byId("check").hidden = true;
-  byId("tick").focus();
+  byId(place.done === steps.length ? "row" : "tick").focus();
 });
 document.addEventListener("keydown", keyed);
 // After a click with mouse or finger the space bar is to tick again, not to press the same button.

@@ -21,6 +21,18 @@ def test_a_card_asks_to_check(opened):
     assert text(page, "row").startswith("Row 9 ")
 
 
+def test_a_card_after_the_last_row_is_seen_too(opened):
+    page = opened("other")
+    press(page, *[Keys.SPACE] * len(sayings(DESIGNS["other"])))
+    assert text(page, "row") == "Finished"
+    assert text(page, "check").split("\n")[:2] == ["Check now, after row 24", CHECKS[24][0]]
+    click(page, "#checked")
+    assert not page.find_element(By.ID, "check").is_displayed()
+    assert page.switch_to.active_element.get_attribute("id") == "row"
+    page.refresh()
+    assert page.find_element(By.ID, "check").is_displayed()
+
+
 def test_what_happens_is_said(opened):
     """The status role is a polite live region: W3C, WAI-ARIA 1.2, "status"."""
     page = opened()
