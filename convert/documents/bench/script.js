@@ -173,6 +173,8 @@ function setLook(look) {
 // Keys that a control needs for itself are left to it.
 const OWN_KEYS = "input, textarea, select, summary, #scroller, #space";
 function keyed(event) {
+  // Held down, Enter presses a button again and again.
+  if (event.key === "Enter" && event.repeat && event.target.closest("#tick, #undo")) event.preventDefault();
   if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || event.target.closest(OWN_KEYS)) return;
   const onButton = event.target.closest("button") !== null;
   const forward = event.key === "ArrowRight" || (event.key === " " && !onButton);

@@ -79,6 +79,17 @@ def test_a_key_held_down_ticks_once(opened):
     assert text(page, "row").startswith("Row 3 ")
 
 
+def test_enter_held_down_on_a_button_presses_it_once(opened):
+    page = opened()
+    key = {"type": "keyDown", "key": "Enter", "code": "Enter", "windowsVirtualKeyCode": 13, "text": "\r"}
+    for button, row in (("tick", "Row 3 "), ("tick", "Row 4 "), ("undo", "Row 3 ")):
+        page.execute_script("document.getElementById(arguments[0]).focus()", button)
+        for repeated in (False, True, True):
+            page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"autoRepeat": repeated})
+        page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"type": "keyUp"})
+        assert text(page, "row").startswith(row)
+
+
 @pytest.mark.parametrize("typed", ["0", "161", "x", ""])
 def test_a_row_that_is_none_is_refused(opened, typed):
     page = opened()
