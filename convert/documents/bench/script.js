@@ -172,10 +172,18 @@ function setLook(look) {
 
 // Keys that a control needs for itself are left to it.
 const OWN_KEYS = "input, textarea, select, summary, #scroller, #space";
+let chartClicked = false;
+function ownKey({ key, target }) {
+  if (key === " " && target.closest("#space")) return false;
+  // Who came with Tab scrolls the chart with the space bar; who clicked on it goes on ticking.
+  if (key === " " && target.closest("#scroller")) return !chartClicked;
+  return target.closest(OWN_KEYS) !== null;
+}
+
 function keyed(event) {
   // Held down, Enter presses a button again and again.
   if (event.key === "Enter" && event.repeat && event.target.closest("#tick, #undo")) event.preventDefault();
-  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || event.target.closest(OWN_KEYS)) return;
+  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || ownKey(event)) return;
   const onButton = event.target.closest("button") !== null;
   const forward = event.key === "ArrowRight" || (event.key === " " && !onButton);
   const backward = event.key === "ArrowLeft" || event.key === "Backspace";
@@ -216,6 +224,12 @@ function start() {
 byId("tick").addEventListener("click", tick);
 byId("undo").addEventListener("click", undo);
 byId("runs").addEventListener("click", tick);
+byId("scroller").addEventListener("focus", () => {
+  chartClicked = false;
+});
+byId("scroller").addEventListener("click", () => {
+  chartClicked = true;
+});
 byId("jump").addEventListener("submit", jump);
 byId("export").addEventListener("click", writePlace);
 byId("copy").addEventListener("click", copyPlace);

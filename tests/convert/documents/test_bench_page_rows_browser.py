@@ -90,6 +90,24 @@ def test_enter_held_down_on_a_button_presses_it_once(opened):
         assert text(page, "row").startswith(row)
 
 
+def test_space_ticks_after_a_click_on_chart_or_shape(opened):
+    page = opened()
+    scroller = page.find_element(By.ID, "scroller")
+    page.execute_script("arguments[0].focus()", scroller)
+    press(page, Keys.SPACE)
+    assert text(page, "row").startswith("Rows 1 and 2 ")  # it scrolls the chart for who came by keyboard
+    for number, name in enumerate(("scroller", "space"), 3):
+        click(page, f"#{name}")
+        assert page.switch_to.active_element.get_attribute("id") == name
+        press(page, Keys.SPACE)
+        assert text(page, "row").startswith(f"Row {number} ")
+    press(page, Keys.ARROW_RIGHT)
+    assert text(page, "row").startswith("Row 4 ")  # the arrow turned the shape
+    page.execute_script("document.activeElement.blur(); arguments[0].focus()", scroller)
+    press(page, Keys.SPACE)
+    assert text(page, "row").startswith("Row 4 ")
+
+
 @pytest.mark.parametrize("typed", ["0", "161", "x", ""])
 def test_a_row_that_is_none_is_refused(opened, typed):
     page = opened()
