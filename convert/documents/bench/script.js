@@ -83,6 +83,16 @@ function tick() {
   if (place.done === steps.length && hadFocus) byId("row").focus();
 }
 
+// A finger or mouse that marks words or drags does not tap.
+const MOST_SLIP_PX = 8;
+let pressedAt = null;
+function tapped(event) {
+  const marked = window.getSelection();
+  const slipped = event.detail && pressedAt && Math.hypot(event.clientX - pressedAt.x, event.clientY - pressedAt.y) > MOST_SLIP_PX;
+  if (slipped || (!marked.isCollapsed && marked.containsNode(byId("runs"), true))) return;
+  tick();
+}
+
 function undo() {
   if (!place.done && !place.back.length) return;
   stepBack();
@@ -223,7 +233,10 @@ function start() {
 
 byId("tick").addEventListener("click", tick);
 byId("undo").addEventListener("click", undo);
-byId("runs").addEventListener("click", tick);
+byId("runs").addEventListener("pointerdown", ({ clientX: x, clientY: y }) => {
+  pressedAt = { x, y };
+});
+byId("runs").addEventListener("click", tapped);
 byId("scroller").addEventListener("focus", () => {
   chartClicked = false;
 });

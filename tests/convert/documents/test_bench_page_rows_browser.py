@@ -4,6 +4,7 @@ import pytest
 from bench_stitcher import DESIGNS, check_row, click, press, text
 from benched import sayings
 from browser import requests_of
+from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
@@ -52,6 +53,24 @@ def test_a_tap_on_the_beads_ticks_the_row(opened):
     page = opened(width=360)
     click(page, "#runs")
     assert text(page, "row").startswith("Row 3 ")
+
+
+def test_marking_words_or_dragging_over_the_beads_is_no_tap(opened):
+    page = opened()
+    runs = page.find_element(By.ID, "runs")
+    page.execute_script("arguments[0].scrollIntoView({ block: 'center' })", runs)
+    across = runs.rect["width"] // 3
+    drag = ActionChains(page).move_to_element_with_offset(runs, -across, 0).click_and_hold()
+    drag.move_by_offset(across, 0).release().perform()
+    assert text(page, "row").startswith("Rows 1 and 2 ")
+    page.execute_script("getSelection().removeAllRanges()")
+    slip = ActionChains(page).move_to_element_with_offset(runs, across, 0).click_and_hold()
+    slip.move_by_offset(3, 2).release().perform()
+    assert text(page, "row").startswith("Row 3 ")
+    page.execute_script("getSelection().selectAllChildren(arguments[0].querySelector('.label')); arguments[0].click()", runs)
+    assert text(page, "row").startswith("Row 3 ")
+    page.execute_script("getSelection().selectAllChildren(document.querySelector('h1')); arguments[0].click()", runs)
+    assert text(page, "row").startswith("Row 4 ")
 
 
 def test_a_step_back_undoes_ticks_and_leaps(opened):
