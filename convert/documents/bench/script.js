@@ -18,7 +18,7 @@ function showProgress() {
   const left = secondsLeft();
   const missing = FEWEST_GAPS - paces().length;
   if (place.done === steps.length) byId("pace").textContent = "";
-  else if (left === null) byId("pace").textContent = `The time to the end is shown after ${many(missing + (place.ticks.length ? 0 : 1), "more row", "more rows")} ticked one after another.`;
+  else if (left === null) byId("pace").textContent = `The time to the end is shown after ${many(missing + (place.ticks.length ? 0 : 1), "more row", "more rows")} ticked one after another, each when it is stitched.`;
   else byId("pace").textContent = `About ${timeWords(left)} to the end at your own pace, without pauses.`;
 }
 
