@@ -68,6 +68,41 @@ def test_the_row_that_is_lit_keeps_its_colours_within_a_frame(opened):
     assert max(full[framed[-1] + 8 :]) > 40
 
 
+NUMBERS = """
+const { fillText } = CanvasRenderingContext2D.prototype;
+window.written = [];
+CanvasRenderingContext2D.prototype.fillText = function (words, x, y) {
+  if (/^[0-9+]+$/.test(words)) {
+    const wide = this.measureText(words).width;
+    const from = this.textAlign === "right" ? x - wide : x;
+    window.written.push([words, from, from + wide, y, this.font.includes("17px")]);
+  }
+  fillText.call(this, words, x, y);
+};
+"""
+
+
+@pytest.mark.parametrize(("name", "side"), [("waves", "left"), ("left", "right")])
+def test_the_strand_has_the_numbers_of_both_its_rows(opened, name, side):
+    """Whole within the picture, at the side of the tail, midway between the two rows."""
+    page = opened(name)
+    lit = "return window.written.filter((one) => one[4]).pop()"
+    with changed(page, NUMBERS):
+        page.refresh()
+        assert page.execute_script(lit)[0] == "1+2"
+        click(page, "#whole")
+        strand = page.execute_script(lit)
+        press(page, Keys.SPACE)
+        row_3 = page.execute_script(lit)
+        press(page, Keys.SPACE)
+        row_4 = page.execute_script(lit)
+    assert [one[0] for one in (strand, row_3, row_4)] == ["1+2", "3", "4"]
+    width = page.execute_script("return document.getElementById('picture').clientWidth")
+    assert 0 <= strand[1] < strand[2] <= width
+    assert (strand[2] < width / 2) == (side == "left")
+    assert (row_3[3] - strand[3]) / (row_4[3] - row_3[3]) == pytest.approx(1.5)
+
+
 PAIRS = """
 const key = (one) => one.querySelector("text").textContent;
 const box = (one) => ["left", "right", "top", "bottom"].map((side) => one.getBoundingClientRect()[side]);
