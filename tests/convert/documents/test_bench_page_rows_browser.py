@@ -67,7 +67,9 @@ def test_marking_words_or_dragging_over_the_beads_is_no_tap(opened):
     slip = ActionChains(page).move_to_element_with_offset(runs, across, 0).click_and_hold()
     slip.move_by_offset(3, 2).release().perform()
     assert text(page, "row").startswith("Row 3 ")
-    page.execute_script("getSelection().selectAllChildren(arguments[0].querySelector('.label')); arguments[0].click()", runs)
+    page.execute_script(
+        "getSelection().selectAllChildren(arguments[0].querySelector('.label')); arguments[0].click()", runs
+    )
     assert text(page, "row").startswith("Row 3 ")
     page.execute_script("getSelection().selectAllChildren(document.querySelector('h1')); arguments[0].click()", runs)
     assert text(page, "row").startswith("Row 4 ")
