@@ -103,6 +103,16 @@ def test_the_strand_has_the_numbers_of_both_its_rows(opened, name, side):
     assert (row_3[3] - strand[3]) / (row_4[3] - row_3[3]) == pytest.approx(1.5)
 
 
+NEAREST_LABELS = """
+const words = [...document.querySelectorAll("#runs .label")].map((label) => {
+  const range = document.createRange();
+  range.selectNodeContents(label);
+  return range.getBoundingClientRect();
+}).sort((one, other) => one.left - other.left);
+const beside = (one, other) => one.bottom > other.top && other.bottom > one.top && one.left < other.left;
+const gaps = words.flatMap((one) => words.filter((other) => beside(one, other)).map((other) => other.left - one.right));
+return Math.min(1000, ...gaps);
+"""
 PAIRS = """
 const key = (one) => one.querySelector("text").textContent;
 const box = (one) => ["left", "right", "top", "bottom"].map((side) => one.getBoundingClientRect()[side]);
@@ -135,6 +145,7 @@ def test_two_drop_shows_what_each_stitch_takes(opened):
             assert max(bead[3] for bead in beads) <= bottom - 6  # the bracket
             assert (hidden == "true") == (labels == 0)
             told.add((one == other, labels))
+        assert page.execute_script(NEAREST_LABELS) >= 10  # else "1 B" and "11 C" would read as one
         for one, other in combinations(boxes, 2):
             assert one[1] < other[0] or other[1] < one[0] or one[3] < other[2] or other[3] < one[2]
         assert "the two over each bracket in one stitch" in text(page, "order")
