@@ -36,7 +36,7 @@ def planned(design: Design) -> Plan:
 
 
 def page_of(design: Design, plan: Plan | None = None) -> str:
-    return bench_page(design, plan or planned(design), predicted(design)[0]).decode()
+    return bench_page(design, plan or planned(design), *predicted(design)).decode()
 
 
 def data_of(page: str) -> dict[str, Any]:

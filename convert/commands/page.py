@@ -33,9 +33,9 @@ def page(
     check_targets(folder, (BENCH_NAME,), force=force)
     work = read_design(design)
     with shown(quiet=quiet) as progress:
-        shape, notice = predicted(work, progress=progress) if surface else (None, "")
-        content = bench_page(work, plan_of(work), shape)
+        lying, why_not = predicted(work, progress=progress) if surface else (None, "")
+        content = bench_page(work, plan_of(work), lying, why_not)
     place({BENCH_NAME: content}, folder, force=force)
     if not quiet:
-        notes = [f"note: {notice}"] if notice else []
+        notes = [f"note: no view in space: {why_not}"] if why_not else []
         typer.echo("\n".join([*notes, f"wrote {BENCH_NAME} to {folder}"]))

@@ -101,10 +101,10 @@ def main() -> None:
         browser.execute_cdp_cmd("Performance.enable", {})
         for columns, rows in ((9, 160), (25, 160), (60, 400)):
             design = domed(columns, rows)
-            surface, _ = predicted(design)
+            lying, _ = predicted(design)
             plan = replace(plan_of(design), rounds=Rounds(4, 24, rows))
             start = time.perf_counter()
-            content = bench_page(design, plan, surface)
+            content = bench_page(design, plan, lying)
             wrote = time.perf_counter() - start
             path, floor = Path(folder) / "page.html", Path(folder) / "floor.html"
             path.write_bytes(content)

@@ -1,17 +1,13 @@
 import json
 import re
 
-import numpy as np
 import pytest
 from benched import data_of, waves
-from strategies import LADDER, bead_of
 from typer.testing import CliRunner
 
 from convert.commands.app import app
 from convert.output_names import BENCH_NAME as NAME
-from shared.design import Design
 from shared.design_file import design_text
-from shared.grid import Grid
 
 
 def hummock(*words):
@@ -51,9 +47,7 @@ def test_a_page_is_replaced_only_if_asked(folder):
 
 
 def test_it_says_why_there_is_no_view(tmp_path):
-    grid = Grid(8, 12, drop=2)
-    work = Design("Pairs", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count))
-    (tmp_path / "design.json").write_text(design_text(work), "utf-8")
+    (tmp_path / "design.json").write_text(design_text(waves(10, 24, drop=2)), "utf-8")
     run = hummock("page", tmp_path)
     assert run.exit_code == 0
     assert "note: no view in space" in run.output

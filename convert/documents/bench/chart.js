@@ -130,14 +130,15 @@ const chart = (() => {
   const downOf = (row) => (data.start === "top" ? row - 1 : data.rows - row);
 
   // The number stands where the needle begins; the strand begins at the tail.
-  function number(row, step, left, top, lit) {
-    const y = top + (downOf(row) + 1) * half * scale;
+  function number(step, left, top, lit) {
+    const y = top + ((downOf(step.first) + downOf(step.last)) / 2 + 1) * half * scale;
+    const name = step.first === step.last ? String(step.last) : `${step.first}+${step.last}`;
     const atLeft = step.way === ">";
     pen.font = `${lit ? 700 : 400} ${lit ? 17 : 13}px system-ui, sans-serif`;
     pen.textAlign = atLeft ? "right" : "left";
     pen.textBaseline = "middle";
     pen.fillStyle = lit ? inks.lit : inks.quiet;
-    pen.fillText(String(row), atLeft ? left - 12 : left + width * scale + 12, y);
+    pen.fillText(name, atLeft ? left - 12 : left + width * scale + 12, y);
     if (!lit) return;
     const edge = atLeft ? left - 2 : left + width * scale + 2;
     const back = atLeft ? -7 : 7;
@@ -164,7 +165,7 @@ const chart = (() => {
     for (const step of steps) {
       const near = now && Math.abs(step.last - now.last) * half * scale < 18;
       const at = downOf(step.last);
-      if (step !== now && !near && at >= first && at <= last && step.last > 2 && (step.last >> 1) % (apart >> 1) === 0) number(step.last, step, x, y, false);
+      if (step !== now && !near && at >= first && at <= last && step.last > 2 && (step.last >> 1) % (apart >> 1) === 0) number(step, x, y, false);
     }
     if (now) {
       const lit = rows.filter((row) => row && row.step === place.done);
@@ -172,7 +173,7 @@ const chart = (() => {
       const line = Math.max(1.5, Math.min(4, half * scale * 0.28));
       frame(lit, x, y, inks.mat, line + 2);
       frame(lit, x, y, inks.lit, line);
-      number(now.last, now, x, y, true);
+      number(now, x, y, true);
     }
     const words = now ? `${rowName(now)} of ${data.rows} ${now.first === now.last ? "is" : "are"} framed; ${place.done ? "the rows before it are faint" : "nothing is done yet"}` : "all rows are done";
     canvas.setAttribute("aria-label", `Chart: ${words}`);

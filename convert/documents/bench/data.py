@@ -6,10 +6,9 @@ from typing import Any, NamedTuple
 
 from convert.documents.bench.packed import packed
 from convert.documents.bench.plan import Plan
-from convert.documents.bench.shape import shape_values
+from convert.documents.bench.shape import Lying, shape_values
 from convert.draw.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
 from convert.draw.inks import DARK, LIGHT, contrasting, luminance, mixed
-from convert.surface.solve import Surface
 from shared.design import Design
 
 
@@ -72,7 +71,7 @@ def work_hash(design: Design) -> str:
     return hashlib.sha256(facts.encode() + design.cells.astype("<i8").tobytes()).hexdigest()[:32]
 
 
-def page_data(design: Design, plan: Plan, surface: Surface | None) -> dict[str, Any]:
+def page_data(design: Design, plan: Plan, lying: Lying | None) -> dict[str, Any]:
     """Return the values of the script; beads are listed in needle order.
 
     Parameters
@@ -81,8 +80,8 @@ def page_data(design: Design, plan: Plan, surface: Surface | None) -> dict[str, 
         What is stitched.
     plan
         Its steps.
-    surface
-        Its shape, None to show none.
+    lying
+        How its beads lie, None to show no shape.
     """
     grid, ladder = design.grid, design.ladder
     rungs = range(len(ladder.sizes))
@@ -106,5 +105,5 @@ def page_data(design: Design, plan: Plan, surface: Surface | None) -> dict[str, 
         ],
         "rounds": None if plan.rounds is None else [plan.rounds.first, plan.rounds.period, plan.rounds.last],
         "checks": {str(row): list(sentences) for row, sentences in plan.checks.items()},
-        "shape": None if surface is None else shape_values(surface),
+        "shape": None if lying is None else shape_values(lying),
     }

@@ -38,6 +38,8 @@ const MOST_BACK = 400;
 const MOST_TICKS = 61;
 const LONGEST_GAP_MS = 10 * 60 * 1000;
 const FEWEST_GAPS = 5;
+// No hand takes up and stitches a bead in less; such rows are ticked to catch up. Our judgement, no source.
+const LEAST_MS_PER_BEAD = 1000;
 
 // done: steps behind her. ticks: [step, when] of each row she ticked herself. back: where each step back leads.
 let place = { done: 0, ticks: [], back: [] };
@@ -106,13 +108,14 @@ function stepBack() {
   keepPlace();
 }
 
-// Seconds per bead of each row whose start and end she ticked, without pauses.
+// Seconds per bead of each row whose start and end she ticked, without pauses and without rows ticked to catch up.
 function paces() {
   const found = [];
   for (let at = 1; at < place.ticks.length; at += 1) {
     const [[before, from], [step, to]] = [place.ticks[at - 1], place.ticks[at]];
     const beads = steps[step].end - steps[step].start;
-    if (step === before + 1 && to > from && to - from <= LONGEST_GAP_MS && beads) found.push((to - from) / 1000 / beads);
+    const [gap, least] = [to - from, beads * LEAST_MS_PER_BEAD];
+    if (step === before + 1 && beads && gap >= least && gap <= LONGEST_GAP_MS) found.push(gap / 1000 / beads);
   }
   return found;
 }

@@ -2,8 +2,8 @@
 
 from convert.documents.bench.data import drawn_beads, page_data
 from convert.documents.bench.plan import Plan
+from convert.documents.bench.shape import Lying
 from convert.inlined import part, rendered
-from convert.surface.solve import Surface
 from shared.counting import counted
 from shared.design import Design
 
@@ -11,7 +11,7 @@ _PACKAGE = "convert.documents.bench"
 _SCRIPTS = ("place.js", "row.js", "chart.js", "shaders.js", "view.js", "script.js")
 
 
-def bench_page(design: Design, plan: Plan, surface: Surface | None) -> bytes:
+def bench_page(design: Design, plan: Plan, lying: Lying | None, why_not: str = "") -> bytes:
     """Write the page; the same values give the same bytes.
 
     Parameters
@@ -20,8 +20,10 @@ def bench_page(design: Design, plan: Plan, surface: Surface | None) -> bytes:
         What is stitched.
     plan
         Its steps, of `convert.documents.bench.plan`.
-    surface
-        Its shape, for the view in space; None leaves the view out.
+    lying
+        How its beads lie, for the view in space; None leaves the view out.
+    why_not
+        In words, why there is no view; the page says so where they are not empty.
     """
     text = rendered(
         _PACKAGE,
@@ -31,8 +33,9 @@ def bench_page(design: Design, plan: Plan, surface: Surface | None) -> bytes:
         title=design.title,
         work=_work_line(design),
         beads=drawn_beads(design),
-        data=page_data(design, plan, surface),
-        shape=surface is not None,
+        data=page_data(design, plan, lying),
+        shape=lying is not None,
+        why_not=why_not,
         rounds=plan.rounds is not None,
         checks=bool(plan.checks),
     )

@@ -37,14 +37,40 @@ function element(name, text, className) {
   return made;
 }
 
-function runItem({ count, kind }) {
+function runLabel({ count, kind }) {
+  return [element("span", `${count} ${kinds[kind].key}`, "label"), element("span", ` ${kinds[kind].name}, ${kinds[kind].size}`, "unseen")];
+}
+
+function runItem(run) {
   const item = element("li");
-  const label = element("span", `${count} ${kinds[kind].key}`, "label");
-  const spoken = element("span", ` ${kinds[kind].name}, ${kinds[kind].size}`, "unseen");
   const beads = element("span", "", "beads");
-  for (let at = 0; at < count; at += 1) beads.append(beadPictures[kind].cloneNode(true));
-  item.append(label, spoken, beads);
+  for (let at = 0; at < run.count; at += 1) beads.append(beadPictures[run.kind].cloneNode(true));
+  item.append(...runLabel(run), beads);
   return item;
+}
+
+// Two-drop: the beads of each stitch over a bracket, each run's label over its first bead.
+function pairsOf(step) {
+  const cells = step.runs.flatMap((run) => Array.from({ length: run.count }, (_, at) => {
+    const cell = element("span", "", "cell");
+    if (at === 0) cell.append(...runLabel(run));
+    cell.append(beadPictures[run.kind].cloneNode(true));
+    return cell;
+  }));
+  return Array.from({ length: cells.length / 2 }, (_, at) => {
+    const pair = element("li", "", "pair");
+    pair.append(...cells.slice(2 * at, 2 * at + 2));
+    // Its beads are told with the run's label, some stitches before.
+    if (!pair.querySelector(".label")) pair.setAttribute("aria-hidden", "true");
+    return pair;
+  });
+}
+
+function showBeads(step) {
+  const inPairs = data.drop === 2 && step.first === step.last;
+  byId("order").textContent = `Pick them up in this order, the first at the upper left${inPairs ? ", the two over each bracket in one stitch" : ""}:`;
+  byId("runs").classList.toggle("pairs", inPairs);
+  byId("runs").replaceChildren(...(inPairs ? pairsOf(step) : step.runs.map(runItem)));
 }
 
 function totalsOf(step) {
@@ -95,7 +121,7 @@ function showRow() {
   byId("count").textContent = countWords(step);
   byId("turn").textContent = turnWords(step);
   byId("turn").className = step.special ? "special" : "";
-  byId("runs").replaceChildren(...step.runs.map(runItem));
+  showBeads(step);
   byId("totals").replaceChildren(...totalsOf(step).map(totalItem));
 }
 

@@ -18,7 +18,7 @@ function showProgress() {
   const left = secondsLeft();
   const missing = FEWEST_GAPS - paces().length;
   if (place.done === steps.length) byId("pace").textContent = "";
-  else if (left === null) byId("pace").textContent = `The time to the end is shown after ${many(missing + (place.ticks.length ? 0 : 1), "more row", "more rows")} ticked one after another.`;
+  else if (left === null) byId("pace").textContent = `The time to the end is shown after ${many(missing + (place.ticks.length ? 0 : 1), "more row", "more rows")} ticked one after another, each when it is stitched.`;
   else byId("pace").textContent = `About ${timeWords(left)} to the end at your own pace, without pauses.`;
 }
 
@@ -81,6 +81,16 @@ function tick() {
   tickRow();
   announce(`${name} done.`, show());
   if (place.done === steps.length && hadFocus) byId("row").focus();
+}
+
+// A finger or mouse that marks words or drags does not tap.
+const MOST_SLIP_PX = 8;
+let pressedAt = null;
+function tapped(event) {
+  const marked = window.getSelection();
+  const slipped = event.detail && pressedAt && Math.hypot(event.clientX - pressedAt.x, event.clientY - pressedAt.y) > MOST_SLIP_PX;
+  if (slipped || (!marked.isCollapsed && marked.containsNode(byId("runs"), true))) return;
+  tick();
 }
 
 function undo() {
@@ -172,8 +182,18 @@ function setLook(look) {
 
 // Keys that a control needs for itself are left to it.
 const OWN_KEYS = "input, textarea, select, summary, #scroller, #space";
+let chartClicked = false;
+function ownKey({ key, target }) {
+  if (key === " " && target.closest("#space")) return false;
+  // Who came with Tab scrolls the chart with the space bar; who clicked on it goes on ticking.
+  if (key === " " && target.closest("#scroller")) return !chartClicked;
+  return target.closest(OWN_KEYS) !== null;
+}
+
 function keyed(event) {
-  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || event.target.closest(OWN_KEYS)) return;
+  // Held down, Enter presses a button again and again.
+  if (event.key === "Enter" && event.repeat && event.target.closest("#tick, #undo")) event.preventDefault();
+  if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey || ownKey(event)) return;
   const onButton = event.target.closest("button") !== null;
   const forward = event.key === "ArrowRight" || (event.key === " " && !onButton);
   const backward = event.key === "ArrowLeft" || event.key === "Backspace";
@@ -213,7 +233,16 @@ function start() {
 
 byId("tick").addEventListener("click", tick);
 byId("undo").addEventListener("click", undo);
-byId("runs").addEventListener("click", tick);
+byId("runs").addEventListener("pointerdown", ({ clientX: x, clientY: y }) => {
+  pressedAt = { x, y };
+});
+byId("runs").addEventListener("click", tapped);
+byId("scroller").addEventListener("focus", () => {
+  chartClicked = false;
+});
+byId("scroller").addEventListener("click", () => {
+  chartClicked = true;
+});
 byId("jump").addEventListener("submit", jump);
 byId("export").addEventListener("click", writePlace);
 byId("copy").addEventListener("click", copyPlace);
@@ -224,7 +253,7 @@ byId("again-yes").addEventListener("click", startAgain);
 byId("aloud").addEventListener("click", readAloud);
 byId("checked").addEventListener("click", () => {
   byId("check").hidden = true;
-  byId("tick").focus();
+  byId(place.done === steps.length ? "row" : "tick").focus();
 });
 document.addEventListener("keydown", keyed);
 // After a click with mouse or finger the space bar is to tick again, not to press the same button.

@@ -17,7 +17,7 @@ from convert.documents.bench.data import page_data, work_hash
 from convert.documents.bench.packed import packed, quantised
 from convert.documents.bench.plan import plan_of
 from convert.documents.bench.render import bench_page
-from convert.documents.bench.shape import predicted
+from convert.documents.bench.shape import lying_of, predicted
 from convert.surface.ground import Table
 from convert.surface.solve import Surface, net_of, solve_surface
 from convert.words.checkpoints import checkpoints
@@ -168,16 +168,39 @@ def test_rounds_and_checks_are_those_of_the_word_rows(design):
 
 def test_work_of_one_size_lies_flat():
     grid = Grid(6, 10)
-    surface, notice = predicted(Design("Flat", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
-    assert notice == ""
-    assert np.ptp(surface.centres_mm[:, 2]) == 0
+    lying, why_not = predicted(Design("Flat", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
+    assert why_not == ""
+    assert lying.flat
+    assert np.ptp(lying.centres_mm[:, 1]) == 0
 
 
-def test_two_drop_has_no_view_and_says_so():
-    grid = Grid(8, 10, drop=2)
-    surface, notice = predicted(Design("Pairs", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
-    assert surface is None
-    assert "two-drop" in notice
+@pytest.mark.parametrize("turned", [{}, {"hand": "left", "start": "bottom"}])
+def test_two_drop_of_one_size_lies_flat_where_the_chart_has_its_beads(turned):
+    grid = Grid(8, 10, drop=2, **turned)
+    work = Design("Pairs", grid, LADDER, (bead_of(0, 2), bead_of(1, 2)), np.arange(grid.count) % 2)
+    page = page_of(work)
+    data = data_of(page)
+    decoded = unpacked(data["shape"]["places"], "<i2").reshape(-1, 3) * data["shape"]["quantum"]
+    size = LADDER.sizes[2]
+    down, right = unpacked(data["places"], "<u2").reshape(-1, 2).T
+    x, z = right * size.length_mm, down * size.diameter_mm / 2
+    assert decoded[:, 0] == pytest.approx(x - (x.min() + x.max()) / 2, abs=0.01)
+    assert decoded[:, 2] == pytest.approx(z - (z.min() + z.max()) / 2, abs=0.01)
+    assert (decoded[:, 1] == 0).all()
+    assert (unpacked(data["shape"]["axes"], "i1").reshape(-1, 3) == [127, 0, 0]).all()
+    assert data["shape"]["flat"]
+    assert "No view in space" not in page
+
+
+def test_two_drop_of_several_sizes_has_no_view_and_the_page_says_why():
+    work = waves(10, 24, drop=2)
+    lying, why_not = predicted(work)
+    assert lying is None
+    page = page_of(work)
+    assert data_of(page)["shape"] is None
+    assert 'id="space"' not in page
+    assert f"<p>No view in space: {why_not}.</p>" in page
+    assert why_not == "the shape of two-drop work is predicted only where all beads are of one size"
 
 
 def test_a_shape_that_does_not_come_to_rest_is_not_shown(design, monkeypatch):
@@ -186,9 +209,9 @@ def test_a_shape_that_does_not_come_to_rest_is_not_shown(design, monkeypatch):
         return Surface(grid, ladder, levels, net_of(grid, ladder, levels), Table(), centres, False, 9)
 
     monkeypatch.setattr("convert.documents.bench.shape.solve_surface", restless)
-    surface, notice = predicted(design)
-    assert surface is None
-    assert "did not come to rest" in notice
+    lying, why_not = predicted(design)
+    assert lying is None
+    assert "did not come to rest" in why_not
 
 
 def test_twelve_thousand_beads_stay_small():
@@ -200,7 +223,7 @@ def test_twelve_thousand_beads_stay_small():
     flat = solve_surface(grid, LADDER, np.zeros_like(levels))
     surface = Surface(grid, LADDER, levels, flat.net, flat.ground, np.array(flat.centres_mm), True, 0)
     assert grid.count == 12_000
-    assert len(bench_page(work, plan_of(work), surface)) <= 1_500_000
+    assert len(bench_page(work, plan_of(work), lying_of(surface))) <= 1_500_000
 
 
 def test_numbers_are_packed_lowest_byte_first():

@@ -68,12 +68,13 @@ return seen;
 @pytest.fixture(scope="module")
 def opened(browser, tmp_path_factory):
     """Return what opens the page as if for the first time and ticks some rows."""
-    path = tmp_path_factory.mktemp("page") / "bench.html"
-    path.write_text(page_of(waves()), "utf-8")
+    folder = tmp_path_factory.mktemp("page")
+    for name, design in {"bench": waves(), "two-drop": waves(10, 24, drop=2)}.items():
+        (folder / f"{name}.html").write_text(page_of(design), "utf-8")
 
-    def open_page(width, scheme, ticks, **features):
+    def open_page(width, scheme, ticks, *, name="bench", **features):
         show(browser, width, scheme, **features)
-        browser.get(path.as_uri())
+        browser.get((folder / f"{name}.html").as_uri())
         browser.execute_script("localStorage.clear()")
         browser.refresh()
         tick = "for (let at = 0; at < arguments[0]; at += 1) document.getElementById('tick').click()"
@@ -92,6 +93,17 @@ def test_the_engine_has_no_complaint(opened, engine, look, width, ticks):
     page.execute_script(engine)
     assert page.execute_async_script(RUN, TAGS) == []
     assert page.execute_script("return document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_the_engine_has_no_complaint_about_two_drop(opened, engine, look):
+    """Rows stitch by stitch, and words in place of the view in space."""
+    page = opened(360, ticks=4, name="two-drop", **LOOKS[look])
+    assert page.find_elements(By.CSS_SELECTOR, "#runs .pair")
+    assert "No view in space" in page.find_element(By.ID, "shape").text
+    page.execute_script(engine)
+    assert page.execute_async_script(RUN, TAGS) == []
+    assert page.execute_script("return document.documentElement.scrollWidth") <= 360
 
 
 def test_the_engine_can_complain(opened, engine):

@@ -6,6 +6,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 from bench_stitcher import DESIGNS, changed, click, press, text
+from benched import sayings
 from PIL import Image
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
@@ -65,6 +66,91 @@ def test_the_row_that_is_lit_keeps_its_colours_within_a_frame(opened):
     assert max(full[: framed[0] - 2]) == 0
     assert max(full[framed[0] + 4 : middle - 2]) > 40
     assert max(full[framed[-1] + 8 :]) > 40
+
+
+NUMBERS = """
+const { fillText } = CanvasRenderingContext2D.prototype;
+window.written = [];
+CanvasRenderingContext2D.prototype.fillText = function (words, x, y) {
+  if (/^[0-9+]+$/.test(words)) {
+    const wide = this.measureText(words).width;
+    const from = this.textAlign === "right" ? x - wide : x;
+    window.written.push([words, from, from + wide, y, this.font.includes("17px")]);
+  }
+  fillText.call(this, words, x, y);
+};
+"""
+
+
+@pytest.mark.parametrize(("name", "side"), [("waves", "left"), ("left", "right")])
+def test_the_strand_has_the_numbers_of_both_its_rows(opened, name, side):
+    """Whole within the picture, at the side of the tail, midway between the two rows."""
+    page = opened(name)
+    lit = "return window.written.filter((one) => one[4]).pop()"
+    with changed(page, NUMBERS):
+        page.refresh()
+        assert page.execute_script(lit)[0] == "1+2"
+        click(page, "#whole")
+        strand = page.execute_script(lit)
+        press(page, Keys.SPACE)
+        row_3 = page.execute_script(lit)
+        press(page, Keys.SPACE)
+        row_4 = page.execute_script(lit)
+    assert [one[0] for one in (strand, row_3, row_4)] == ["1+2", "3", "4"]
+    width = page.execute_script("return document.getElementById('picture').clientWidth")
+    assert 0 <= strand[1] < strand[2] <= width
+    assert (strand[2] < width / 2) == (side == "left")
+    assert (row_3[3] - strand[3]) / (row_4[3] - row_3[3]) == pytest.approx(1.5)
+
+
+NEAREST_LABELS = """
+const words = [...document.querySelectorAll("#runs .label")].map((label) => {
+  const range = document.createRange();
+  range.selectNodeContents(label);
+  return range.getBoundingClientRect();
+}).sort((one, other) => one.left - other.left);
+const beside = (one, other) => one.bottom > other.top && other.bottom > one.top && one.left < other.left;
+const gaps = words.flatMap((one) => words.filter((other) => beside(one, other)).map((other) => other.left - one.right));
+return Math.min(1000, ...gaps);
+"""
+PAIRS = """
+const key = (one) => one.querySelector("text").textContent;
+const box = (one) => ["left", "right", "top", "bottom"].map((side) => one.getBoundingClientRect()[side]);
+return [...document.querySelectorAll("#runs .pair")].map((pair) => {
+  const beads = [...pair.querySelectorAll(".bead")];
+  return [beads.map(key), beads.map(box), box(pair), pair.querySelectorAll(".label").length, pair.ariaHidden];
+});
+"""
+
+
+def test_two_drop_shows_what_each_stitch_takes(opened):
+    """Beads two by two in needle order, over brackets that lie clear of each other, also where a row wraps."""
+    page = opened("pairs", width=360)
+    assert "stitch" not in text(page, "order")
+    assert page.execute_script(PAIRS) == []
+    press(page, Keys.SPACE)
+    told = set()
+    for said in sayings(DESIGNS["pairs"])[1:]:
+        keys = [run.split()[1] for run in said.runs for _ in range(int(run.split()[0]))]
+        stitches = page.execute_script(PAIRS)
+        assert [stitch[0] for stitch in stitches] == [keys[at : at + 2] for at in range(0, len(keys), 2)]
+        boxes = [stitch[2] for stitch in stitches]
+        for (_, beads, (left, right, top, bottom), labels, hidden), (one, other) in zip(
+            stitches, (stitch[0] for stitch in stitches), strict=True
+        ):
+            assert beads[0][1] <= beads[1][0]
+            assert left <= beads[0][0]
+            assert beads[1][1] <= right <= 360
+            assert top <= min(bead[2] for bead in beads)
+            assert max(bead[3] for bead in beads) <= bottom - 6  # the bracket
+            assert (hidden == "true") == (labels == 0)
+            told.add((one == other, labels))
+        assert page.execute_script(NEAREST_LABELS) >= 10  # else "1 B" and "11 C" would read as one
+        for one, other in combinations(boxes, 2):
+            assert one[1] < other[0] or other[1] < one[0] or one[3] < other[2] or other[3] < one[2]
+        assert "the two over each bracket in one stitch" in text(page, "order")
+        press(page, Keys.SPACE)
+    assert {(False, 2), (True, 0)} <= told  # different beads in a stitch; a run that goes on over stitches
 
 
 def seen_shape(page):

@@ -4,6 +4,7 @@ import pytest
 from bench_stitcher import DESIGNS, check_row, click, press, text
 from benched import sayings
 from browser import requests_of
+from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
@@ -54,6 +55,26 @@ def test_a_tap_on_the_beads_ticks_the_row(opened):
     assert text(page, "row").startswith("Row 3 ")
 
 
+def test_marking_words_or_dragging_over_the_beads_is_no_tap(opened):
+    page = opened()
+    runs = page.find_element(By.ID, "runs")
+    page.execute_script("arguments[0].scrollIntoView({ block: 'center' })", runs)
+    across = runs.rect["width"] // 3
+    drag = ActionChains(page).move_to_element_with_offset(runs, -across, 0).click_and_hold()
+    drag.move_by_offset(across, 0).release().perform()
+    assert text(page, "row").startswith("Rows 1 and 2 ")
+    page.execute_script("getSelection().removeAllRanges()")
+    slip = ActionChains(page).move_to_element_with_offset(runs, across, 0).click_and_hold()
+    slip.move_by_offset(3, 2).release().perform()
+    assert text(page, "row").startswith("Row 3 ")
+    page.execute_script(
+        "getSelection().selectAllChildren(arguments[0].querySelector('.label')); arguments[0].click()", runs
+    )
+    assert text(page, "row").startswith("Row 3 ")
+    page.execute_script("getSelection().selectAllChildren(document.querySelector('h1')); arguments[0].click()", runs)
+    assert text(page, "row").startswith("Row 4 ")
+
+
 def test_a_step_back_undoes_ticks_and_leaps(opened):
     page = opened()
     press(page, Keys.SPACE, Keys.SPACE, Keys.SPACE)
@@ -77,6 +98,35 @@ def test_a_key_held_down_ticks_once(opened):
         page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"autoRepeat": repeated})
     page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"type": "keyUp"})
     assert text(page, "row").startswith("Row 3 ")
+
+
+def test_enter_held_down_on_a_button_presses_it_once(opened):
+    page = opened()
+    key = {"type": "keyDown", "key": "Enter", "code": "Enter", "windowsVirtualKeyCode": 13, "text": "\r"}
+    for button, row in (("tick", "Row 3 "), ("tick", "Row 4 "), ("undo", "Row 3 ")):
+        page.execute_script("document.getElementById(arguments[0]).focus()", button)
+        for repeated in (False, True, True):
+            page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"autoRepeat": repeated})
+        page.execute_cdp_cmd("Input.dispatchKeyEvent", key | {"type": "keyUp"})
+        assert text(page, "row").startswith(row)
+
+
+def test_space_ticks_after_a_click_on_chart_or_shape(opened):
+    page = opened()
+    scroller = page.find_element(By.ID, "scroller")
+    page.execute_script("arguments[0].focus()", scroller)
+    press(page, Keys.SPACE)
+    assert text(page, "row").startswith("Rows 1 and 2 ")  # it scrolls the chart for who came by keyboard
+    for number, name in enumerate(("scroller", "space"), 3):
+        click(page, f"#{name}")
+        assert page.switch_to.active_element.get_attribute("id") == name
+        press(page, Keys.SPACE)
+        assert text(page, "row").startswith(f"Row {number} ")
+    press(page, Keys.ARROW_RIGHT)
+    assert text(page, "row").startswith("Row 4 ")  # the arrow turned the shape
+    page.execute_script("document.activeElement.blur(); arguments[0].focus()", scroller)
+    press(page, Keys.SPACE)
+    assert text(page, "row").startswith("Row 4 ")
 
 
 @pytest.mark.parametrize("typed", ["0", "161", "x", ""])

@@ -21,6 +21,18 @@ def test_a_card_asks_to_check(opened):
     assert text(page, "row").startswith("Row 9 ")
 
 
+def test_a_card_after_the_last_row_is_seen_too(opened):
+    page = opened("other")
+    press(page, *[Keys.SPACE] * len(sayings(DESIGNS["other"])))
+    assert text(page, "row") == "Finished"
+    assert text(page, "check").split("\n")[:2] == ["Check now, after row 24", CHECKS[24][0]]
+    click(page, "#checked")
+    assert not page.find_element(By.ID, "check").is_displayed()
+    assert page.switch_to.active_element.get_attribute("id") == "row"
+    page.refresh()
+    assert page.find_element(By.ID, "check").is_displayed()
+
+
 def test_what_happens_is_said(opened):
     """The status role is a polite live region: W3C, WAI-ARIA 1.2, "status"."""
     page = opened()
@@ -73,3 +85,22 @@ def test_time_to_the_end_comes_from_her_ticks_without_pauses(opened):
         text(page, "pace")
         == f"About {hours} hour{'' if hours == 1 else 's'} {rest} minutes to the end at your own pace, without pauses."
     )
+
+
+def test_rows_ticked_to_catch_up_are_no_measure_of_her_pace(opened):
+    """Just under a second a bead counts for nothing, a second does; then two seconds a bead for most of the rows."""
+    page = opened()
+    every = sayings(DESIGNS["waves"])
+    page.execute_script("window.now = 1e12; Date.now = () => window.now")
+    paces = [0.98] * 12 + [1] * 2 + [2] * 3
+    for number, (said, pace) in enumerate(zip(every, paces, strict=False)):
+        page.execute_script("window.now += 1000 * arguments[0]", pace * said.count)
+        press(page, Keys.SPACE)
+        missing = 5 - max(0, number - 11)
+        if missing:
+            rows = f"{missing} more row{'' if missing == 1 else 's'}"
+            expected = f"The time to the end is shown after {rows} ticked one after another, each when it is stitched."
+            assert text(page, "pace") == expected
+    minutes = round(sum(said.count for said in every[len(paces) :]) * 2 / 60)
+    assert text(page, "pace") == f"About {minutes} minutes to the end at your own pace, without pauses."
+    assert "faster than a bead a second" in page.find_element(By.CSS_SELECTOR, "[aria-labelledby=look-title]").text
