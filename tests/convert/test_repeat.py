@@ -10,7 +10,7 @@ from pictures import encoded
 
 from convert.decode import Source
 from convert.mound_words import parse_mound
-from convert.options import Options
+from convert.options import Given, Options
 from convert.pipeline import Pattern, convert
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -218,3 +218,34 @@ def test_the_design_records_how_it_was_repeated() -> None:
     options = made(2, columns=6, repeat=2, foundation=3, end_rows=1).design.provenance["options"]
     assert (options["repeat"], options["foundation"], options["end_rows"]) == (2, 3, 1)
     assert options["mirror_half"] is False
+
+
+def colours_of(design: Design, rows: range) -> list[tuple[int, int, str, str]]:
+    """Return row within the range, column, colour and size of each bead there."""
+    found = keys(design)
+    look = {bead.key: (bead.srgb, bead.size) for bead in design.beads}
+    return sorted((row - rows.start, column, *look[key]) for (row, column), key in found.items() if row in rows)
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.integers(0, 2**32 - 1), st.integers(1, 11), st.sampled_from(["photo", "logo"]))
+def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, kind: str) -> None:
+    # A motif that is rolled along its length, so that the seam lies elsewhere, is the same work seen from another row:
+    # colours, tidying and heights must not know where the picture ends. 13 x 8 pixels to a bead of 1.3 x 0.8 mm a row.
+    rng = np.random.default_rng(seed)
+    picture = rng.integers(0, 256, (6, 3, 3)).astype(np.uint8).repeat(32, axis=0).repeat(39, axis=1)
+    picture = np.clip(picture + rng.normal(0, 20, picture.shape), 0, 255).astype(np.uint8)
+    heights = rng.choice([0, 90, 160, 255], (6, 3)).astype(np.uint8).repeat(32, axis=0).repeat(39, axis=1)
+    # The colours are given, for the search for free ones may begin elsewhere.
+    given = tuple(Given(code, code) for code in ("#20304a", "#d8c090", "#b04030", "#60a090"))
+    options = Options(kind=kind, colours=4, keep=given, columns=9, repeat=3)
+    straight, rolled = (
+        convert(
+            Source("motif.png", encoded(np.roll(picture, shift, axis=0))),
+            Source("map.png", encoded(np.roll(heights, shift, axis=0))),
+            options,
+        ).design
+        for shift in (0, -16 * pairs)
+    )
+    assert straight.grid.rows == 72
+    assert colours_of(rolled, range(25, 49)) == colours_of(straight, range(25 + 2 * pairs, 49 + 2 * pairs))

@@ -15,6 +15,8 @@ import convert.batch.run
 from convert.batch.run import MARKER
 from convert.commands.app import app
 
+pytestmark = pytest.mark.outside
+
 PICTURES = 8
 
 

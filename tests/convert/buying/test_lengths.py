@@ -78,8 +78,10 @@ def test_a_length_under_one_round_is_refused_and_says_what_it_takes():
     assert fitted(striped(), 20).rounds == 1
 
 
-@pytest.mark.parametrize("start", ["top", "bottom"])
-@pytest.mark.parametrize(("every", "radii"), [(20, (0.5, 1.5, 2.5)), (26, (0.5, 2.5, 4.5)), (16, (1.5, 2.5, 7.5))])
+@pytest.mark.parametrize(
+    ("every", "radii", "start"),
+    [(20, (0.5, 1.5, 2.5), "top"), (26, (0.5, 2.5, 4.5), "bottom"), (16, (1.5, 2.5, 7.5), "top")],
+)
 def test_lengths_by_the_round_are_those_of_a_full_prediction(every, radii, start):
     """Also with wide domes, which stand otherwise where the ends cut them."""
     design = domed(every, 6, radii, start=start)
@@ -89,7 +91,7 @@ def test_lengths_by_the_round_are_those_of_a_full_prediction(every, radii, start
     growth = growth_of(design, repeat)
     assert growth.predicted
     assert growth.round_mm != pytest.approx(every * ROW_MM, abs=0.05)
-    for change in (Change(-2), Change(0), Change(3)):
+    for change in (Change(-2), Change(3)):
         after = changed(design, repeat, change)
         whole = predict(after.grid, after.ladder, after.levels).found.length_mm
         assert growth.after(change) == pytest.approx(whole, abs=1e-6)
