@@ -8,10 +8,11 @@ from convert.buying.lengths import Fit, Wanted, fits_for
 from convert.buying.needles import NEEDLES_MM, advise
 from convert.buying.packs import grams_text
 from convert.buying.thread import Thread, path_mm, thread_for
-from convert.buying.wrists import SURVEY, SURVEY_SIZES, beadwork_mm
+from convert.buying.wrists import SURVEY_SIZES, beadwork_mm
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.cover import Shape
 from convert.documents.booklet.difficulty import RULE, difficulty
+from convert.documents.booklet.size_notes import left_over, size_notes
 from convert.progress import Progress, silent
 from convert.words.repeats import find_repeat
 from shared.counting import counted
@@ -124,7 +125,11 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
     sizes = [s for s in SURVEY_SIZES if beadwork_mm(s.wrist_mm, choices.ease_mm, choices.clasp_mm) >= least_mm]
     fits, _ = fits_for(design, repeat, growth, sizes, wanted)
     heads = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
-    return Table(heads, tuple(map(_size_row, fits)), _size_notes(choices, growth.note, growth.predicted, len(fits)))
+    rows = tuple(map(_size_row, fits))
+    if repeat is not None:
+        heads = (*heads, "Left over")
+        rows = tuple((*row, str(left_over(one, growth, choices))) for row, one in zip(rows, fits, strict=True))
+    return Table(heads, rows, tuple(size_notes(fits, growth, choices)))
 
 
 def _size_row(one: Fit) -> tuple[str, ...]:
@@ -139,20 +144,3 @@ def _ends(start: int, end: int) -> str:
         return "as it is"
     verb = "add" if start + end > 0 else "leave out"
     return f"{verb} {abs(start)} first, {abs(end)} last"
-
-
-def _size_notes(choices: Choices, note: str, predicted: bool, count: int) -> tuple[str, ...]:  # noqa: FBT001
-    notes = [
-        (
-            f"Beadwork is no longer than wrist + {choices.ease_mm:g} mm of ease - {choices.clasp_mm:g} mm for the "
-            "clasp; measure your own wrist and clasp."
-        ),
-        f"Sizes: {SURVEY}.",
-    ]
-    if predicted:
-        notes.append("Lengths come from the predicted surface and are estimates; stitch a round and measure it.")
-    if note:
-        notes.append(f"{note[0].upper()}{note[1:]}.")
-    if 0 < count < len(SURVEY_SIZES):
-        notes.append("Smaller wrists than those listed are too small for this work.")
-    return tuple(notes)
