@@ -129,7 +129,7 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
     if repeat is not None:
         heads = (*heads, "Left over")
         rows = tuple((*row, str(left_over(one, growth, choices))) for row, one in zip(rows, fits, strict=True))
-    return Table(heads, rows, tuple(size_notes(fits, growth, choices)))
+    return Table(heads, rows, tuple(size_notes(design, fits, growth, choices)))
 
 
 def _size_row(one: Fit) -> tuple[str, ...]:

@@ -3,15 +3,13 @@
 import re
 
 import pytest
-from booklets import random_design, repeated_design
+from booklets import KINDS, random_design, repeated_design
 
-from convert.buying.growth import growth_of
-from convert.buying.lengths import Wanted, fits_for
-from convert.buying.wrists import SURVEY_SIZES
+from convert.buying.longer import Change, changed, plain_bead
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.cover import shape_of
 from convert.documents.booklet.figures import size_table
-from convert.words.repeats import find_repeat
+from convert.words.entries import rows_of_work
 
 ROW_MM = 0.8
 """Half the diameter of a cylinder 11/0 (1.6 mm)."""
@@ -21,12 +19,6 @@ CLASP_MM, EASE_MM = 20, 20
 
 def table_of(design):
     return size_table(design, shape_of(design), Choices())
-
-
-def fits_of(design):
-    repeat = find_repeat(design, strand=True)
-    wanted = Wanted(EASE_MM, CLASP_MM)
-    return fits_for(design, repeat, growth_of(design, repeat), SURVEY_SIZES, wanted)[0]
 
 
 @pytest.mark.parametrize("period", [16, 60])
@@ -54,3 +46,69 @@ def test_work_without_a_repeat_leaves_nothing_over():
     table = table_of(random_design(9, 40))
     assert "Left over" not in table.heads
     assert not any("eft over" in note for note in table.notes)
+
+
+def notes_of(design):
+    return " ".join(table_of(design).notes)
+
+
+@pytest.mark.parametrize("kind", ["odd", "two-drop", "domes"])
+def test_plain_rows_are_told_with_their_bead_and_what_becomes_of_row_numbers(kind):
+    design = KINDS[kind]()
+    bead, notes = plain_bead(design), notes_of(design)
+    assert f"Plain rows are all of {bead.key} ({bead.name})" in notes
+    assert "Row numbers in the chart and the word rows then count from the row after those put on first" in notes
+    assert "stitch a round" not in notes
+    assert "left out" not in notes
+
+
+def test_a_repeat_with_plain_rows_to_fill_it_says_what_they_are():
+    assert "Plain rows are all of" in notes_of(repeated_design(rows=3 + 16 * 4))
+
+
+def told_rows(design):
+    """Single beads of each entry in the order in which the needle takes them, by the numbers of its rows."""
+    return {entry.rows: [key for count, key in entry.runs for _ in range(count)] for entry in rows_of_work(design)}
+
+
+def stitches(beads, drop):
+    return [beads[place : place + drop] for place in range(0, len(beads), drop)]
+
+
+def one_by_one(found):
+    return [bead for stitch in found for bead in stitch]
+
+
+WORKS = [kind for kind in KINDS if kind not in ("domes", "long names")]
+
+
+@pytest.mark.parametrize("kind", WORKS)
+def test_the_strand_becomes_two_rows_as_the_note_says(kind):
+    """Plain rows before row 1: every second stitch of the strand from its end back is row 1, the others row 2."""
+    design = KINDS[kind]()
+    drop = design.grid.drop
+    strand = told_rows(design)[1, 2]
+    back, on = stitches(strand[::-1], drop)[::2], stitches(strand, drop)
+    told = told_rows(changed(design, None, Change(0, 16)))
+    assert told[9,] == one_by_one(back)
+    assert told[10,] == one_by_one(on[len(on) % 2 :: 2])
+
+
+@pytest.mark.parametrize("kind", WORKS)
+def test_two_rows_become_the_strand_as_the_note_says(kind):
+    """Rows 1 to 2 left out: rows 3, from its end back, and 4 in turn, the first of row 3 last on the thread."""
+    design = KINDS[kind]()
+    drop, told = design.grid.drop, told_rows(design)
+    earlier, later = stitches(told[3,][::-1], drop), stitches(told[4,], drop)
+    strand = []
+    while earlier or later:
+        strand.insert(0, (earlier if len(strand) % 2 == 0 else later).pop())
+    assert strand[-1] == told[3,][:drop][::-1]
+    cut = changed(design, None, Change(0, -4))
+    assert told_rows(cut)[1, 2] == one_by_one(strand)
+
+
+def test_how_to_begin_is_told_where_rows_are_left_out():
+    notes = notes_of(random_design(6, 600))
+    assert "Where rows are left out first, the next two are strung together" in notes
+    assert "Plain rows" not in notes
