@@ -6,6 +6,7 @@ from convert.documents.booklet import beginning, rising
 from convert.documents.booklet.drawings import TONES, Drawing, Tones, toned
 from convert.options import Ink
 from shared.design import Design
+from shared.grid import Grid
 
 TAIL = "30 cm (12 in)"
 
@@ -61,10 +62,21 @@ def _reading(design: Design) -> Lesson:
     words = (
         f"The work grows {way} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows 1 and "
         f"2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so on."
-        f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row. To "
-        "count your rows, zigzag between the two outer columns, one bead from each."
+        f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row."
+        f"{_counting(grid)}"
     )
     return Lesson("How to read this pattern", words, ())
+
+
+def _counting(grid: Grid) -> str:
+    """Say how rows are counted: a column and its neighbour hold all of them in turn; two outer columns may not."""
+    if grid.columns == grid.drop:
+        return ""
+    edge = "column" if grid.drop == 1 else "pair of columns"
+    return (
+        f" To count your rows, zigzag between the edge {edge} and the {edge} beside it: each step from one to the "
+        "other is a row."
+    )
 
 
 def _strand(design: Design, tones: Tones) -> Lesson:

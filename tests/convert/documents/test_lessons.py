@@ -114,6 +114,19 @@ def test_toned_leaves_colour_drawings_as_they_are():
 
 
 @pytest.mark.parametrize("kind", KINDS)
+def test_rows_are_counted_where_the_beads_of_every_row_lie(kind):
+    design = KINDS[kind]()
+    grid, (reading, *_) = design.grid, lessons(design, "colour")
+    drop, told = grid.drop, re.search("zigzag between the edge (.*) and the (.*) beside it", reading.opening)
+    assert bool(told) == (grid.columns > drop)
+    if told is None:
+        return
+    assert told[1] == told[2] == ("column" if drop == 1 else "pair of columns")
+    edge, beside = (grid.row_of[grid.column_of == column].tolist() for column in (1, 1 + drop))
+    assert sorted(edge + beside) == list(range(1, grid.rows + 1))
+
+
+@pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("ink", ["colour", "black"])
 def test_words_fit_the_design(kind, ink):
     design = KINDS[kind]()
