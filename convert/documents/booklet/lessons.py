@@ -83,6 +83,7 @@ def _strand(design: Design, tones: Tones) -> Lesson:
     grid, base = design.grid, design.ladder.base
     bench = {rows: beginning.bench_for(grid, base, rows=rows, odd=grid.odd_count) for rows in (2, 3)}
     one, after = _one(design), _next(design)
+    skipped = "one" if grid.drop == 1 else "a pair"
     ending = (
         "An odd count has no bead left to go into after the last one: see the odd-count turn."
         if grid.odd_count
@@ -103,8 +104,8 @@ def _strand(design: Design, tones: Tones) -> Lesson:
         ),
         Step(
             beginning.three_rows(bench[3]),
-            f"Go on like this to the end of the row: take up {one}, skip one, go through the next. Then draw the "
-            "thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold the "
+            f"Go on like this to the end of the row: take up {one}, skip {skipped}, go through the next. Then "
+            "draw the thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold the "
             f"first rows between finger and thumb until they stay. {ending}",
         ),
     )

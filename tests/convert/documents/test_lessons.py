@@ -135,6 +135,7 @@ def test_words_fit_the_design(kind, ink):
     )
     assert f"String the {design.grid.columns} beads" in text
     assert ("pair" in text) == (design.grid.drop == 2)
+    assert ("take up a pair of beads, skip a pair, go through" in text) == (design.grid.drop == 2)
     assert ("never needs it" in text) == (not design.grid.odd_count)
     assert ("sit up" in text) == bool(design.levels.any())
     assert bool(re.search("yellow", text)) == (ink == "colour")
