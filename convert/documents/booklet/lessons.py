@@ -105,8 +105,8 @@ def _strand(design: Design, tones: Tones) -> Lesson:
         Step(
             beginning.three_rows(bench[3]),
             f"Go on like this to the end of the row: take up {one}, skip {skipped}, go through the next. Then "
-            "draw the thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold the "
-            f"first rows between finger and thumb until they stay. {ending}",
+            "draw the thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold "
+            f"the first rows between finger and thumb until they stay. {ending}",
         ),
     )
     return Lesson("How flat peyote begins", "", steps)
