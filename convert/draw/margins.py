@@ -191,8 +191,8 @@ def _front(margins: Margins, row: int, part: Part) -> tuple[Point, ...]:
     return tuple(points)
 
 
-def strand_tail(margins: Margins) -> tuple[Mark, ...]:
-    """Draw the tail beside row 1, outside the work, with an arrow along the way of the strand."""
+def strand_tail(margins: Margins, label: str = "rows 1 + 2: the strand") -> tuple[Mark, ...]:
+    """Draw the tail beside row 1, outside the work, with an arrow along the way of the strand and a label behind it."""
     d, m = margins.diameter_mm, margins
     paint = _pen(m, m.inks.accent, _STRAND_LINE)
     y = m.row_y(1) - m.onward * (d / 2 + 0.5 * d)
@@ -201,7 +201,7 @@ def strand_tail(margins: Margins) -> tuple[Mark, ...]:
     marks: list[Mark] = [Path(_thread(m, start, y), closed=False, paint=paint)]
     marks += _arrow(start, tip, y, d, paint)
     marks.append(_beside("tail", (start - m.inward * 3.3 * d, y), -m.inward, 0.72 * d, m.inks.accent))
-    words = _beside("rows 1 + 2: the strand", (tip + m.inward * 0.5 * d, y), m.inward, 0.66 * d, m.inks.accent)
+    words = _beside(label, (tip + m.inward * 0.5 * d, y), m.inward, 0.66 * d, m.inks.accent)
     return (*marks, words)
 
 

@@ -36,6 +36,9 @@ SIDE, ABOVE, BELOW = 3.0, 1.6, 0.6
 TAIL_SIDE, ABOVE_TAIL = 5.6, 3.0
 """The same on the side where the tail hangs, and at the end where it does."""
 
+SHORT_LABEL = "rows 1 + 2"
+"""Of the strand, where there is no room to say more."""
+
 _JOIN_LINE = 0.14
 _FADED_MARK = ".faded"
 
@@ -53,7 +56,19 @@ def part_extent(design: Design, part: Part) -> Extent:
     sides = [SIDE * d, SIDE * d]
     if with_tail and part.columns[0] == 1:
         sides[0 if margins.inward > 0 else 1] = TAIL_SIDE * d
-    return Extent(edges[0] - sides[0], ys[0] - d / 2 - above * d, edges[1] + sides[1], ys[1] + d / 2 + below * d)
+    box = Extent(edges[0] - sides[0], ys[0] - d / 2 - above * d, edges[1] + sides[1], ys[1] + d / 2 + below * d)
+    return union([box, *(extent_of(mark) for mark in _tail(margins, part))])
+
+
+def _tail(margins: Margins, part: Part) -> tuple[Mark, ...]:
+    """Draw the tail, where a part has it; a label too long for the room beside a narrow part says less."""
+    if part.rows[0] != 1 or part.columns[0] != 1:
+        return ()
+    marks = strand_tail(margins)
+    edge = margins.column_edge(part.columns[-1])
+    ends = (extent_of(marks[-1]).right, extent_of(marks[-1]).left)[margins.inward < 0]
+    fits = margins.inward * (ends - edge) <= SIDE * margins.diameter_mm
+    return marks if fits else strand_tail(margins, SHORT_LABEL)
 
 
 def part_scene(
@@ -130,11 +145,10 @@ def _between(values: NDArray[np.float64], places: list[float], room: float) -> F
 
 
 def _groups(margins: Margins, part: Part, again: range, number: float) -> tuple[Group, ...]:
-    tail = strand_tail(margins) if part.rows[0] == 1 and part.columns[0] == 1 else ()
     joins = traced(margins, again[-1], margins.inks.accent, _JOIN_LINE, part) if again else ()
     return (
         Group("join", joins),
-        Group("tail", drawn(tail)),
+        Group("tail", drawn(_tail(margins, part))),
         Group("row-numbers", drawn(row_numbers(margins, part, size=number))),
         Group("column-numbers", drawn(column_numbers(margins, part))),
     )

@@ -137,10 +137,19 @@ def _strips(design: Design, layout: Layout, least: float) -> list[range]:
     columns = design.grid.columns
     if _width(design, range(1, columns + 1)) * least <= layout.line_mm:
         return [range(1, columns + 1)]
-    room = layout.line_mm / least - _width(design, range(1, 2)) + design.ladder.base.length_mm
-    most = floor(room / design.ladder.base.length_mm)
-    if most < 2 * COLUMNS_AGAIN + 2:
-        raise BadChoiceError("beads so large leave no room for a chart on this paper; give a smaller --least-bead")
+    for probe in (columns, 1):  # beside a narrow strip the label of the strand takes more room than beside a wide one
+        room = layout.line_mm / least - _width(design, range(1, probe + 1))
+        most = floor(room / design.ladder.base.length_mm) + probe
+        if most < 2 * COLUMNS_AGAIN + 2:
+            break
+        strips = _even_strips(columns, most)
+        if max(_width(design, strip) for strip in strips) * least <= layout.line_mm:
+            return strips
+    raise BadChoiceError("beads so large leave no room for a chart on this paper; give a smaller --least-bead")
+
+
+def _even_strips(columns: int, most: int) -> list[range]:
+    """Cut columns into strips of so many at most, all about as wide."""
     count = ceil((columns - COLUMNS_AGAIN) / (most - COLUMNS_AGAIN))
     each = ceil((columns - COLUMNS_AGAIN) / count)
     each += each % 2

@@ -14,6 +14,7 @@ from convert.documents.booklet.sheets import COLUMNS_AGAIN, LEAST_BEAD_MM, ROWS_
 from convert.draw.margins import Part
 from convert.draw.part import part_extent, part_scene
 from convert.draw.scene import chart_scene
+from convert.draw.shapes import Text, extent_of, union
 from convert.draw.svg import chart_svg
 from shared.errors import BadChoiceError
 
@@ -64,6 +65,34 @@ def test_a_sheet_shows_the_beads_of_its_rows_the_others_pale(kind):
     assert (scene.kind_of >= len(design.beads)).sum() == pale.sum()
     counts = np.bincount(scene.kind_of % len(design.beads), minlength=len(design.beads))
     assert counts.tolist() == np.bincount(design.cells[inside], minlength=len(design.beads)).tolist()
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+@pytest.mark.parametrize("columns", [1, 2, 4, 9, 10, 13, 15, 17, 40])
+def test_tail_and_label_lie_on_the_paper_of_the_first_sheet(columns, hand):
+    design = random_design(columns, 20, hand=hand)
+    part = Part(range(1, 21), range(1, columns + 1))
+    scene = part_scene(chart_scene(design), design, part, ink="colour", again=range(0), enlargement=3.0)
+    (tail,) = [group for group in scene.over if group.name == "tail"]
+    inner, paper = union(extent_of(mark) for mark in tail.marks), scene.extent
+    assert "strand" in "".join(mark.text for mark in tail.marks if isinstance(mark, Text)) or columns < 20
+    assert paper == part_extent(design, part)
+    assert paper.left <= inner.left < inner.right <= paper.right
+    assert paper.top <= inner.top < inner.bottom <= paper.bottom
+
+
+def test_strips_of_very_large_beads_keep_to_the_paper():
+    layout = layout_for("a4", large_print=False)
+    design, cut_by = random_design(14, 12), 0
+    for least in (6.0, 7.0, 8.0, 9.0, 10.0):
+        try:
+            cut = cut_chart(design, layout, least_bead_mm=least)
+        except BadChoiceError:
+            continue
+        cut_by += 1
+        for sheet in cut.sheets:
+            assert part_extent(design, sheet.part).width * cut.enlargement <= layout.line_mm + 1e-6
+    assert cut_by
 
 
 def test_a_smaller_bead_has_to_be_asked_for():
