@@ -20,9 +20,11 @@ from convert.draw.margins import (
     traced,
 )
 from convert.draw.numerals import drawn
+from convert.draw.repeat_mark import repeat_bracket
 from convert.draw.scene import Group, Scene
 from convert.draw.shapes import Extent, Mark, Paint, Text, extent_of, union
 from convert.options import Ink
+from convert.words.repeats import Repeat
 from shared.design import Design
 
 Flags = NDArray[np.bool_]
@@ -36,6 +38,9 @@ SIDE, ABOVE, BELOW = 3.0, 1.6, 0.6
 TAIL_SIDE, ABOVE_TAIL = 5.6, 3.0
 """The same on the side where the tail hangs, and at the end where it does."""
 
+BRACKET = 0.3
+"""Room more on the side away from the tail, where a repeat is marked."""
+
 SHORT_LABEL = "rows 1 + 2"
 """Of the strand, where there is no room to say more."""
 
@@ -43,8 +48,8 @@ _JOIN_LINE = 0.14
 _FADED_MARK = ".faded"
 
 
-def part_extent(design: Design, part: Part) -> Extent:
-    """Return the paper that a part takes with its numbers, in mm of the finished work."""
+def part_extent(design: Design, part: Part, repeat: Repeat | None = None) -> Extent:
+    """Return the paper that a part takes with its numbers and the mark of a repeat, in mm of the finished work."""
     margins = margins_of(design, INKS["colour"])
     d = margins.diameter_mm
     edges = sorted((margins.column_edge(part.columns[0] - 1), margins.column_edge(part.columns[-1])))
@@ -54,6 +59,8 @@ def part_extent(design: Design, part: Part) -> Extent:
     above = ABOVE_TAIL if with_tail and at_top else ABOVE
     below = ABOVE_TAIL / 2 if with_tail and not at_top else BELOW
     sides = [SIDE * d, SIDE * d]
+    if repeat is not None and part.columns[-1] == design.grid.columns:
+        sides[1 if margins.inward > 0 else 0] += BRACKET * d
     if with_tail and part.columns[0] == 1:
         sides[0 if margins.inward > 0 else 1] = TAIL_SIDE * d
     box = Extent(edges[0] - sides[0], ys[0] - d / 2 - above * d, edges[1] + sides[1], ys[1] + d / 2 + below * d)
@@ -80,6 +87,7 @@ def part_scene(
     again: range,
     enlargement: float,
     number: float = PLAIN_NUMBER,
+    repeat: Repeat | None = None,
 ) -> Scene:
     """Lay out a part of a chart.
 
@@ -99,18 +107,21 @@ def part_scene(
         How many times its size the work is printed.
     number
         Font size of plain row numbers, in diameters of a slot.
+    repeat
+        What a bracket marks, if anything.
     """
     margins = margins_of(design, INKS[ink])
     inside, pale = _chosen(scene, margins, part, again)
     kinds = _printed(scene.kinds)
     if pale.any():
         kinds += tuple(_faded(kind) for kind in kinds)
-    groups = _groups(margins, part, again, number)
+    mark = () if repeat is None else repeat_bracket(margins, repeat, part)
+    groups = (*_groups(margins, part, again, number), Group("repeat", mark))
     raised = bool((scene.rung_of[inside] > 0).any())
     on_domes = row_fronts(margins, margins.inks.front_on_domes, part) if raised else ()
     return replace(
         scene,
-        extent=part_extent(design, part),
+        extent=part_extent(design, part, repeat),
         enlargement=enlargement,
         under=(),
         kinds=kinds,

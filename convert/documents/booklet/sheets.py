@@ -9,6 +9,7 @@ from convert.documents.booklet.keys import KeyTable, key_table
 from convert.documents.booklet.layout import Layout
 from convert.draw.margins import Part
 from convert.draw.part import part_extent
+from convert.words.repeats import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
 
@@ -50,9 +51,18 @@ class Cut(NamedTuple):
     """How many times its size the work is printed."""
     table: KeyTable
     """The measures of the keys."""
+    repeat: Repeat | None = None
+    """What is marked at the side."""
 
 
-def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BEAD_MM, opening: str = "") -> Cut:
+def cut_chart(
+    design: Design,
+    layout: Layout,
+    *,
+    least_bead_mm: float = LEAST_BEAD_MM,
+    opening: str = "",
+    repeat: Repeat | None = None,
+) -> Cut:
     """Cut a chart into as few sheets as its pages hold, and print it as large as they then can be.
 
     Parameters
@@ -65,6 +75,8 @@ def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BE
         The shorter side of a base bead on paper is not less; a wide chart is cut into strips for it.
     opening
         The note that stands above the first sheet.
+    repeat
+        What is marked at the side, if anything.
 
     Raises
     ------
@@ -73,19 +85,19 @@ def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BE
     """
     base = design.ladder.base
     least = least_bead_mm / min(base.length_mm, base.diameter_mm)
-    strips = _strips(design, layout, least)
-    widest = max(_width(design, columns) for columns in strips)
+    strips = _strips(design, layout, least, repeat)
+    widest = max(_width(design, columns, repeat) for columns in strips)
     most = min(max(layout.most_enlarged, least), layout.line_mm / widest)
     table = key_table(design, layout, opening=opening)
     try:
-        smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
+        smallest = _cut(_Room(design, layout, repeat, table, max(least, SHRUNK * most)), strips)
     except BadChoiceError:
         table = key_table(design, layout, opening=opening, named=False)
-        smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
+        smallest = _cut(_Room(design, layout, repeat, table, max(least, SHRUNK * most)), strips)
     for step in range(_STEPS):
         scale = most - (most - smallest.enlargement) * step / _STEPS
         try:
-            cut = _cut(_Room(design, layout, table, scale), strips)
+            cut = _cut(_Room(design, layout, repeat, table, scale), strips)
         except BadChoiceError:  # only smaller beads leave room for the keys
             continue
         if len(cut.sheets) <= len(smallest.sheets):
@@ -99,7 +111,7 @@ def _cut(room: "_Room", strips: list[range]) -> Cut:
         shared = range(columns[0], columns[0] + COLUMNS_AGAIN) if place else range(0)
         for rows, again, keys in _stack(room, columns):
             sheets.append(Sheet(Part(rows, columns), again, shared, keys))
-    return Cut(tuple(sheets), room.enlargement, room.table)
+    return Cut(tuple(sheets), room.enlargement, room.table, room.repeat)
 
 
 @dataclass(frozen=True)
@@ -108,6 +120,7 @@ class _Room:
 
     design: Design
     layout: Layout
+    repeat: Repeat | None
     table: KeyTable
     enlargement: float
 
@@ -125,25 +138,25 @@ class _Room:
         """Tell whether a page holds a part with some keys."""
         head = self.table.head_mm(first=part.rows[0] == 1 and part.columns[0] == 1)
         room = self.layout.column_mm - head - self.table.height_mm(keys)
-        return part_extent(self.design, part).height * self.enlargement <= room
+        return part_extent(self.design, part, self.repeat).height * self.enlargement <= room
 
 
-def _width(design: Design, columns: range) -> float:
-    return part_extent(design, Part(range(1, 3), columns)).width
+def _width(design: Design, columns: range, repeat: Repeat | None) -> float:
+    return part_extent(design, Part(range(1, 3), columns), repeat).width
 
 
-def _strips(design: Design, layout: Layout, least: float) -> list[range]:
+def _strips(design: Design, layout: Layout, least: float, repeat: Repeat | None) -> list[range]:
     """Cut the columns so that each strip fits the page at the least scale, all of them about as wide."""
     columns = design.grid.columns
-    if _width(design, range(1, columns + 1)) * least <= layout.line_mm:
+    if _width(design, range(1, columns + 1), repeat) * least <= layout.line_mm:
         return [range(1, columns + 1)]
     for probe in (columns, 1):  # beside a narrow strip the label of the strand takes more room than beside a wide one
-        room = layout.line_mm / least - _width(design, range(1, probe + 1))
+        room = layout.line_mm / least - _width(design, range(1, probe + 1), repeat)
         most = floor(room / design.ladder.base.length_mm) + probe
         if most < 2 * COLUMNS_AGAIN + 2:
             break
         strips = _even_strips(columns, most)
-        if max(_width(design, strip) for strip in strips) * least <= layout.line_mm:
+        if max(_width(design, strip, repeat) for strip in strips) * least <= layout.line_mm:
             return strips
     raise BadChoiceError("beads so large leave no room for a chart on this paper; give a smaller --least-bead")
 

@@ -4,7 +4,7 @@ import re
 
 import numpy as np
 import pytest
-from booklets import KINDS, pdf_of, random_design, text_of
+from booklets import KINDS, pdf_of, random_design, repeated_design, text_of
 from hypothesis import given
 from hypothesis import settings as limited
 from hypothesis import strategies as st
@@ -16,6 +16,7 @@ from convert.draw.part import part_extent, part_scene
 from convert.draw.scene import chart_scene
 from convert.draw.shapes import Text, extent_of, union
 from convert.draw.svg import chart_svg
+from convert.words.repeats import find_repeat
 from shared.errors import BadChoiceError
 
 
@@ -79,6 +80,30 @@ def test_tail_and_label_lie_on_the_paper_of_the_first_sheet(columns, hand):
     assert paper == part_extent(design, part)
     assert paper.left <= inner.left < inner.right <= paper.right
     assert paper.top <= inner.top < inner.bottom <= paper.bottom
+
+
+@pytest.mark.parametrize("turned", [{}, {"hand": "left"}, {"start": "bottom"}], ids=str)
+def test_the_repeat_is_bracketed_on_the_sheets_that_show_its_first_round(turned):
+    """Rows 4 to 19 are the first round; arms stand where it begins and ends, and nowhere else."""
+    design = repeated_design(foundation=3, period=16, rows=67, **turned)
+    repeat, whole = find_repeat(design), chart_scene(design)
+    d = design.ladder.base.diameter_mm
+
+    def bracket(first, last, columns=9):
+        part = Part(range(first, last + 1), range(1, columns + 1))
+        scene = part_scene(whole, design, part, ink="colour", again=range(0), enlargement=3.0, repeat=repeat)
+        (group,) = [group for group in scene.over if group.name == "repeat"]
+        for mark in group.marks:
+            inner = extent_of(mark)
+            assert scene.extent.left <= inner.left < inner.right <= scene.extent.right
+        return [mark.points for mark in group.marks]
+
+    (full,) = bracket(1, 67)
+    assert len(full) == 4
+    assert abs(full[1][1] - full[2][1]) == pytest.approx((19 - 4 + 2) * d / 2)
+    assert abs(full[0][0] - full[1][0]) > d / 2
+    assert (len(bracket(1, 10)[0]), len(bracket(10, 14)[0]), len(bracket(8, 40)[0])) == (3, 2, 3)
+    assert bracket(20, 67) == bracket(1, 67, columns=8) == []
 
 
 def test_strips_of_very_large_beads_keep_to_the_paper():
