@@ -135,8 +135,11 @@ def _beside(text: str, place: Point, outward: int, size: float, colour: str, *, 
     return Text(place[0], place[1] + size * DIGIT_HEIGHT / 2, text, size, colour, anchor, bold)
 
 
-def column_numbers(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]:
-    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top of a work or of a part of it."""
+def column_numbers(margins: Margins, part: Part | None = None, *, size: float = PLAIN_NUMBER) -> tuple[Mark, ...]:
+    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top of a work or of a part of it.
+
+    ``size`` is that of plain numbers, in diameters of a slot.
+    """
     part = part or whole(margins.grid)
     d = margins.diameter_mm
     top = min(margins.row_y(part.rows[0]), margins.row_y(part.rows[-1])) - d / 2
@@ -145,7 +148,7 @@ def column_numbers(margins: Margins, part: Part | None = None) -> tuple[Mark, ..
     for column in (column for column in part.columns if column == 1 or column % 5 == 0):
         x, strong = margins.column_x(column), column % 10 == 0
         colour = margins.inks.text if strong else margins.inks.quiet
-        marks.append(Text(x, y, str(column), (0.8 if strong else 0.66) * d, colour, "middle", strong))
+        marks.append(Text(x, y, str(column), (max(0.8, size) if strong else size) * d, colour, "middle", strong))
         marks.append(Box(x - 0.03 * d, y + 0.2 * d, 0.06 * d, 0.3 * d, 0.0, Paint(colour)))
     return tuple(marks)
 

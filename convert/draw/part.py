@@ -161,7 +161,7 @@ def _groups(margins: Margins, part: Part, again: range, number: float) -> tuple[
         Group("join", joins),
         Group("tail", drawn(_tail(margins, part))),
         Group("row-numbers", drawn(row_numbers(margins, part, size=number))),
-        Group("column-numbers", drawn(column_numbers(margins, part))),
+        Group("column-numbers", drawn(column_numbers(margins, part, size=number))),
     )
 
 

@@ -13,12 +13,12 @@ from convert.words.repeats import Repeat, find_repeat
 from shared.counting import counted
 from shared.design import Design
 
-LEAST_NUMBER_MM, LARGEST_NUMBER = 2.2, 0.95
-"""Row numbers are so large on paper, but not larger than that part of a slot's diameter: they would touch."""
+LARGEST_NUMBER = 0.95
+"""Numbers are not larger than that part of a slot's diameter: they would touch."""
 
 
 def chart_pages(
-    design: Design, scene: Scene, layout: Layout, *, ink: Ink, least_bead_mm: float
+    design: Design, scene: Scene, layout: Layout, *, ink: Ink, least_bead_mm: float | None
 ) -> tuple[dict[str, Any], dict[str, bytes]]:
     """Return what the template needs for the chart, and its pictures.
 
@@ -51,7 +51,7 @@ def chart_pages(
 
 
 def _drawn(design: Design, scene: Scene, sheet: Sheet, cut: Cut, ink: Ink) -> bytes:
-    number = max(PLAIN_NUMBER, min(LARGEST_NUMBER, LEAST_NUMBER_MM / (scene.slot_mm[1] * cut.enlargement)))
+    number = max(PLAIN_NUMBER, min(LARGEST_NUMBER, cut.number_mm / (scene.slot_mm[1] * cut.enlargement)))
     part = part_scene(
         scene,
         design,

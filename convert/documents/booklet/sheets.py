@@ -13,9 +13,6 @@ from convert.words.repeats import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
 
-LEAST_BEAD_MM = 2.0
-"""No bead of a chart is shorter or narrower on paper, unless asked."""
-
 ROWS_AGAIN, COLUMNS_AGAIN = 4, 2
 """So many rows and columns come again on the next sheet."""
 
@@ -51,6 +48,8 @@ class Cut(NamedTuple):
     """How many times its size the work is printed."""
     table: KeyTable
     """The measures of the keys."""
+    number_mm: float
+    """Font size of the numbers beside it, where its beads are large enough for that."""
     repeat: Repeat | None = None
     """What is marked at the side."""
 
@@ -59,7 +58,7 @@ def cut_chart(
     design: Design,
     layout: Layout,
     *,
-    least_bead_mm: float = LEAST_BEAD_MM,
+    least_bead_mm: float | None = None,
     opening: str = "",
     repeat: Repeat | None = None,
 ) -> Cut:
@@ -72,7 +71,8 @@ def cut_chart(
     layout
         Of the pages.
     least_bead_mm
-        The shorter side of a base bead on paper is not less; a wide chart is cut into strips for it.
+        The shorter side of a base bead on paper is not less; a wide chart is cut into strips for it. None for what
+        the layout says.
     opening
         The note that stands above the first sheet.
     repeat
@@ -84,7 +84,7 @@ def cut_chart(
         When a bead would be too large for the page, or the keys leave no room for the chart.
     """
     base = design.ladder.base
-    least = least_bead_mm / min(base.length_mm, base.diameter_mm)
+    least = (least_bead_mm or layout.least_bead_mm) / min(base.length_mm, base.diameter_mm)
     strips = _strips(design, layout, least, repeat)
     widest = max(_width(design, columns, repeat) for columns in strips)
     most = min(max(layout.most_enlarged, least), layout.line_mm / widest)
@@ -111,7 +111,7 @@ def _cut(room: "_Room", strips: list[range]) -> Cut:
         shared = range(columns[0], columns[0] + COLUMNS_AGAIN) if place else range(0)
         for rows, again, keys in _stack(room, columns):
             sheets.append(Sheet(Part(rows, columns), again, shared, keys))
-    return Cut(tuple(sheets), room.enlargement, room.table, room.repeat)
+    return Cut(tuple(sheets), room.enlargement, room.table, room.layout.least_number_mm, room.repeat)
 
 
 @dataclass(frozen=True)

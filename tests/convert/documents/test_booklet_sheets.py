@@ -10,7 +10,7 @@ from hypothesis import settings as limited
 from hypothesis import strategies as st
 
 from convert.documents.booklet.layout import layout_for
-from convert.documents.booklet.sheets import COLUMNS_AGAIN, LEAST_BEAD_MM, ROWS_AGAIN, cut_chart
+from convert.documents.booklet.sheets import COLUMNS_AGAIN, ROWS_AGAIN, cut_chart
 from convert.draw.margins import Part
 from convert.draw.part import part_extent, part_scene
 from convert.draw.scene import chart_scene
@@ -38,7 +38,7 @@ def test_every_bead_is_on_a_sheet_and_large_enough(design, paper, large_print):
     layout = layout_for(paper, large_print=large_print)
     cut = cut_chart(design, layout)
     base, grid = design.ladder.base, design.grid
-    assert cut.enlargement * min(base.length_mm, base.diameter_mm) >= LEAST_BEAD_MM - 1e-9
+    assert cut.enlargement * min(base.length_mm, base.diameter_mm) >= (3.5 if large_print else 2.0) - 1e-9
     shown = np.zeros((grid.rows + 1, grid.columns + 1), dtype=int)
     for sheet in cut.sheets:
         rows, columns = sheet.part
@@ -126,6 +126,18 @@ def test_a_smaller_bead_has_to_be_asked_for():
     usual, asked = cut_chart(design, layout), cut_chart(design, layout, least_bead_mm=1.0)
     assert len(usual.sheets) > len(asked.sheets) == 1
     assert asked.enlargement < usual.enlargement
+
+
+def test_large_print_has_a_wide_chart_in_strips_with_larger_beads_and_numbers():
+    """Figures of numbers are at least 11 points in large print: 0.95 of a row of 4.3 mm."""
+    design = random_design(61, 40)
+    usual, large = (cut_chart(design, layout_for("a4", large_print=large)) for large in (False, True))
+    base = design.ladder.base
+    assert large.enlargement * base.length_mm >= 3.5 - 1e-9 > usual.enlargement * base.length_mm
+    assert {sheet.part.columns[0] for sheet in large.sheets} > {1}
+    number_mm = min(large.number_mm, 0.95 * base.diameter_mm * large.enlargement)
+    assert number_mm > 11 * 25.4 / 72
+    assert number_mm > 1.7 * usual.number_mm
 
 
 def test_beads_too_large_for_the_paper_are_refused():
