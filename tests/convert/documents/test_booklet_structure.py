@@ -101,7 +101,7 @@ def test_nothing_is_said_of_the_designer_but_what_she_says():
 
 
 def sizes_of_text(pdf):
-    """Yield the font size of each piece of text in points, by the text state of the page (ISO 32000-1, 9.3).
+    """Yield the font size of each letter of the text in points, by the text state of the page (ISO 32000-1, 9.3).
 
     Words within a picture are left out.
     """
@@ -122,7 +122,9 @@ def sizes_of_text(pdf):
             elif operator == "EMC":
                 marked.pop()
             elif operator in ("TJ", "Tj") and not any(marked):
-                yield round(size * scale, 2)
+                pieces = operands[0] if operator == "TJ" else operands
+                letters = sum(len(bytes(piece)) // 2 for piece in pieces if isinstance(piece, pikepdf.String))
+                yield from [round(size * scale, 2)] * letters
 
 
 def test_large_print_has_nothing_under_sixteen_points_and_its_text_at_eighteen():
