@@ -20,6 +20,7 @@ from shared.design import Design
 
 TIMES = "\N{MULTIPLICATION SIGN}"
 _INCH = 25.4
+_HARD_BLANK = "\N{NO-BREAK SPACE}"
 Pairs = tuple[tuple[str, str], ...]
 
 
@@ -42,7 +43,7 @@ def cover_facts(design: Design, shape: Shape) -> Pairs:
     facts = [
         ("Finished size", f"{width:.1f} {TIMES} {length:.1f} mm ({inches}){flat}{measured}, without clasp"),
         ("Stitch", f"{grid.kind}, {'right' if grid.hand == 'right' else 'left'}-handed"),
-        ("Beads", f"{grid.count:,} in {grid.columns} columns and {grid.rows} rows"),
+        ("Beads", f"{grid.count:,} in {counted(grid.columns, 'column')} and {counted(grid.rows, 'row')}"),
         ("Level", f"{level.points} of 5 points, for {level.suits} ({level.reasons})"),
     ]
     return tuple(facts)
@@ -134,9 +135,14 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
 
 def _size_row(one: Fit) -> tuple[str, ...]:
     made = str(one.rounds) if one.rounds is not None else _ends(one.change.at_start, one.change.at_end)
-    wrist = f"{one.size.wrist_mm:.0f} mm, {one.size.wrist_mm / _INCH:.1f} in"
-    length = f"{one.finished_mm:.0f} mm, {one.finished_mm / _INCH:.1f} in"
+    wrist = _length(one.size.wrist_mm)
+    length = _length(one.finished_mm)
     return one.size.name, wrist, length, made, str(one.design.grid.rows), f"{one.design.grid.count:,}"
+
+
+def _length(mm: float) -> str:
+    """Write a length in both units, broken between them at most."""
+    return f"{mm:.0f}{_HARD_BLANK}mm, {mm / _INCH:.1f}{_HARD_BLANK}in"
 
 
 def _ends(start: int, end: int) -> str:

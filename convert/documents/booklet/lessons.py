@@ -5,6 +5,7 @@ from typing import NamedTuple
 from convert.documents.booklet import beginning, rising
 from convert.documents.booklet.drawings import TONES, Drawing, Tones, toned
 from convert.options import Ink
+from shared.counting import counted
 from shared.design import Design
 from shared.grid import Grid
 
@@ -92,8 +93,8 @@ def _strand(design: Design, tones: Tones) -> Lesson:
     steps = (
         Step(
             beginning.strand(bench[2]),
-            f"String the {grid.columns} beads of rows 1 and 2 in the order of the word rows and leave a tail of "
-            f"{TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from slipping off; "
+            f"String the {counted(grid.columns, 'bead')} of rows 1 and 2 in the order of the word rows and leave a tail "
+            f"of {TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from slipping off; "
             f"take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The drawings show "
             "a narrower work.)",
         ),

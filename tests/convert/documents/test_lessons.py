@@ -23,6 +23,7 @@ from convert.documents.booklet.drawings import toned
 from convert.documents.booklet.lessons import lessons
 from convert.documents.booklet.rising import free_dome, pressed_dome
 from convert.draw.shapes import Box, Oval, Path
+from shared.counting import counted
 from shared.grid import Grid
 
 TURNED = [
@@ -133,7 +134,8 @@ def test_words_fit_the_design(kind, ink):
     text = " ".join(
         f"{one.heading} {one.opening} " + " ".join(step.words for step in one.steps) for one in lessons(design, ink)
     )
-    assert f"String the {design.grid.columns} beads" in text
+    assert f"String the {counted(design.grid.columns, 'bead')} of" in text
+    assert not re.search(r"\b1 (beads|columns|rows)\b", text)
     assert ("pair" in text) == (design.grid.drop == 2)
     assert ("take up a pair of beads, skip a pair, go through" in text) == (design.grid.drop == 2)
     assert ("never needs it" in text) == (not design.grid.odd_count)
