@@ -87,6 +87,7 @@ def part_scene(
     again: range,
     enlargement: float,
     number: float = PLAIN_NUMBER,
+    columns_again: range = range(0),
     repeat: Repeat | None = None,
 ) -> Scene:
     """Lay out a part of a chart.
@@ -107,11 +108,13 @@ def part_scene(
         How many times its size the work is printed.
     number
         Font size of plain row numbers, in diameters of a slot.
+    columns_again
+        Columns that the strip before shows as well, drawn as pale.
     repeat
         What a bracket marks, if anything.
     """
     margins = margins_of(design, INKS[ink])
-    inside, pale = _chosen(scene, margins, part, again)
+    inside, pale = _chosen(scene, margins, part, again, columns_again)
     kinds = _printed(scene.kinds)
     if pale.any():
         kinds += tuple(_faded(kind) for kind in kinds)
@@ -141,17 +144,24 @@ def printed_bead(kind: Kind) -> tuple[tuple[Mark, ...], Extent]:
     return marks, union(extent_of(mark) for mark in marks)
 
 
-def _chosen(scene: Scene, margins: Margins, part: Part, again: range) -> tuple[Flags, Flags]:
+def _chosen(scene: Scene, margins: Margins, part: Part, again: range, columns_again: range) -> tuple[Flags, Flags]:
     """Tell of each bead of a chart whether a part shows it, and whether pale."""
     x, y = scene.centres_mm.T
-    rows = _between(y, [margins.row_y(row) for row in part.rows], margins.diameter_mm / 8)
-    columns = _between(x, [margins.column_x(column) for column in part.columns], margins.length_mm / 4)
-    inside = rows & columns
-    pale = _between(y, [margins.row_y(row) for row in again], margins.diameter_mm / 8) if again else inside & False
+
+    def in_rows(rows: range) -> Flags:
+        return _between(y, [margins.row_y(row) for row in rows], margins.diameter_mm / 8)
+
+    def in_columns(columns: range) -> Flags:
+        return _between(x, [margins.column_x(column) for column in columns], margins.length_mm / 4)
+
+    inside = in_rows(part.rows) & in_columns(part.columns)
+    pale = in_rows(again) | in_columns(columns_again)
     return inside, inside & pale
 
 
 def _between(values: NDArray[np.float64], places: list[float], room: float) -> Flags:
+    if not places:
+        return np.zeros(values.shape, dtype=np.bool_)
     return np.asarray((values > min(places) - room) & (values < max(places) + room))
 
 

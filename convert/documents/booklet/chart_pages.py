@@ -60,6 +60,7 @@ def _drawn(design: Design, scene: Scene, sheet: Sheet, cut: Cut, ink: Ink) -> by
         again=sheet.again,
         enlargement=cut.enlargement,
         number=number,
+        columns_again=sheet.columns_again,
         repeat=cut.repeat,
     )
     return chart_svg(part).encode()
@@ -75,7 +76,9 @@ def _described(design: Design, sheet: Sheet, cut: Cut, name: str, place: int) ->
     if sheet.again:
         again.append(f"Rows {sheet.again[0]} to {sheet.again[-1]}, pale, are on the sheet before as well.")
     if sheet.columns_again:
-        again.append(f"Columns {sheet.columns_again[0]} and {sheet.columns_again[-1]} are on the strip before as well.")
+        again.append(
+            f"Columns {sheet.columns_again[0]} and {sheet.columns_again[-1]}, pale, are on the strip before as well."
+        )
     box = part_extent(design, sheet.part, cut.repeat)
     return {
         "file": name,

@@ -120,6 +120,25 @@ def test_strips_of_very_large_beads_keep_to_the_paper():
     assert cut_by
 
 
+def test_columns_of_the_strip_before_are_pale_as_well():
+    design = random_design(20, 12, hand="left")
+    grid, kinds = design.grid, len(design.beads)
+    part = Part(range(1, 13), range(9, 21))
+    scene = part_scene(
+        chart_scene(design),
+        design,
+        part,
+        ink="colour",
+        again=range(1, 5),
+        enlargement=3.0,
+        columns_again=range(9, 11),
+    )
+    pale = (grid.column_of >= 9) & ((grid.column_of <= 10) | (grid.row_of <= 4))
+    assert (scene.kind_of >= kinds).sum() == pale.sum()
+    faded = np.bincount(scene.kind_of[scene.kind_of >= kinds] - kinds, minlength=kinds)
+    assert faded.tolist() == np.bincount(design.cells[pale], minlength=kinds).tolist()
+
+
 def test_a_smaller_bead_has_to_be_asked_for():
     design = random_design(120, 40)
     layout = layout_for("a4", large_print=False)
