@@ -8,6 +8,7 @@ from strategies import LADDER
 
 from convert.documents.booklet.booklet import booklet_pdf
 from convert.documents.booklet.choices import Choices
+from convert.documents.booklet.studio import Studio
 from convert.words.read import parse_rows
 
 pytestmark = pytest.mark.outside
@@ -120,3 +121,12 @@ def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
     design = random_design(1400, 3, kinds=6)
     pages = text_of(booklet_pdf(design, Choices(large_print=True)), tmp_path)
     assert (parse_rows("\n".join(pages), LADDER).cells == design.cells).all()
+
+
+def test_a_word_of_the_terms_longer_than_a_line_stays_on_the_page_and_one_word(tmp_path):
+    word = "tide" * 300
+    studio = Studio("Bay Studio", (), (word,))
+    pages = text_of(booklet_pdf(KINDS["odd"](), Choices(studio=studio, large_print=True)), tmp_path)
+    lines = [line for page in pages for line in page.splitlines() if re.fullmatch("[tide]{4,}", line)]
+    assert "".join(lines) == word
+    assert max(map(len, lines)) < 80
