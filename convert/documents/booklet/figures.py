@@ -125,7 +125,7 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
     least_mm = growth.length_mm if whole else 0.0
     sizes = [s for s in SURVEY_SIZES if beadwork_mm(s.wrist_mm, choices.ease_mm, choices.clasp_mm) >= least_mm]
     fits, _ = fits_for(design, repeat, growth, sizes, wanted)
-    heads = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
+    heads: tuple[str, ...] = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
     rows = tuple(map(_size_row, fits))
     if repeat is not None:
         heads = (*heads, "Left over")

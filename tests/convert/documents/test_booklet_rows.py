@@ -123,6 +123,12 @@ def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
     assert (parse_rows("\n".join(pages), LADDER).cells == design.cells).all()
 
 
+def test_no_page_of_large_print_has_a_lone_paragraph(tmp_path):
+    pages = text_of(pdf_of("long rows", large_print=True, paper="letter"), tmp_path)
+    for page in pages:
+        assert len([line for line in page.splitlines() if line.strip()]) > 5, page
+
+
 def test_a_word_of_the_terms_longer_than_a_line_stays_on_the_page_and_one_word(tmp_path):
     word = "tide" * 300
     studio = Studio("Bay Studio", (), (word,))
