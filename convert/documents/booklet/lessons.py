@@ -94,9 +94,9 @@ def _strand(design: Design, tones: Tones) -> Lesson:
         Step(
             beginning.strand(bench[2]),
             f"String the {counted(grid.columns, 'bead')} of rows 1 and 2 in the order of the word rows and leave a "
-            f"tail of {TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from slipping "
-            f"off; take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The drawings show "
-            "a narrower work.)",
+            f"tail of {TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from "
+            f"slipping off; take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The "
+            "drawings show a narrower work.)",
         ),
         Step(
             beginning.third_row(bench[3]),
