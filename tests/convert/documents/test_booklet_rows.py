@@ -1,6 +1,7 @@
 """The word rows of a booklet, read back from the PDF by poppler, and where its pages break."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from booklets import KINDS, pdf_of, random_design, text_of
@@ -123,9 +124,13 @@ def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
     assert (parse_rows("\n".join(pages), LADDER).cells == design.cells).all()
 
 
-def test_no_page_of_large_print_has_a_lone_paragraph(tmp_path):
-    pages = text_of(pdf_of("long rows", large_print=True, paper="letter"), tmp_path)
-    for page in pages:
+@pytest.mark.parametrize("rows", [12, *range(41, 46)])
+def test_no_page_of_large_print_has_a_lone_paragraph(rows, tmp_path):
+    """Of so many rows that the last page of word rows is full, or nearly."""
+    design = random_design(61, rows, kinds=3) if rows == 12 else random_design(9, rows)
+    others = [replace(design, title="Dusk")] if rows == 12 else []
+    choices = Choices(large_print=True, paper="a4" if others else "letter")
+    for page in text_of(booklet_pdf(design, choices, colourways=others), tmp_path):
         assert len([line for line in page.splitlines() if line.strip()]) > 5, page
 
 
