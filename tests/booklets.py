@@ -1,6 +1,5 @@
-"""Booklets for tests: designs of every kind, and word rows picked out of the text of a PDF."""
+"""Booklets for tests: designs of every kind, and the text of a PDF."""
 
-import re
 import shutil
 import subprocess
 from functools import cache
@@ -12,11 +11,6 @@ from convert.documents.booklet.booklet import booklet_pdf
 from convert.documents.booklet.choices import Choices
 from shared.design import Design
 from shared.grid import Grid
-
-_HEADS = re.compile(
-    r"(bead [A-Z]+[0-9]* = |start (top|bottom)$|two-drop$|[0-9]+(\+[0-9]+)? [<>] [0-9]+:|[0-9]+(-[0-9]+)? ?= ?[0-9]+)"
-)
-GOES_ON = "… "
 
 
 def random_design(columns, rows, *, kinds=4, seed=1, title="Tide pool", name="sand", domes=False, **turned):
@@ -74,14 +68,3 @@ def text_of(pdf, folder, *, layout=False):
     command = [shutil.which("pdftotext"), *(["-layout"] if layout else []), str(path), "-"]
     text = subprocess.run(command, capture_output=True, text=True, check=True, encoding="utf-8").stdout
     return text.split("\f")[:-1]
-
-
-def picked_rows(text):
-    """Pick the lines of word rows out of the text of a booklet, and join those that go on."""
-    picked = []
-    for line in (line.strip() for line in text.splitlines()):
-        if picked and line and (picked[-1].endswith((",", ";")) or line.startswith(GOES_ON)):
-            picked[-1] += " " + line.removeprefix(GOES_ON)
-        elif _HEADS.match(line.replace("\N{NO-BREAK SPACE}", " ")):
-            picked.append(line)
-    return "\n".join(picked)

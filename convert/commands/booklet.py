@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from convert.documents.booklet.studio import Studio
 
 NAME = "booklet.pdf"
-DEFAULT_LEAST_BEAD_MM = 2.0
 
 
 def booklet(
@@ -41,14 +40,14 @@ def booklet(
         typer.Option("--colourway", "--colorway", metavar="DESIGN", help="The same in other colours; may come again."),
     ] = None,
     least_bead: Annotated[
-        float,
+        float | None,
         typer.Option(
             parser=said(parse_length_mm),
             metavar="LENGTH",
-            show_default="2mm",
+            show_default="2mm, in large print 3.5mm",
             help="No chart bead is smaller on paper; a wide chart is cut into strips for it.",
         ),
-    ] = DEFAULT_LEAST_BEAD_MM,
+    ] = None,
     spare: Spare = USUAL_SPARE,
     pack: Packs = None,
     palette: PackPalette = None,

@@ -135,8 +135,11 @@ def _beside(text: str, place: Point, outward: int, size: float, colour: str, *, 
     return Text(place[0], place[1] + size * DIGIT_HEIGHT / 2, text, size, colour, anchor, bold)
 
 
-def column_numbers(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]:
-    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top of a work or of a part of it."""
+def column_numbers(margins: Margins, part: Part | None = None, *, size: float = PLAIN_NUMBER) -> tuple[Mark, ...]:
+    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top of a work or of a part of it.
+
+    ``size`` is that of plain numbers, in diameters of a slot.
+    """
     part = part or whole(margins.grid)
     d = margins.diameter_mm
     top = min(margins.row_y(part.rows[0]), margins.row_y(part.rows[-1])) - d / 2
@@ -145,7 +148,7 @@ def column_numbers(margins: Margins, part: Part | None = None) -> tuple[Mark, ..
     for column in (column for column in part.columns if column == 1 or column % 5 == 0):
         x, strong = margins.column_x(column), column % 10 == 0
         colour = margins.inks.text if strong else margins.inks.quiet
-        marks.append(Text(x, y, str(column), (0.8 if strong else 0.66) * d, colour, "middle", strong))
+        marks.append(Text(x, y, str(column), (max(0.8, size) if strong else size) * d, colour, "middle", strong))
         marks.append(Box(x - 0.03 * d, y + 0.2 * d, 0.06 * d, 0.3 * d, 0.0, Paint(colour)))
     return tuple(marks)
 
@@ -191,8 +194,8 @@ def _front(margins: Margins, row: int, part: Part) -> tuple[Point, ...]:
     return tuple(points)
 
 
-def strand_tail(margins: Margins) -> tuple[Mark, ...]:
-    """Draw the tail beside row 1, outside the work, with an arrow along the way of the strand."""
+def strand_tail(margins: Margins, label: str = "rows 1 + 2: the strand") -> tuple[Mark, ...]:
+    """Draw the tail beside row 1, outside the work, with an arrow along the way of the strand and a label behind it."""
     d, m = margins.diameter_mm, margins
     paint = _pen(m, m.inks.accent, _STRAND_LINE)
     y = m.row_y(1) - m.onward * (d / 2 + 0.5 * d)
@@ -201,7 +204,7 @@ def strand_tail(margins: Margins) -> tuple[Mark, ...]:
     marks: list[Mark] = [Path(_thread(m, start, y), closed=False, paint=paint)]
     marks += _arrow(start, tip, y, d, paint)
     marks.append(_beside("tail", (start - m.inward * 3.3 * d, y), -m.inward, 0.72 * d, m.inks.accent))
-    words = _beside("rows 1 + 2: the strand", (tip + m.inward * 0.5 * d, y), m.inward, 0.66 * d, m.inks.accent)
+    words = _beside(label, (tip + m.inward * 0.5 * d, y), m.inward, 0.66 * d, m.inks.accent)
     return (*marks, words)
 
 

@@ -20,9 +20,11 @@ from convert.draw.margins import (
     traced,
 )
 from convert.draw.numerals import drawn
+from convert.draw.repeat_mark import repeat_bracket
 from convert.draw.scene import Group, Scene
 from convert.draw.shapes import Extent, Mark, Paint, Text, extent_of, union
 from convert.options import Ink
+from convert.words.repeats import Repeat
 from shared.design import Design
 
 Flags = NDArray[np.bool_]
@@ -36,12 +38,18 @@ SIDE, ABOVE, BELOW = 3.0, 1.6, 0.6
 TAIL_SIDE, ABOVE_TAIL = 5.6, 3.0
 """The same on the side where the tail hangs, and at the end where it does."""
 
+BRACKET = 0.3
+"""Room more on the side away from the tail, where a repeat is marked."""
+
+SHORT_LABEL = "rows 1 + 2"
+"""Of the strand, where there is no room to say more."""
+
 _JOIN_LINE = 0.14
 _FADED_MARK = ".faded"
 
 
-def part_extent(design: Design, part: Part) -> Extent:
-    """Return the paper that a part takes with its numbers, in mm of the finished work."""
+def part_extent(design: Design, part: Part, repeat: Repeat | None = None) -> Extent:
+    """Return the paper that a part takes with its numbers and the mark of a repeat, in mm of the finished work."""
     margins = margins_of(design, INKS["colour"])
     d = margins.diameter_mm
     edges = sorted((margins.column_edge(part.columns[0] - 1), margins.column_edge(part.columns[-1])))
@@ -51,9 +59,23 @@ def part_extent(design: Design, part: Part) -> Extent:
     above = ABOVE_TAIL if with_tail and at_top else ABOVE
     below = ABOVE_TAIL / 2 if with_tail and not at_top else BELOW
     sides = [SIDE * d, SIDE * d]
+    if repeat is not None and part.columns[-1] == design.grid.columns:
+        sides[1 if margins.inward > 0 else 0] += BRACKET * d
     if with_tail and part.columns[0] == 1:
         sides[0 if margins.inward > 0 else 1] = TAIL_SIDE * d
-    return Extent(edges[0] - sides[0], ys[0] - d / 2 - above * d, edges[1] + sides[1], ys[1] + d / 2 + below * d)
+    box = Extent(edges[0] - sides[0], ys[0] - d / 2 - above * d, edges[1] + sides[1], ys[1] + d / 2 + below * d)
+    return union([box, *(extent_of(mark) for mark in _tail(margins, part))])
+
+
+def _tail(margins: Margins, part: Part) -> tuple[Mark, ...]:
+    """Draw the tail, where a part has it; a label too long for the room beside a narrow part says less."""
+    if part.rows[0] != 1 or part.columns[0] != 1:
+        return ()
+    marks = strand_tail(margins)
+    edge = margins.column_edge(part.columns[-1])
+    ends = (extent_of(marks[-1]).right, extent_of(marks[-1]).left)[margins.inward < 0]
+    fits = margins.inward * (ends - edge) <= SIDE * margins.diameter_mm
+    return marks if fits else strand_tail(margins, SHORT_LABEL)
 
 
 def part_scene(
@@ -65,6 +87,8 @@ def part_scene(
     again: range,
     enlargement: float,
     number: float = PLAIN_NUMBER,
+    columns_again: range = range(0),
+    repeat: Repeat | None = None,
 ) -> Scene:
     """Lay out a part of a chart.
 
@@ -84,18 +108,23 @@ def part_scene(
         How many times its size the work is printed.
     number
         Font size of plain row numbers, in diameters of a slot.
+    columns_again
+        Columns that the strip before shows as well, drawn as pale.
+    repeat
+        What a bracket marks, if anything.
     """
     margins = margins_of(design, INKS[ink])
-    inside, pale = _chosen(scene, margins, part, again)
+    inside, pale = _chosen(scene, margins, part, again, columns_again)
     kinds = _printed(scene.kinds)
     if pale.any():
         kinds += tuple(_faded(kind) for kind in kinds)
-    groups = _groups(margins, part, again, number)
+    mark = () if repeat is None else repeat_bracket(margins, repeat, part)
+    groups = (*_groups(margins, part, again, number), Group("repeat", mark))
     raised = bool((scene.rung_of[inside] > 0).any())
     on_domes = row_fronts(margins, margins.inks.front_on_domes, part) if raised else ()
     return replace(
         scene,
-        extent=part_extent(design, part),
+        extent=part_extent(design, part, repeat),
         enlargement=enlargement,
         under=(),
         kinds=kinds,
@@ -115,28 +144,34 @@ def printed_bead(kind: Kind) -> tuple[tuple[Mark, ...], Extent]:
     return marks, union(extent_of(mark) for mark in marks)
 
 
-def _chosen(scene: Scene, margins: Margins, part: Part, again: range) -> tuple[Flags, Flags]:
+def _chosen(scene: Scene, margins: Margins, part: Part, again: range, columns_again: range) -> tuple[Flags, Flags]:
     """Tell of each bead of a chart whether a part shows it, and whether pale."""
     x, y = scene.centres_mm.T
-    rows = _between(y, [margins.row_y(row) for row in part.rows], margins.diameter_mm / 8)
-    columns = _between(x, [margins.column_x(column) for column in part.columns], margins.length_mm / 4)
-    inside = rows & columns
-    pale = _between(y, [margins.row_y(row) for row in again], margins.diameter_mm / 8) if again else inside & False
+
+    def in_rows(rows: range) -> Flags:
+        return _between(y, [margins.row_y(row) for row in rows], margins.diameter_mm / 8)
+
+    def in_columns(columns: range) -> Flags:
+        return _between(x, [margins.column_x(column) for column in columns], margins.length_mm / 4)
+
+    inside = in_rows(part.rows) & in_columns(part.columns)
+    pale = in_rows(again) | in_columns(columns_again)
     return inside, inside & pale
 
 
 def _between(values: NDArray[np.float64], places: list[float], room: float) -> Flags:
+    if not places:
+        return np.zeros(values.shape, dtype=np.bool_)
     return np.asarray((values > min(places) - room) & (values < max(places) + room))
 
 
 def _groups(margins: Margins, part: Part, again: range, number: float) -> tuple[Group, ...]:
-    tail = strand_tail(margins) if part.rows[0] == 1 and part.columns[0] == 1 else ()
     joins = traced(margins, again[-1], margins.inks.accent, _JOIN_LINE, part) if again else ()
     return (
         Group("join", joins),
-        Group("tail", drawn(tail)),
+        Group("tail", drawn(_tail(margins, part))),
         Group("row-numbers", drawn(row_numbers(margins, part, size=number))),
-        Group("column-numbers", drawn(column_numbers(margins, part))),
+        Group("column-numbers", drawn(column_numbers(margins, part, size=number))),
     )
 
 

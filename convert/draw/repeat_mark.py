@@ -1,7 +1,7 @@
 """The mark beside a chart that shows one round of its repeat."""
 
 from convert.draw.lettering import DIGIT_HEIGHT
-from convert.draw.margins import Margins
+from convert.draw.margins import Margins, Part
 from convert.draw.shapes import Anchor, Mark, Paint, Path, Text
 from convert.words.repeats import Repeat
 from shared.counting import counted
@@ -30,6 +30,26 @@ def repeat_mark(margins: Margins, repeat: Repeat) -> tuple[Mark, ...]:
         for place, word in enumerate(words)
     ]
     return (Path(bracket, closed=False, paint=Paint(None, ink, LINE * d)), *lines)
+
+
+def repeat_bracket(margins: Margins, repeat: Repeat, part: Part) -> tuple[Mark, ...]:
+    """Draw as much of the bracket alone as a part shows: its arms stand where the first round begins and ends.
+
+    Nothing where the part ends before the side away from the tail, or shows no row of the first round.
+    """
+    rows = range(max(repeat.first, part.rows[0]), min(repeat.last, part.rows[-1]) + 1)
+    if not rows or part.columns[-1] != margins.grid.columns:
+        return ()
+    d, outward, onward = margins.diameter_mm, margins.inward, margins.onward
+    x = margins.tail_edge + outward * (margins.width + AWAY * d)
+    begin, end = (margins.row_y(rows[0]) - onward * d / 2, margins.row_y(rows[-1]) + onward * d / 2)
+    arm = x - outward * ARM * d
+    points = [(x, begin), (x, end)]
+    if rows[0] == repeat.first:
+        points.insert(0, (arm, begin))
+    if rows[-1] == repeat.last:
+        points.append((arm, end))
+    return (Path(tuple(points), closed=False, paint=Paint(None, margins.inks.accent, LINE * d)),)
 
 
 def _words(repeat: Repeat) -> tuple[str, ...]:

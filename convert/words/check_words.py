@@ -36,6 +36,9 @@ def _back(check: Checkpoint) -> Iterator[str]:
 def _in_rounds(check: Checkpoint) -> str:
     """Say in which rounds a checkpoint holds."""
     rounds, last = check.rounds, check.of_rounds
+    numbers = f"in round{'' if len(rounds) == 1 else 's'} {listed([str(number) for number in rounds])}"
+    if not check.last_is_whole:
+        return "in the first round" if rounds == (1,) else numbers
     if rounds in {(1,), (last,)}:
         return f"in the {'first' if rounds == (1,) else 'last'} round"
     if rounds == tuple(range(1, last)):
@@ -44,7 +47,7 @@ def _in_rounds(check: Checkpoint) -> str:
         return "in all rounds but the first and the last"
     if rounds == tuple(range(rounds[0], last + 1)):
         return f"from round {rounds[0]} on"
-    return f"in round{'' if len(rounds) == 1 else 's'} {listed([str(number) for number in rounds])}"
+    return numbers
 
 
 def _event(check: Checkpoint) -> str:

@@ -57,6 +57,9 @@ class Checkpoint:
         The rounds of a repeat, from 1, in which it holds, where it is told for several at once and not for all.
     of_rounds
         How many rounds have that row; 0 where ``rounds`` says nothing.
+    last_is_whole
+        Whether the last round is a whole one. Where it is not, some rows lack it, so that "the last" could mean
+        either: rounds are then told by their numbers.
     """
 
     rows: tuple[int, ...]
@@ -72,6 +75,7 @@ class Checkpoint:
     until: Gap | None
     rounds: tuple[int, ...] = ()
     of_rounds: int = 0
+    last_is_whole: bool = True
 
 
 def checkpoints(design: Design) -> tuple[Checkpoint, ...]:

@@ -3,6 +3,7 @@
 import re
 from typing import cast
 
+from convert.words.copied import Line, gathered
 from convert.words.statements import (
     BeadLine,
     CommentLine,
@@ -11,6 +12,7 @@ from convert.words.statements import (
     RowLine,
     StartLine,
     Statement,
+    TallyLine,
     UnreadLine,
 )
 from shared.errors import BadFileError
@@ -38,7 +40,7 @@ _TURN_NOTE = re.compile(r"\bodd[- ]count turn\b", re.IGNORECASE)
 
 
 def read_lines(text: str) -> tuple[Statement, ...]:
-    """Read each line of word rows by itself; blank lines are left out.
+    """Read each line of word rows by itself; blank lines are left out, and what else a booklet has around them.
 
     Parameters
     ----------
@@ -54,7 +56,9 @@ def read_lines(text: str) -> tuple[Statement, ...]:
         raise BadFileError("holds NUL characters, so it is no text; give word rows, like a rows.txt")
     plain = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     lines = _BLANK.sub(" ", plain).split("\n")
-    return tuple(read_line(number, line.strip()) for number, line in enumerate(lines, start=1) if line.strip())
+    copied = gathered([Line(number, line.strip()) for number, line in enumerate(lines, start=1) if line.strip()])
+    tallies = [TallyLine(*tally) for tally in copied.tallies]
+    return tuple(sorted([*(read_line(*line) for line in copied.lines), *tallies], key=lambda line: line.line))
 
 
 def read_line(line: int, text: str) -> Statement:

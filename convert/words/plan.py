@@ -106,4 +106,7 @@ def _for_rounds(times: list[Checkpoint], entry: RowOfWork, repeat: Repeat, told:
     first = replace(times[0], rows=entry.rows, dome_rows=(begins + shift, ends + shift))
     rounds = tuple((check.rows[0] - row) // repeat.period + 1 for check in times)
     every = (told - row) // repeat.period + 1
-    return first if len(rounds) == every else replace(first, rounds=rounds, of_rounds=every)
+    if len(rounds) == every:
+        return first
+    whole = (told - repeat.foundation) % repeat.period == 0
+    return replace(first, rounds=rounds, of_rounds=every, last_is_whole=whole)

@@ -11,7 +11,7 @@ from convert.words.lines import read_lines
 from convert.words.order import Order, Span, find_order, repeat_mistakes
 from convert.words.partial import Laid, lay_what_fits
 from convert.words.places import Frame, check_places
-from convert.words.statements import BeadLine, Mistake, RepeatLine, RowLine, Statement, UnreadLine
+from convert.words.statements import BeadLine, Mistake, RepeatLine, RowLine, Statement, TallyLine, UnreadLine
 from shared.beads import Ladder
 from shared.design import Design
 from shared.errors import BadChoiceError, BadFileError, MistakesError
@@ -120,6 +120,7 @@ def read_rows(text: str, ladder: Ladder) -> Reading:
     frame, mistakes = check_places(rows, {span.line: span.ends for span in order.spans}, drop=find_drop(statements))
     mistakes += [*heading_mistakes(statements), *table.mistakes, *order.mistakes, *_entry_mistakes(entries, order)]
     mistakes += unknown_keys(rows, table)
+    mistakes += _tally_mistakes(statements, order)
     design = laid = None
     if not entries:
         mistakes.append(_absence(statements))
@@ -144,6 +145,18 @@ def _entry_mistakes(entries: Sequence[RowLine | RepeatLine | UnreadLine], order:
             yield Mistake(line.line, line.message)
         elif isinstance(line, RepeatLine) and line.line not in order.astray:
             yield from repeat_mistakes(line)
+
+
+def _tally_mistakes(statements: Sequence[Statement], order: Order) -> Iterator[Mistake]:
+    """Name the tally of a booklet whose later rounds were not copied: the work would end too soon unnoticed."""
+    ends = max((span.last for span in order.spans), default=0)
+    tally = max((line for line in statements if isinstance(line, TallyLine)), key=lambda line: line.last, default=None)
+    if tally is not None and 0 < ends < tally.last:
+        yield Mistake(
+            tally.line,
+            f"the rounds go on to row {tally.last}, but the rows end with row {ends}; "
+            "add the lines for the later rounds, like 20-35 = 4-19",
+        )
 
 
 def _absence(statements: Sequence[Statement]) -> Mistake:

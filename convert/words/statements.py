@@ -150,7 +150,23 @@ class RepeatLine:
         return (self.last - self.first + 1) // (self.source_last - self.source_first + 1)
 
 
-Statement = CommentLine | StartLine | DropLine | BeadLine | RowLine | RepeatLine | UnreadLine
+@dataclass(frozen=True, slots=True)
+class TallyLine:
+    """The tally of rounds in a booklet: it gives no rows, but says how far they go.
+
+    Parameters
+    ----------
+    line
+        Counted from 1.
+    last
+        The last row of the last round that it names.
+    """
+
+    line: int
+    last: int
+
+
+Statement = CommentLine | StartLine | DropLine | BeadLine | RowLine | RepeatLine | TallyLine | UnreadLine
 
 
 def entry_name(first: int, last: int) -> str:

@@ -1,5 +1,6 @@
 """``hummock booklet`` as a person calls it: what it writes, and what it refuses in one sentence."""
 
+import inspect
 import json
 
 import pytest
@@ -7,9 +8,10 @@ from booklets import KINDS, random_design
 from typer.testing import CliRunner
 
 from convert.commands.app import app
-from convert.commands.booklet import DEFAULT_LEAST_BEAD_MM
+from convert.commands.booklet import booklet
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.figures import TIMES
+from convert.documents.booklet.layout import layout_for
 from shared.design_file import design_text
 
 STUDIO = 'name = "Ása Møller-Καρρά"\ncontact = ["asa@example.org"]\nterms = "Stitch it for yourself."\n'
@@ -47,7 +49,10 @@ def test_a_booklet_that_is_there_is_replaced_only_by_force(folder):
 
 
 def test_the_command_has_the_defaults_of_the_choices():
-    assert Choices().least_bead_mm == DEFAULT_LEAST_BEAD_MM
+    assert Choices().least_bead_mm is None
+    leasts = [layout_for("a4", large_print=large).least_bead_mm for large in (False, True)]
+    (option,) = inspect.get_annotations(booklet)["least_bead"].__metadata__
+    assert option.show_default == "{:g}mm, in large print {:g}mm".format(*leasts)
 
 
 @pytest.mark.outside

@@ -8,7 +8,12 @@ from typing import Any
 from convert.buying.cautions import CAUTIONS
 from convert.documents.booklet.chart_pages import chart_pages
 from convert.documents.booklet.choices import Choices
-from convert.documents.booklet.colourway_pages import check_colourways, colourway_pictures, colourway_table
+from convert.documents.booklet.colourway_pages import (
+    check_colourways,
+    colourway_pictures,
+    colourway_shades,
+    colourway_table,
+)
 from convert.documents.booklet.cover import Picture, cover_picture, shape_of
 from convert.documents.booklet.figures import (
     Table,
@@ -91,6 +96,7 @@ def booklet_values(
         "sizes": _table(size_table(design, shape, choices, progress=progress)),
         "colourways": ways,
         "colourway_table": _table(colourway_table(design, colourways)) if colourways else None,
+        "colourway_shades": colourway_shades(design, colourways) if choices.ink == "colour" else (),
         "cautions": CAUTIONS,
     }
     return values, pictures

@@ -9,14 +9,16 @@ from convert.draw.part import part_extent, part_scene, printed_bead
 from convert.draw.scene import Scene
 from convert.draw.svg import chart_svg, drawing_svg
 from convert.options import Ink
+from convert.words.repeats import Repeat, find_repeat
+from shared.counting import counted
 from shared.design import Design
 
-LEAST_NUMBER_MM, LARGEST_NUMBER = 2.2, 0.95
-"""Row numbers are so large on paper, but not larger than that part of a slot's diameter: they would touch."""
+LARGEST_NUMBER = 0.95
+"""Numbers are not larger than that part of a slot's diameter: they would touch."""
 
 
 def chart_pages(
-    design: Design, scene: Scene, layout: Layout, *, ink: Ink, least_bead_mm: float
+    design: Design, scene: Scene, layout: Layout, *, ink: Ink, least_bead_mm: float | None
 ) -> tuple[dict[str, Any], dict[str, bytes]]:
     """Return what the template needs for the chart, and its pictures.
 
@@ -25,13 +27,14 @@ def chart_pages(
     BadChoiceError
         When the chart does not fit the paper.
     """
-    opening = " ".join(_notes(design, ink))
-    cut = cut_chart(design, layout, least_bead_mm=least_bead_mm, opening=opening)
+    repeat = find_repeat(design)
+    opening = " ".join(_notes(design, ink, repeat))
+    cut = cut_chart(design, layout, least_bead_mm=least_bead_mm, opening=opening, repeat=repeat)
     pictures = _beads(scene, cut)
     sheets = []
     for place, sheet in enumerate(cut.sheets, start=1):
         name = f"sheet{place}.svg"
-        pictures[name] = _drawn(design, scene, sheet, cut.enlargement, ink)
+        pictures[name] = _drawn(design, scene, sheet, cut, ink)
         sheets.append(_described(design, sheet, cut, name, place))
     values = {
         "sheets": sheets,
@@ -47,10 +50,19 @@ def chart_pages(
     return values, pictures
 
 
-def _drawn(design: Design, scene: Scene, sheet: Sheet, enlargement: float, ink: Ink) -> bytes:
-    slot = scene.slot_mm[1] * enlargement
-    number = max(PLAIN_NUMBER, min(LARGEST_NUMBER, LEAST_NUMBER_MM / slot))
-    part = part_scene(scene, design, sheet.part, ink=ink, again=sheet.again, enlargement=enlargement, number=number)
+def _drawn(design: Design, scene: Scene, sheet: Sheet, cut: Cut, ink: Ink) -> bytes:
+    number = max(PLAIN_NUMBER, min(LARGEST_NUMBER, cut.number_mm / (scene.slot_mm[1] * cut.enlargement)))
+    part = part_scene(
+        scene,
+        design,
+        sheet.part,
+        ink=ink,
+        again=sheet.again,
+        enlargement=cut.enlargement,
+        number=number,
+        columns_again=sheet.columns_again,
+        repeat=cut.repeat,
+    )
     return chart_svg(part).encode()
 
 
@@ -64,8 +76,10 @@ def _described(design: Design, sheet: Sheet, cut: Cut, name: str, place: int) ->
     if sheet.again:
         again.append(f"Rows {sheet.again[0]} to {sheet.again[-1]}, pale, are on the sheet before as well.")
     if sheet.columns_again:
-        again.append(f"Columns {sheet.columns_again[0]} and {sheet.columns_again[-1]} are on the strip before as well.")
-    box = part_extent(design, sheet.part)
+        again.append(
+            f"Columns {sheet.columns_again[0]} and {sheet.columns_again[-1]}, pale, are on the strip before as well."
+        )
+    box = part_extent(design, sheet.part, cut.repeat)
     return {
         "file": name,
         "alt": f"Chart of {design.title}, rows {rows[0]} to {rows[-1]}, columns {columns[0]} to {columns[-1]}; "
@@ -96,7 +110,7 @@ def _bead(design: Design, scene: Scene, place: int, cut: Cut) -> dict[str, Any]:
     }
 
 
-def _notes(design: Design, ink: Ink) -> tuple[str, ...]:
+def _notes(design: Design, ink: Ink, repeat: Repeat | None) -> tuple[str, ...]:
     grid = design.grid
     end = "top" if grid.start == "top" else "bottom"
     notes = [
@@ -109,4 +123,10 @@ def _notes(design: Design, ink: Ink) -> tuple[str, ...]:
         marks = design.ladder.marks[1:]
         size = f"carries its size number ({marks[0]} is {marks[0]}/0)" if ink == "colour" else "has a heavier outline"
         notes.append(f"A larger bead bulges over its place, not to scale, and {size}.")
+    if repeat is not None:
+        part = f", then {counted(repeat.partial, 'row')} of it once more" if repeat.partial else ""
+        notes.append(
+            f"The bracket at the side marks the repeat: rows {repeat.first} to {repeat.last}, "
+            f"worked {counted(repeat.rounds, 'time')}{part}."
+        )
     return tuple(notes)

@@ -6,7 +6,6 @@ from convert.buying.packs import PackOf, no_packs
 from convert.buying.paper import Paper
 from convert.buying.thread_options import ThreadOptions
 from convert.buying.wrists import CLASP_MM, DEFAULT_EASE, EASES
-from convert.documents.booklet.sheets import LEAST_BEAD_MM
 from convert.documents.booklet.studio import Studio
 from convert.options import DEFAULT_INK, Ink, Options
 from shared.errors import BadChoiceError
@@ -27,7 +26,7 @@ class Choices:
     ink
         ``"colour"``, or ``"black"`` for signs instead of colours.
     least_bead_mm
-        The shorter side of a base bead in the chart is not less.
+        The shorter side of a base bead in the chart is not less; None for what suits the print.
     spare_percent
         Beads to buy above the count.
     pack_of
@@ -48,7 +47,7 @@ class Choices:
     paper: Paper = "a4"
     large_print: bool = False
     ink: Ink = DEFAULT_INK
-    least_bead_mm: float = LEAST_BEAD_MM
+    least_bead_mm: float | None = None
     spare_percent: float = Options().spare_percent
     pack_of: PackOf = no_packs
     ease_mm: float = EASES[DEFAULT_EASE]
@@ -58,7 +57,7 @@ class Choices:
 
     def __post_init__(self) -> None:
         Options(spare_percent=self.spare_percent)
-        if not SMALLEST_BEAD_MM <= self.least_bead_mm <= LARGEST_BEAD_MM:
+        if self.least_bead_mm is not None and not SMALLEST_BEAD_MM <= self.least_bead_mm <= LARGEST_BEAD_MM:
             raise BadChoiceError(
                 f"a chart bead of {self.least_bead_mm:g} mm cannot be printed; "
                 f"give --least-bead from {SMALLEST_BEAD_MM:g}mm to {LARGEST_BEAD_MM:g}mm"

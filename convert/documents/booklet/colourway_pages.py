@@ -41,6 +41,12 @@ def colourway_table(design: Design, others: Sequence[Design]) -> Table:
     return Table(heads, rows)
 
 
+def colourway_shades(design: Design, others: Sequence[Design]) -> tuple[tuple[str, ...], ...]:
+    """Return the colour of each key in every colourway as ``#rrggbb``, key by key as in the table."""
+    ways = [design, *others]
+    return tuple(tuple(way.beads[place].srgb for way in ways) for place in range(len(design.beads)))
+
+
 def colourway_pictures(
     design: Design, others: Sequence[Design], ink: Ink
 ) -> tuple[list[dict[str, Any]], dict[str, bytes]]:

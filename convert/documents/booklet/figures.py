@@ -8,10 +8,11 @@ from convert.buying.lengths import Fit, Wanted, fits_for
 from convert.buying.needles import NEEDLES_MM, advise
 from convert.buying.packs import grams_text
 from convert.buying.thread import Thread, path_mm, thread_for
-from convert.buying.wrists import SURVEY, SURVEY_SIZES, beadwork_mm
+from convert.buying.wrists import SURVEY_SIZES, beadwork_mm
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.cover import Shape
 from convert.documents.booklet.difficulty import RULE, difficulty
+from convert.documents.booklet.size_notes import left_over, size_notes
 from convert.progress import Progress, silent
 from convert.words.repeats import find_repeat
 from shared.counting import counted
@@ -19,6 +20,7 @@ from shared.design import Design
 
 TIMES = "\N{MULTIPLICATION SIGN}"
 _INCH = 25.4
+_HARD_BLANK = "\N{NO-BREAK SPACE}"
 Pairs = tuple[tuple[str, str], ...]
 
 
@@ -41,7 +43,7 @@ def cover_facts(design: Design, shape: Shape) -> Pairs:
     facts = [
         ("Finished size", f"{width:.1f} {TIMES} {length:.1f} mm ({inches}){flat}{measured}, without clasp"),
         ("Stitch", f"{grid.kind}, {'right' if grid.hand == 'right' else 'left'}-handed"),
-        ("Beads", f"{grid.count:,} in {grid.columns} columns and {grid.rows} rows"),
+        ("Beads", f"{grid.count:,} in {counted(grid.columns, 'column')} and {counted(grid.rows, 'row')}"),
         ("Level", f"{level.points} of 5 points, for {level.suits} ({level.reasons})"),
     ]
     return tuple(facts)
@@ -123,15 +125,24 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
     least_mm = growth.length_mm if whole else 0.0
     sizes = [s for s in SURVEY_SIZES if beadwork_mm(s.wrist_mm, choices.ease_mm, choices.clasp_mm) >= least_mm]
     fits, _ = fits_for(design, repeat, growth, sizes, wanted)
-    heads = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
-    return Table(heads, tuple(map(_size_row, fits)), _size_notes(choices, growth.note, growth.predicted, len(fits)))
+    heads: tuple[str, ...] = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
+    rows = tuple(map(_size_row, fits))
+    if repeat is not None:
+        heads = (*heads, "Left over")
+        rows = tuple((*row, str(left_over(one, growth, choices))) for row, one in zip(rows, fits, strict=True))
+    return Table(heads, rows, tuple(size_notes(design, fits, growth, choices)))
 
 
 def _size_row(one: Fit) -> tuple[str, ...]:
     made = str(one.rounds) if one.rounds is not None else _ends(one.change.at_start, one.change.at_end)
-    wrist = f"{one.size.wrist_mm:.0f} mm, {one.size.wrist_mm / _INCH:.1f} in"
-    length = f"{one.finished_mm:.0f} mm, {one.finished_mm / _INCH:.1f} in"
+    wrist = _length(one.size.wrist_mm)
+    length = _length(one.finished_mm)
     return one.size.name, wrist, length, made, str(one.design.grid.rows), f"{one.design.grid.count:,}"
+
+
+def _length(mm: float) -> str:
+    """Write a length in both units, broken between them at most."""
+    return f"{mm:.0f}{_HARD_BLANK}mm, {mm / _INCH:.1f}{_HARD_BLANK}in"
 
 
 def _ends(start: int, end: int) -> str:
@@ -139,20 +150,3 @@ def _ends(start: int, end: int) -> str:
         return "as it is"
     verb = "add" if start + end > 0 else "leave out"
     return f"{verb} {abs(start)} first, {abs(end)} last"
-
-
-def _size_notes(choices: Choices, note: str, predicted: bool, count: int) -> tuple[str, ...]:  # noqa: FBT001
-    notes = [
-        (
-            f"Beadwork is no longer than wrist + {choices.ease_mm:g} mm of ease - {choices.clasp_mm:g} mm for the "
-            "clasp; measure your own wrist and clasp."
-        ),
-        f"Sizes: {SURVEY}.",
-    ]
-    if predicted:
-        notes.append("Lengths come from the predicted surface and are estimates; stitch a round and measure it.")
-    if note:
-        notes.append(f"{note[0].upper()}{note[1:]}.")
-    if 0 < count < len(SURVEY_SIZES):
-        notes.append("Smaller wrists than those listed are too small for this work.")
-    return tuple(notes)

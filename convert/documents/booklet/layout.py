@@ -22,6 +22,10 @@ class Layout:
         Of running text, word rows, the key beside a chart, and what stands at the edges of a page.
     most_enlarged
         How many times its size the work is printed at most.
+    least_bead_mm
+        The shorter side of a base bead in the chart is not less, unless asked.
+    least_number_mm
+        Font size of the numbers beside the chart, where beads are large enough for it.
     """
 
     width_mm: float
@@ -32,6 +36,8 @@ class Layout:
     key_pt: float
     small_pt: float
     most_enlarged: float
+    least_bead_mm: float
+    least_number_mm: float
 
     @property
     def line_mm(self) -> float:
@@ -47,9 +53,10 @@ class Layout:
 def layout_for(paper: Paper, *, large_print: bool) -> Layout:
     """Return the layout for a paper.
 
-    Large print has running text and word rows of 18 points, and nothing under 16.
+    Large print has running text and word rows of 18 points, and nothing under 16 but the numbers beside a chart, which
+    are as large as its rows.
     """
     width, height, *_ = SHEETS[paper]
     if large_print:
-        return Layout(width, height, MARGIN_MM, 18.0, 18.0, 16.0, 16.0, 4.5)
-    return Layout(width, height, MARGIN_MM, 10.5, 11.0, 9.0, 8.5, 3.0)
+        return Layout(width, height, MARGIN_MM, 18.0, 18.0, 16.0, 16.0, 4.5, 3.5, 16.0 * PT_MM)
+    return Layout(width, height, MARGIN_MM, 10.5, 11.0, 9.0, 8.5, 3.0, 2.0, 2.2)

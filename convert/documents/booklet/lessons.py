@@ -5,7 +5,9 @@ from typing import NamedTuple
 from convert.documents.booklet import beginning, rising
 from convert.documents.booklet.drawings import TONES, Drawing, Tones, toned
 from convert.options import Ink
+from shared.counting import counted
 from shared.design import Design
+from shared.grid import Grid
 
 TAIL = "30 cm (12 in)"
 
@@ -61,16 +63,28 @@ def _reading(design: Design) -> Lesson:
     words = (
         f"The work grows {way} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows 1 and "
         f"2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so on."
-        f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row. To "
-        "count your rows, zigzag between the two outer columns, one bead from each."
+        f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row."
+        f"{_counting(grid)}"
     )
     return Lesson("How to read this pattern", words, ())
+
+
+def _counting(grid: Grid) -> str:
+    """Say how rows are counted: a column and its neighbour hold all of them in turn; two outer columns may not."""
+    if grid.columns == grid.drop:
+        return ""
+    edge = "column" if grid.drop == 1 else "pair of columns"
+    return (
+        f" To count your rows, zigzag between the edge {edge} and the {edge} beside it: each step from one to the "
+        "other is a row."
+    )
 
 
 def _strand(design: Design, tones: Tones) -> Lesson:
     grid, base = design.grid, design.ladder.base
     bench = {rows: beginning.bench_for(grid, base, rows=rows, odd=grid.odd_count) for rows in (2, 3)}
     one, after = _one(design), _next(design)
+    skipped = "one" if grid.drop == 1 else "a pair"
     ending = (
         "An odd count has no bead left to go into after the last one: see the odd-count turn."
         if grid.odd_count
@@ -79,10 +93,10 @@ def _strand(design: Design, tones: Tones) -> Lesson:
     steps = (
         Step(
             beginning.strand(bench[2]),
-            f"String the {grid.columns} beads of rows 1 and 2 in the order of the word rows and leave a tail of "
-            f"{TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from slipping off; "
-            f"take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The drawings show "
-            "a narrower work.)",
+            f"String the {counted(grid.columns, 'bead')} of rows 1 and 2 in the order of the word rows and leave a "
+            f"tail of {TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from "
+            f"slipping off; take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The "
+            "drawings show a narrower work.)",
         ),
         Step(
             beginning.third_row(bench[3]),
@@ -91,9 +105,9 @@ def _strand(design: Design, tones: Tones) -> Lesson:
         ),
         Step(
             beginning.three_rows(bench[3]),
-            f"Go on like this to the end of the row: take up {one}, skip one, go through the next. Then draw the "
-            "thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold the "
-            f"first rows between finger and thumb until they stay. {ending}",
+            f"Go on like this to the end of the row: take up {one}, skip {skipped}, go through the next. Then "
+            "draw the thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold "
+            f"the first rows between finger and thumb until they stay. {ending}",
         ),
     )
     return Lesson("How flat peyote begins", "", steps)

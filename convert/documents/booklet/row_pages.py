@@ -6,6 +6,7 @@ from typing import Any
 from convert.documents.booklet.layout import PT_MM, Layout
 from convert.documents.booklet.row_list import Round, RowEntry, RowPart, row_parts
 from convert.draw.lettering import text_width, wrap
+from convert.words.copied import END, GOES_ON, LATER, OPENING
 from shared.design import Bead, Design
 
 GROUP = 5
@@ -17,9 +18,6 @@ MOST_LINES = 15
 MOST_ON_A_PAGE = 22
 """A group of more lines, which is a single row of hundreds of beads, may be parted: no page holds it."""
 
-GOES_ON = "\N{HORIZONTAL ELLIPSIS} "
-"""Begins a line that goes on with a bead line too long for the page."""
-
 _MARGIN_MM = 18.0
 _SHORTEST_LINE = 30.0
 
@@ -28,9 +26,12 @@ def row_pages(design: Design, layout: Layout) -> dict[str, Any]:
     """Return what the template needs for the word rows."""
     em = layout.rows_pt * PT_MM
     room = layout.line_mm - _MARGIN_MM
-    heads = [line for line in _settings(design) if line]
+    title = _broken(f"# {design.title}", room, em)
     return {
-        "settings": heads,
+        "opening": OPENING,
+        "later": LATER,
+        "end": END,
+        "settings": [*title, *(line for line in _settings(design) if line)],
         "beads": [line for bead in design.beads for line in _bead_lines(bead, room, em)],
         "parts": [_part(part, room, em) for part in row_parts(design)],
     }
@@ -44,8 +45,12 @@ def _settings(design: Design) -> tuple[str, str]:
 
 
 def _bead_lines(bead: Bead, room: float, em: float) -> list[str]:
-    """Write the bead line of word rows, broken where it is too long."""
-    text = f"bead {bead.key} = {bead.size} {bead.srgb} {bead.name}"
+    """Write the bead line of word rows."""
+    return _broken(f"bead {bead.key} = {bead.size} {bead.srgb} {bead.name}", room, em)
+
+
+def _broken(text: str, room: float, em: float) -> list[str]:
+    """Break a line where it is too long."""
     first, *more = wrap(text, max(room, _SHORTEST_LINE), em, most_lines=200)
     return [first, *(GOES_ON + line for line in more)]
 

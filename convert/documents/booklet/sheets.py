@@ -9,11 +9,9 @@ from convert.documents.booklet.keys import KeyTable, key_table
 from convert.documents.booklet.layout import Layout
 from convert.draw.margins import Part
 from convert.draw.part import part_extent
+from convert.words.repeats import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
-
-LEAST_BEAD_MM = 2.0
-"""No bead of a chart is shorter or narrower on paper, unless asked."""
 
 ROWS_AGAIN, COLUMNS_AGAIN = 4, 2
 """So many rows and columns come again on the next sheet."""
@@ -50,9 +48,20 @@ class Cut(NamedTuple):
     """How many times its size the work is printed."""
     table: KeyTable
     """The measures of the keys."""
+    number_mm: float
+    """Font size of the numbers beside it, where its beads are large enough for that."""
+    repeat: Repeat | None = None
+    """What is marked at the side."""
 
 
-def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BEAD_MM, opening: str = "") -> Cut:
+def cut_chart(
+    design: Design,
+    layout: Layout,
+    *,
+    least_bead_mm: float | None = None,
+    opening: str = "",
+    repeat: Repeat | None = None,
+) -> Cut:
     """Cut a chart into as few sheets as its pages hold, and print it as large as they then can be.
 
     Parameters
@@ -62,9 +71,12 @@ def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BE
     layout
         Of the pages.
     least_bead_mm
-        The shorter side of a base bead on paper is not less; a wide chart is cut into strips for it.
+        The shorter side of a base bead on paper is not less; a wide chart is cut into strips for it. None for what
+        the layout says.
     opening
         The note that stands above the first sheet.
+    repeat
+        What is marked at the side, if anything.
 
     Raises
     ------
@@ -72,20 +84,20 @@ def cut_chart(design: Design, layout: Layout, *, least_bead_mm: float = LEAST_BE
         When a bead would be too large for the page, or the keys leave no room for the chart.
     """
     base = design.ladder.base
-    least = least_bead_mm / min(base.length_mm, base.diameter_mm)
-    strips = _strips(design, layout, least)
-    widest = max(_width(design, columns) for columns in strips)
+    least = (least_bead_mm or layout.least_bead_mm) / min(base.length_mm, base.diameter_mm)
+    strips = _strips(design, layout, least, repeat)
+    widest = max(_width(design, columns, repeat) for columns in strips)
     most = min(max(layout.most_enlarged, least), layout.line_mm / widest)
     table = key_table(design, layout, opening=opening)
     try:
-        smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
+        smallest = _cut(_Room(design, layout, repeat, table, max(least, SHRUNK * most)), strips)
     except BadChoiceError:
         table = key_table(design, layout, opening=opening, named=False)
-        smallest = _cut(_Room(design, layout, table, max(least, SHRUNK * most)), strips)
+        smallest = _cut(_Room(design, layout, repeat, table, max(least, SHRUNK * most)), strips)
     for step in range(_STEPS):
         scale = most - (most - smallest.enlargement) * step / _STEPS
         try:
-            cut = _cut(_Room(design, layout, table, scale), strips)
+            cut = _cut(_Room(design, layout, repeat, table, scale), strips)
         except BadChoiceError:  # only smaller beads leave room for the keys
             continue
         if len(cut.sheets) <= len(smallest.sheets):
@@ -99,7 +111,7 @@ def _cut(room: "_Room", strips: list[range]) -> Cut:
         shared = range(columns[0], columns[0] + COLUMNS_AGAIN) if place else range(0)
         for rows, again, keys in _stack(room, columns):
             sheets.append(Sheet(Part(rows, columns), again, shared, keys))
-    return Cut(tuple(sheets), room.enlargement, room.table)
+    return Cut(tuple(sheets), room.enlargement, room.table, room.layout.least_number_mm, room.repeat)
 
 
 @dataclass(frozen=True)
@@ -108,6 +120,7 @@ class _Room:
 
     design: Design
     layout: Layout
+    repeat: Repeat | None
     table: KeyTable
     enlargement: float
 
@@ -125,22 +138,31 @@ class _Room:
         """Tell whether a page holds a part with some keys."""
         head = self.table.head_mm(first=part.rows[0] == 1 and part.columns[0] == 1)
         room = self.layout.column_mm - head - self.table.height_mm(keys)
-        return part_extent(self.design, part).height * self.enlargement <= room
+        return part_extent(self.design, part, self.repeat).height * self.enlargement <= room
 
 
-def _width(design: Design, columns: range) -> float:
-    return part_extent(design, Part(range(1, 3), columns)).width
+def _width(design: Design, columns: range, repeat: Repeat | None) -> float:
+    return part_extent(design, Part(range(1, 3), columns), repeat).width
 
 
-def _strips(design: Design, layout: Layout, least: float) -> list[range]:
+def _strips(design: Design, layout: Layout, least: float, repeat: Repeat | None) -> list[range]:
     """Cut the columns so that each strip fits the page at the least scale, all of them about as wide."""
     columns = design.grid.columns
-    if _width(design, range(1, columns + 1)) * least <= layout.line_mm:
+    if _width(design, range(1, columns + 1), repeat) * least <= layout.line_mm:
         return [range(1, columns + 1)]
-    room = layout.line_mm / least - _width(design, range(1, 2)) + design.ladder.base.length_mm
-    most = floor(room / design.ladder.base.length_mm)
-    if most < 2 * COLUMNS_AGAIN + 2:
-        raise BadChoiceError("beads so large leave no room for a chart on this paper; give a smaller --least-bead")
+    for probe in (columns, 1):  # beside a narrow strip the label of the strand takes more room than beside a wide one
+        room = layout.line_mm / least - _width(design, range(1, probe + 1), repeat)
+        most = floor(room / design.ladder.base.length_mm) + probe
+        if most < 2 * COLUMNS_AGAIN + 2:
+            break
+        strips = _even_strips(columns, most)
+        if max(_width(design, strip, repeat) for strip in strips) * least <= layout.line_mm:
+            return strips
+    raise BadChoiceError("beads so large leave no room for a chart on this paper; give a smaller --least-bead")
+
+
+def _even_strips(columns: int, most: int) -> list[range]:
+    """Cut columns into strips of so many at most, all about as wide."""
     count = ceil((columns - COLUMNS_AGAIN) / (most - COLUMNS_AGAIN))
     each = ceil((columns - COLUMNS_AGAIN) / count)
     each += each % 2

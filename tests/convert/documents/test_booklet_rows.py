@@ -1,13 +1,15 @@
 """The word rows of a booklet, read back from the PDF by poppler, and where its pages break."""
 
 import re
+from dataclasses import replace
 
 import pytest
-from booklets import KINDS, pdf_of, picked_rows, random_design, text_of
+from booklets import KINDS, pdf_of, random_design, text_of
 from strategies import LADDER
 
 from convert.documents.booklet.booklet import booklet_pdf
 from convert.documents.booklet.choices import Choices
+from convert.documents.booklet.studio import Studio
 from convert.words.read import parse_rows
 
 pytestmark = pytest.mark.outside
@@ -21,7 +23,8 @@ ROW = re.compile(r"^([0-9]+)(?:\+[0-9]+)?\s[<>]\s[0-9]+:")
 def test_the_text_of_the_pdf_gives_back_the_design(kind, layout, tmp_path):
     design = KINDS[kind]()
     text = "\n".join(text_of(pdf_of(kind), tmp_path, layout=layout))
-    read = parse_rows(picked_rows(text), LADDER)
+    read = parse_rows(text, LADDER)
+    assert read.title == design.title
     assert read.grid == design.grid
     assert (read.cells == design.cells).all()
     assert read.beads == design.beads
@@ -30,14 +33,14 @@ def test_the_text_of_the_pdf_gives_back_the_design(kind, layout, tmp_path):
 @pytest.mark.parametrize("choices", [{"large_print": True}, {"ink": "black"}, {"paper": "letter"}], ids=str)
 @pytest.mark.parametrize("kind", ["repeat", "domes", "two-drop"])
 def test_large_print_black_ink_and_letter_give_it_back_as_well(kind, choices, tmp_path):
-    read = parse_rows(picked_rows("\n".join(text_of(pdf_of(kind, **choices), tmp_path))), LADDER)
+    read = parse_rows("\n".join(text_of(pdf_of(kind, **choices), tmp_path)), LADDER)
     assert (read.cells == KINDS[kind]().cells).all()
 
 
 def test_a_slip_in_the_text_is_not_passed_over(tmp_path):
     design = KINDS["odd"]()
-    text = picked_rows("\n".join(text_of(pdf_of("odd"), tmp_path)))
-    row = next(line for line in text.splitlines() if line.startswith("7"))
+    text = "\n".join(text_of(pdf_of("odd"), tmp_path))
+    row = next(line for line in text.splitlines() if ROW.match(line) and line.startswith("7"))
     first, second = row.split(": ", 1)
     other = second.replace("A", "Z").replace("B", "A").replace("Z", "B")
     read = parse_rows(text.replace(row, f"{first}: {other}"), LADDER)
@@ -118,6 +121,23 @@ def test_words_are_copied_in_the_order_in_which_they_are_read(tmp_path):
 def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
     design = random_design(1400, 3, kinds=6)
     pages = text_of(booklet_pdf(design, Choices(large_print=True)), tmp_path)
-    at_the_edges = re.compile(rf"{design.title}|page \d+ of \d+|done way .*")
-    lines = [line for page in pages for line in page.splitlines() if not at_the_edges.fullmatch(line)]
-    assert (parse_rows(picked_rows("\n".join(lines)), LADDER).cells == design.cells).all()
+    assert (parse_rows("\n".join(pages), LADDER).cells == design.cells).all()
+
+
+@pytest.mark.parametrize("rows", [12, *range(41, 46)])
+def test_no_page_of_large_print_has_a_lone_paragraph(rows, tmp_path):
+    """Of so many rows that the last page of word rows is full, or nearly."""
+    design = random_design(61, rows, kinds=3) if rows == 12 else random_design(9, rows)
+    others = [replace(design, title="Dusk")] if rows == 12 else []
+    choices = Choices(large_print=True, paper="a4" if others else "letter")
+    for page in text_of(booklet_pdf(design, choices, colourways=others), tmp_path):
+        assert len([line for line in page.splitlines() if line.strip()]) > 5, page
+
+
+def test_a_word_of_the_terms_longer_than_a_line_stays_on_the_page_and_one_word(tmp_path):
+    word = "tide" * 300
+    studio = Studio("Bay Studio", (), (word,))
+    pages = text_of(booklet_pdf(KINDS["odd"](), Choices(studio=studio, large_print=True)), tmp_path)
+    lines = [line for page in pages for line in page.splitlines() if re.fullmatch("[tide]{4,}", line)]
+    assert "".join(lines) == word
+    assert max(map(len, lines)) < 80

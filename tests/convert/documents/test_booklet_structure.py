@@ -2,6 +2,7 @@
 
 import io
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pikepdf
@@ -101,7 +102,7 @@ def test_nothing_is_said_of_the_designer_but_what_she_says():
 
 
 def sizes_of_text(pdf):
-    """Yield the font size of each piece of text in points, by the text state of the page (ISO 32000-1, 9.3).
+    """Yield the font size of each letter of the text in points, by the text state of the page (ISO 32000-1, 9.3).
 
     Words within a picture are left out.
     """
@@ -122,7 +123,9 @@ def sizes_of_text(pdf):
             elif operator == "EMC":
                 marked.pop()
             elif operator in ("TJ", "Tj") and not any(marked):
-                yield round(size * scale, 2)
+                pieces = operands[0] if operator == "TJ" else operands
+                letters = sum(len(bytes(piece)) // 2 for piece in pieces if isinstance(piece, pikepdf.String))
+                yield from [round(size * scale, 2)] * letters
 
 
 def test_large_print_has_nothing_under_sixteen_points_and_its_text_at_eighteen():
@@ -141,3 +144,22 @@ def test_names_with_markup_stay_text():
     design = random_design(6, 8, kinds=2, title="*Tide* #pagebreak() $x$ <tag> @ref", name="#image(x) _sea_")
     with opened(booklet_pdf(design, Choices())) as pdf:
         assert str(pdf.docinfo["/Title"]) == design.title
+
+
+def colours_filled(pdf):
+    """Every colour that some page is filled with, as codes from 0 to 255; pixels of pictures are none of them."""
+    return {
+        tuple(round(255 * float(code)) for code in instruction.operands)
+        for page in pdf.pages
+        for instruction in pikepdf.parse_content_stream(page)
+        if str(instruction.operator) in ("scn", "rg") and len(instruction.operands) == 3
+    }
+
+
+@pytest.mark.parametrize("ink", ["colour", "black"])
+def test_colourways_have_swatches_of_their_colours_in_colour_ink(ink):
+    design = random_design(6, 8, kinds=2)
+    first, *others = design.beads
+    other = replace(design, title="Dusk", beads=(replace(first, srgb="#123456", name="dusk"), *others))
+    with opened(booklet_pdf(design, Choices(ink=ink), colourways=[other])) as pdf:
+        assert ((0x12, 0x34, 0x56) in colours_filled(pdf)) == (ink == "colour")

@@ -23,6 +23,7 @@ from convert.documents.booklet.drawings import toned
 from convert.documents.booklet.lessons import lessons
 from convert.documents.booklet.rising import free_dome, pressed_dome
 from convert.draw.shapes import Box, Oval, Path
+from shared.counting import counted
 from shared.grid import Grid
 
 TURNED = [
@@ -114,14 +115,29 @@ def test_toned_leaves_colour_drawings_as_they_are():
 
 
 @pytest.mark.parametrize("kind", KINDS)
+def test_rows_are_counted_where_the_beads_of_every_row_lie(kind):
+    design = KINDS[kind]()
+    grid, (reading, *_) = design.grid, lessons(design, "colour")
+    drop, told = grid.drop, re.search("zigzag between the edge (.*) and the (.*) beside it", reading.opening)
+    assert bool(told) == (grid.columns > drop)
+    if told is None:
+        return
+    assert told[1] == told[2] == ("column" if drop == 1 else "pair of columns")
+    edge, beside = (grid.row_of[grid.column_of == column].tolist() for column in (1, 1 + drop))
+    assert sorted(edge + beside) == list(range(1, grid.rows + 1))
+
+
+@pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("ink", ["colour", "black"])
 def test_words_fit_the_design(kind, ink):
     design = KINDS[kind]()
     text = " ".join(
         f"{one.heading} {one.opening} " + " ".join(step.words for step in one.steps) for one in lessons(design, ink)
     )
-    assert f"String the {design.grid.columns} beads" in text
+    assert f"String the {counted(design.grid.columns, 'bead')} of" in text
+    assert not re.search(r"\b1 (beads|columns|rows)\b", text)
     assert ("pair" in text) == (design.grid.drop == 2)
+    assert ("take up a pair of beads, skip a pair, go through" in text) == (design.grid.drop == 2)
     assert ("never needs it" in text) == (not design.grid.odd_count)
     assert ("sit up" in text) == bool(design.levels.any())
     assert bool(re.search("yellow", text)) == (ink == "colour")

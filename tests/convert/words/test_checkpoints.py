@@ -165,6 +165,21 @@ def test_in_a_repeat_each_is_told_once():
     assert "# check: in the last round, a dome ends on columns 5 to 9: " in text
 
 
+def test_where_the_last_round_is_not_whole_rounds_are_told_by_number():
+    """Rounds of 20 rows from row 3 on: rows 63 to 67 are a part of the fourth, which the rows of the domes lack."""
+    grid = Grid(13, 67)
+    design = work_of(grid, rings(grid, *((row, 7) for row in (13, 33, 53)), radii=(0.5, 1.5, 2.5)))
+    work = written(design)
+    assert (work.repeat.rounds, work.repeat.partial) == (3, 5)
+    told = [line.split(", ")[0] for line in rows_text(design).splitlines() if line.startswith("# check: in ")]
+    assert told == [
+        "# check: in the first round",
+        "# check: in rounds 2 and 3",
+        "# check: in rounds 1 and 2",
+        "# check: in round 3",
+    ]
+
+
 def test_what_holds_only_from_the_second_round_on_says_so():
     """Of the first dome the two widest rows would lie before row 1, so that it is narrower than the later ones."""
     grid = Grid(13, 83)
@@ -182,7 +197,7 @@ def test_what_holds_only_from_the_second_round_on_says_so():
     assert parse_rows("\n".join(lines), LADDER) == work
 
 
-NOTHING = {"rows": (), "dome_rows": (0, 0), "rounds": (), "of_rounds": 0}
+NOTHING = {"rows": (), "dome_rows": (0, 0), "rounds": (), "of_rounds": 0, "last_is_whole": True}
 
 
 def spelt_out(work):
