@@ -133,6 +133,8 @@ def _opened(source: Source) -> Iterator[Image.Image]:
 def _damage_told(name: str) -> Iterator[None]:
     try:
         yield
+    except MemoryError as error:
+        raise BadFileError("is damaged, or takes more memory than there is; make it smaller", where=[name]) from error
     except _DAMAGED as error:
         raise BadFileError(f"is damaged or cut short ({error}); save or copy it anew", where=[name]) from error
 

@@ -10,6 +10,13 @@ from pathlib import Path
 
 from shared.errors import BadFileError, OutputExistsError
 
+_REMEDIES = {
+    errno.ENAMETOOLONG: "; give a shorter one",
+    errno.ELOOP: "; check where the link leads",
+    errno.ENOSPC: "; make room on the disk, or write to another",
+    errno.EROFS: "; write to another disk",
+}
+
 
 def read_bytes(path: Path) -> bytes:
     """Read a whole file.
@@ -37,6 +44,22 @@ def read_text(path: Path) -> str:
         return read_bytes(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFileError("is not UTF-8 text; save it as UTF-8", where=[str(path)]) from error
+
+
+def is_folder(path: Path) -> bool:
+    """Tell whether a path is a folder; a name that cannot be one, as it is too long, is none."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
+def is_there(path: Path) -> bool:
+    """Tell whether there is something at a path; at a name that cannot be, as it is too long, is nothing."""
+    try:
+        return path.exists()
+    except OSError:
+        return False
 
 
 def check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
@@ -213,7 +236,9 @@ def _reason(error: OSError) -> str:
             return "is not there; check the name"
         case IsADirectoryError():
             return "is a folder; give a file"
+        case NotADirectoryError():
+            return "is not there, for a part of its path is a file; check the name"
         case PermissionError():
             return "may not be opened; check its permissions"
         case _:
-            return error.strerror or str(error)
+            return f"{error.strerror or error}{_REMEDIES.get(error.errno or 0, '')}"

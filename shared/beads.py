@@ -3,7 +3,6 @@
 import json
 import math
 import re
-import tomllib
 from dataclasses import dataclass
 from functools import cached_property
 from importlib.resources import files
@@ -11,6 +10,7 @@ from itertools import pairwise
 from typing import Any
 
 from shared.errors import BadFileError
+from shared.toml_text import toml_values
 
 SMALLEST_MM, LARGEST_MM = 0.2, 50.0
 """No bead of a ladder may measure less or more; such a figure is a slip of the unit."""
@@ -20,6 +20,7 @@ LEAST_PER_GRAM, MOST_PER_GRAM = 0.01, 10_000.0
 
 _NAME = re.compile(r"(?P<shape>cylinder|round) (?P<number>[1-9]\d?)/0")
 _MEASURES = ("length_mm", "diameter_mm", "hole_mm", "per_gram")
+_LARGEST_INT = 10**9
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,11 +213,9 @@ def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
     BadFileError
         When it is no TOML or no ladder.
     """
+    tables = toml_values(text, source=source, remedy="mend that place")
     try:
-        tables = tomllib.loads(text)
         return ladder_from_values(tables.get("size"), tables.get("gauge"))
-    except tomllib.TOMLDecodeError as error:
-        raise BadFileError(f"is not TOML: {error}; mend that place", where=[source]) from error
     except BadFileError as error:
         raise BadFileError(error.message, where=[source, *error.where]) from error
 
@@ -238,7 +237,7 @@ def _gauge_from_values(table: Any) -> Gauge:
         raise BadFileError("needs exactly sample and bending", where=["gauge"])
     if not isinstance(table["sample"], str):
         raise BadFileError("its sample must be text, like first cuff", where=["gauge"])
-    if isinstance(table["bending"], bool) or not isinstance(table["bending"], int | float):
+    if not _is_number(table["bending"]):
         raise BadFileError("its bending must be a number", where=["gauge"])
     return Gauge(table["sample"], float(table["bending"]))
 
@@ -251,7 +250,13 @@ def _size_from_values(table: Any, place: int) -> BeadSize:
     if not isinstance(table["name"], str):
         raise BadFileError("its name must be text, like round 8/0", where=where)
     for measure in _MEASURES:
-        value = table[measure]
-        if isinstance(value, bool) or not isinstance(value, int | float) or (isinstance(value, int) and value > 1e9):
+        if not _is_number(table[measure]):
             raise BadFileError(f"{measure} must be a number", where=where)
     return BeadSize(table["name"], *(float(table[m]) for m in _MEASURES))
+
+
+def _is_number(value: Any) -> bool:
+    """Tell whether a value is a number that a float can hold: an int may be too large for it."""
+    if isinstance(value, int):
+        return not isinstance(value, bool) and abs(value) <= _LARGEST_INT
+    return isinstance(value, float)
