@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from convert.mound_words import Mound
 from shared.beads import Ladder, default_ladder
-from shared.design import check_line
 from shared.errors import BadChoiceError
 from shared.ways import Hand, Start
 
@@ -192,6 +191,8 @@ class Options:
         if self.cuts is not None:
             self._check_cuts(self.cuts)
         if self.title:
+            from shared.design import check_line
+
             check_line(self.title, "the title")
 
     def _check_size(self) -> None:
