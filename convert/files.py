@@ -4,11 +4,15 @@ import errno
 import os
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from shared.errors import BadFileError, OutputExistsError
+
+_ROOM = ".hummock-"
+_STALE_SECONDS = 24 * 3600.0
 
 _REMEDIES = {
     errno.ENAMETOOLONG: "; give a shorter one",
@@ -157,8 +161,17 @@ def _place_files(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> 
 @contextmanager
 def _room(folder: Path) -> Iterator[Path]:
     """Make a hidden folder for drafts in another, so that moves from it stay on one file system."""
-    with tempfile.TemporaryDirectory(prefix=".hummock-", dir=folder, ignore_cleanup_errors=True) as room:
+    _sweep(folder)
+    with tempfile.TemporaryDirectory(prefix=_ROOM, dir=folder, ignore_cleanup_errors=True) as room:
         yield Path(room)
+
+
+def _sweep(folder: Path) -> None:
+    """Remove the drafts that a run left when it was killed, once no run can still be at them."""
+    with suppress(OSError):
+        for room in folder.glob(f"{_ROOM}*"):
+            if time.time() - room.stat().st_mtime > _STALE_SECONDS:
+                shutil.rmtree(room, ignore_errors=True)
 
 
 def _write_all(outputs: Mapping[str, bytes], draft: Path) -> None:

@@ -235,7 +235,7 @@ BAD = (
     Bad("rows bad/key.json", "row 1: the key 'Z' is not among the beads"),
     Bad("rows bad/no-columns.json", "columns: 0 is less than the minimum of 1"),
     Bad("rows bad/negative.json", "rows: -12 is less than the minimum of 2"),
-    Bad("rows bad/immense.json", "rows: 1000000000 is greater than the maximum of 4000000"),
+    Bad("rows bad/immense.json", "1000000000 columns by 1000000000 rows are over 2,000,000 beads"),
     Bad("rows bad/far.json", "columns: breaks the rule 'maximum'"),
     Bad("rows bad/words.json", "columns: 'five' is not of type 'integer'"),
     Bad("rows bad/nan.json", "is no design file (NaN is no number)"),
