@@ -14,7 +14,7 @@ SHAPES: tuple[Shape, ...] = ("diamond", "disc", "ring", "ridge", "half-diamond")
 
 _WORDS = re.compile(
     r"(?P<shape>[a-z-]+) +(?P<row>[^ ,-]+)(?:-(?P<last>[^ ,]+))? *, *(?P<column>[^ ,]+) +r *(?P<radius>[^ ]+)"
-    r"(?: +w *(?P<width>[^ ]+))?(?: +h *(?P<height>\d+))?(?: +every +(?P<every>[^ ]+))?(?: +(?P<both>both edges))?"
+    r"(?: +w *(?P<width>[^ ]+))?(?: +h *(?P<height>\d{1,5}))?(?: +every +(?P<every>[^ ]+))?(?: +(?P<both>both edges))?"
 )
 _NUMBER = re.compile(r"\d{1,5}(\.\d+)?")
 
