@@ -66,7 +66,7 @@ def read_header(source: Source, *, max_pixels: int) -> Header:
     BadFileError
         In each of these cases.
     """
-    with _opened(source) as image:
+    with _opened(source, gif_pixels=max_pixels) as image:
         width, height = _stored_size(image)
         if width * height > max_pixels:
             raise BadFileError(
@@ -115,11 +115,15 @@ def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decod
 
 
 @contextmanager
-def _opened(source: Source) -> Iterator[Image.Image]:
-    """Open an image with Pillow's own size limit off (ours is checked instead) and its warnings kept quiet."""
+def _opened(source: Source, *, gif_pixels: int | None = None) -> Iterator[Image.Image]:
+    """Open an image with Pillow's own size limit off (ours is checked instead) and its warnings kept quiet.
+
+    Of a GIF it must know ours: its first frame, which may be larger than the picture, is made room for at once.
+    """
     if not source.data:
         raise BadFileError("is empty; give a picture", where=[source.name])
-    limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+    is_gif = source.data.startswith(b"GIF8")
+    limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, gif_pixels if is_gif else None
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -158,6 +162,11 @@ def _recognised(source: Source) -> Image.Image:
     except UnidentifiedImageError as error:
         raise BadFileError(
             "is no picture that can be read; give a PNG, JPEG, TIFF, WebP or GIF", where=[source.name]
+        ) from error
+    except Image.DecompressionBombError as error:
+        raise BadFileError(
+            "has a frame of far more pixels than the limit; make it smaller, or raise the limit with --max-pixels",
+            where=[source.name],
         ) from error
     except _DAMAGED as error:
         raise BadFileError(f"is damaged ({error}); save or copy it anew", where=[source.name]) from error
