@@ -7,21 +7,26 @@ import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
+from convert.shrink import shrunk
 from shared.errors import BadFileError
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
+Pixels = TypeVar("Pixels", bound=NDArray[Any])
 
 SMALLEST_SIDE = 2
 """A picture must have this many pixels a side to show anything."""
 
 FORMATS = ("PNG", "JPEG", "TIFF", "WEBP", "GIF", "BMP", "PPM", "TGA", "JPEG2000")
 """Only these are opened: Pillow knows others that run a further program on the file."""
+
+MOST_WHOLE = 25_000_000
+"""A picture of more pixels is read in bands where it may be reduced, so that it is held once and no more."""
 
 _QUARTER_TURN_ORIENTATIONS = range(5, 9)
 _ORIENTATION_TAG, _WIDTH_TAG, _HEIGHT_TAG = 0x0112, 0x0100, 0x0101
@@ -66,7 +71,7 @@ def read_header(source: Source, *, max_pixels: int) -> Header:
     BadFileError
         In each of these cases.
     """
-    with _opened(source) as image:
+    with _opened(source, gif_pixels=max_pixels) as image:
         width, height = _stored_size(image)
         if width * height > max_pixels:
             raise BadFileError(
@@ -89,7 +94,8 @@ def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decod
     source
         An image for which `read_header` had no complaint.
     reduction
-        1, 2, 4 or 8: how many pixels a side a JPEG may average into one while it is read.
+        1, 2, 4 or 8: how many pixels a side a JPEG, or any picture of more than `MOST_WHOLE`, may average into one
+        while it is read: the latter exactly, in light or, unless ``managed``, in plain numbers.
     managed
         Whether codes are colours, to be brought to sRGB by an embedded profile, or plain numbers.
 
@@ -101,25 +107,63 @@ def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decod
     with _opened(source) as image:
         with _damage_told(source.name):
             frames = getattr(image, "n_frames", 1)
+            width, height = image.size
             if reduction > 1:
                 image.draft(None, (image.width // reduction, image.height // reduction))
             image.load()
-            upright = ImageOps.exif_transpose(image)
+            large = reduction > 1 and width * height > MOST_WHOLE and image.size == (width, height)
+            exif = image.getexif()
+            if not large:
+                ImageOps.exif_transpose(image, in_place=True)
         if not managed:
-            upright.info.pop("icc_profile", None)
+            image.info.pop("icc_profile", None)
         notices = () if frames == 1 else (f"{source.name} has {frames} frames; the first was taken",)
-        codes, alpha, more = _codes(upright, source.name)
+        if large:
+            codes, alpha, more = _shrunk(image, source.name, reduction, light=managed)
+            orientation = exif.get(_ORIENTATION_TAG, 1)
+            codes, alpha = _upright(codes, orientation), None if alpha is None else _upright(alpha, orientation)
+        else:
+            codes, alpha, more = _codes(image, source.name)
     if alpha is not None and not alpha.any():
         raise BadFileError("is wholly transparent; give a picture with something to see", where=[source.name])
     return Decoded(codes, alpha, notices + more)
 
 
+def _shrunk(
+    image: Image.Image, name: str, reduction: int, *, light: bool
+) -> tuple[Codes, Codes | None, tuple[str, ...]]:
+    """Bring any mode to codes as `_codes` does, a band at a time, averaged over squares of pixels."""
+    notices: list[str] = []
+
+    def band(top: int, bottom: int) -> tuple[Codes, Codes | None]:
+        codes, alpha, told = _codes(image.crop((0, top, image.width, bottom)), name)
+        notices.extend(told)
+        return codes, alpha
+
+    smaller = -(-image.width // reduction), -(-image.height // reduction)
+    codes, alpha = shrunk(band, image.size, smaller, light=light)
+    return codes, alpha, tuple(dict.fromkeys(notices))
+
+
+def _upright(pixels: Pixels, orientation: int) -> Pixels:
+    """Turn pixels as their orientation says. Source: Exif 2.32, 4.6.4, tag 274."""
+    if orientation >= _QUARTER_TURN_ORIENTATIONS.start:
+        pixels = pixels.swapaxes(0, 1)
+    across = orientation in {2, 3, 6, 7}
+    down = orientation in {3, 4, 7, 8}
+    return cast("Pixels", pixels[:: -1 if down else 1, :: -1 if across else 1])
+
+
 @contextmanager
-def _opened(source: Source) -> Iterator[Image.Image]:
-    """Open an image with Pillow's own size limit off (ours is checked instead) and its warnings kept quiet."""
+def _opened(source: Source, *, gif_pixels: int | None = None) -> Iterator[Image.Image]:
+    """Open an image with Pillow's own size limit off (ours is checked instead) and its warnings kept quiet.
+
+    Of a GIF it must know ours: its first frame, which may be larger than the picture, is made room for at once.
+    """
     if not source.data:
         raise BadFileError("is empty; give a picture", where=[source.name])
-    limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+    is_gif = source.data.startswith(b"GIF8")
+    limit, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, gif_pixels if is_gif else None
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -133,6 +177,8 @@ def _opened(source: Source) -> Iterator[Image.Image]:
 def _damage_told(name: str) -> Iterator[None]:
     try:
         yield
+    except MemoryError as error:
+        raise BadFileError("is damaged, or takes more memory than there is; make it smaller", where=[name]) from error
     except _DAMAGED as error:
         raise BadFileError(f"is damaged or cut short ({error}); save or copy it anew", where=[name]) from error
 
@@ -156,6 +202,11 @@ def _recognised(source: Source) -> Image.Image:
     except UnidentifiedImageError as error:
         raise BadFileError(
             "is no picture that can be read; give a PNG, JPEG, TIFF, WebP or GIF", where=[source.name]
+        ) from error
+    except Image.DecompressionBombError as error:
+        raise BadFileError(
+            "has a frame of far more pixels than the limit; make it smaller, or raise the limit with --max-pixels",
+            where=[source.name],
         ) from error
     except _DAMAGED as error:
         raise BadFileError(f"is damaged ({error}); save or copy it anew", where=[source.name]) from error

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from convert.files import read_text
+from convert.files import is_folder, read_text
 from shared.design import Design
 from shared.design_file import parse_design
 
@@ -11,7 +11,7 @@ NAME = "design.json"
 
 def design_path(given: Path) -> Path:
     """Return where the design file is: in a folder, it is called `NAME`."""
-    return given / NAME if given.is_dir() else given
+    return given / NAME if is_folder(given) else given
 
 
 def read_design(given: Path) -> Design:

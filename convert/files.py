@@ -4,11 +4,22 @@ import errno
 import os
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from shared.errors import BadFileError, OutputExistsError
+
+_ROOM = ".hummock-"
+_STALE_SECONDS = 24 * 3600.0
+
+_REMEDIES = {
+    errno.ENAMETOOLONG: "; give a shorter one",
+    errno.ELOOP: "; check where the link leads",
+    errno.ENOSPC: "; make room on the disk, or write to another",
+    errno.EROFS: "; write to another disk",
+}
 
 
 def read_bytes(path: Path) -> bytes:
@@ -37,6 +48,22 @@ def read_text(path: Path) -> str:
         return read_bytes(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFileError("is not UTF-8 text; save it as UTF-8", where=[str(path)]) from error
+
+
+def is_folder(path: Path) -> bool:
+    """Tell whether a path is a folder; a name that cannot be one, as it is too long, is none."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
+def is_there(path: Path) -> bool:
+    """Tell whether there is something at a path; at a name that cannot be, as it is too long, is nothing."""
+    try:
+        return path.exists()
+    except OSError:
+        return False
 
 
 def check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
@@ -134,8 +161,17 @@ def _place_files(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> 
 @contextmanager
 def _room(folder: Path) -> Iterator[Path]:
     """Make a hidden folder for drafts in another, so that moves from it stay on one file system."""
-    with tempfile.TemporaryDirectory(prefix=".hummock-", dir=folder, ignore_cleanup_errors=True) as room:
+    _sweep(folder)
+    with tempfile.TemporaryDirectory(prefix=_ROOM, dir=folder, ignore_cleanup_errors=True) as room:
         yield Path(room)
+
+
+def _sweep(folder: Path) -> None:
+    """Remove the drafts that a run left when it was killed, once no run can still be at them."""
+    with suppress(OSError):
+        for room in folder.glob(f"{_ROOM}*"):
+            if time.time() - room.stat().st_mtime > _STALE_SECONDS:
+                shutil.rmtree(room, ignore_errors=True)
 
 
 def _write_all(outputs: Mapping[str, bytes], draft: Path) -> None:
@@ -213,7 +249,9 @@ def _reason(error: OSError) -> str:
             return "is not there; check the name"
         case IsADirectoryError():
             return "is a folder; give a file"
+        case NotADirectoryError():
+            return "is not there, for a part of its path is a file; check the name"
         case PermissionError():
             return "may not be opened; check its permissions"
         case _:
-            return error.strerror or str(error)
+            return f"{error.strerror or error}{_REMEDIES.get(error.errno or 0, '')}"

@@ -14,7 +14,7 @@ SHAPES: tuple[Shape, ...] = ("diamond", "disc", "ring", "ridge", "half-diamond")
 
 _WORDS = re.compile(r"(?P<shape>[a-z-]+) +(?P<row>[^ ,-]+)(?:-(?P<last>[^ ,]+))? *, *(?P<column>[^ ,]+) +(?P<rest>.+)")
 _PARTS = re.compile(
-    r"r *(?P<radius>[^ ]+)|w *(?P<width>[^ ]+)|h *(?P<height>\d+)|every +(?P<every>[^ ]+)|(?P<both>both edges)"
+    r"r *(?P<radius>[^ ]+)|w *(?P<width>[^ ]+)|h *(?P<height>\d{1,5})|every +(?P<every>[^ ]+)|(?P<both>both edges)"
 )
 _CALLED = {
     "radius": "the radius",

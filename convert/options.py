@@ -137,6 +137,8 @@ class Options:
     ------
     BadChoiceError
         When choices contradict each other or are out of range.
+    BadFileError
+        When the title is no line of text.
     """
 
     columns: int | None = None
@@ -188,6 +190,10 @@ class Options:
             raise BadChoiceError(f"a blur of {self.blur_mm:g} mm cannot be had; give 0mm to {MOST_BLUR_MM:g}mm")
         if self.cuts is not None:
             self._check_cuts(self.cuts)
+        if self.title:
+            from shared.design import check_line
+
+            check_line(self.title, "the title")
 
     def _check_size(self) -> None:
         if self.columns is not None and self.width_mm is not None:

@@ -1,14 +1,13 @@
 """Pictures and height maps as the resampler reads them: band by band, as numbers that may be averaged."""
 
 from dataclasses import dataclass
-from functools import cache
 from typing import Protocol, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 from convert.decode import Codes, Decoded
-from shared.colour import linear_from_srgb
+from convert.shrink import linear_of_codes
 
 Floats32 = NDArray[np.float32]
 Pixels = TypeVar("Pixels", bound=NDArray[np.generic])
@@ -73,7 +72,7 @@ class Picture:
     def band(self, top: int, bottom: int) -> Floats32:
         """Return pixel rows in linear light, shape (rows, width, 3)."""
         codes = self.codes[top:bottom]
-        linear = np.broadcast_to(_linear_of_codes(codes.dtype)[codes], (*codes.shape[:2], 3))
+        linear = np.broadcast_to(linear_of_codes(codes.dtype)[codes], (*codes.shape[:2], 3))
         if self.alpha is None:
             return linear
         opacity = _share(self.alpha[top:bottom])[..., None]
@@ -112,9 +111,3 @@ def _oriented(pixels: Pixels, turn: int, *, mirror: bool) -> Pixels:
 
 def _share(codes: Codes) -> Floats32:
     return codes.astype(np.float32) / np.float32(np.iinfo(codes.dtype).max)
-
-
-@cache
-def _linear_of_codes(depth: np.dtype[np.unsignedinteger]) -> Floats32:
-    codes = np.arange(np.iinfo(depth).max + 1)
-    return linear_from_srgb(codes / codes[-1]).astype(np.float32)

@@ -3,7 +3,6 @@
 import json
 import math
 import re
-import tomllib
 from dataclasses import dataclass
 from functools import cached_property
 from importlib.resources import files
@@ -12,6 +11,7 @@ from typing import Any
 
 from shared.errors import BadFileError
 from shared.gauge import Figure, Gauge, gauge_from_values, gauge_to_values
+from shared.toml_text import is_number, toml_values
 
 SMALLEST_MM, LARGEST_MM = 0.2, 50.0
 """No bead of a ladder may measure less or more; such a figure is a slip of the unit."""
@@ -185,11 +185,9 @@ def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
     BadFileError
         When it is no TOML or no ladder.
     """
+    tables = toml_values(text, source=source, remedy="mend that place")
     try:
-        tables = tomllib.loads(text)
         return ladder_from_values(tables.get("size"), tables.get("gauge"))
-    except tomllib.TOMLDecodeError as error:
-        raise BadFileError(f"is not TOML: {error}; mend that place", where=[source]) from error
     except BadFileError as error:
         raise BadFileError(error.message, where=[source, *error.where]) from error
 
@@ -214,7 +212,6 @@ def _size_from_values(table: Any, place: int) -> BeadSize:
     if not isinstance(table["name"], str):
         raise BadFileError("its name must be text, like round 8/0", where=where)
     for measure in _MEASURES:
-        value = table[measure]
-        if isinstance(value, bool) or not isinstance(value, int | float) or (isinstance(value, int) and value > 1e9):
+        if not is_number(table[measure]):
             raise BadFileError(f"{measure} must be a number", where=where)
     return BeadSize(table["name"], *(float(table[m]) for m in _MEASURES))

@@ -18,6 +18,10 @@ Ints = NDArray[np.int64]
 LONGEST_LINE = 200
 """Characters of a title or a name."""
 
+WIDEST_CHROMA = 200.0
+"""No colour of a surface has an a or b in CIELAB beyond this, either way."""
+
+_ROUNDING = 0.01
 _KEY = re.compile(r"(?P<letters>[A-Z]+)(?P<mark>\d*)")
 
 
@@ -171,9 +175,18 @@ def check_beads(beads: tuple[Bead, ...], ladder: Ladder) -> None:
         check_line(bead.name, f"the name of {bead.key}")
         if bead.source:
             check_line(bead.source, f"the source of {bead.key}")
+        _check_lab(bead)
         if bead.size not in ladder.rung_of:
             raise BadFileError(f"{bead.key} is a {bead.size}, which the ladder lacks; use one of its sizes")
         found = _KEY.fullmatch(bead.key)
         mark = ladder.marks[ladder.rung_of[bead.size]]
         if found is None or found["mark"] != mark:
             raise BadFileError(f"the key {bead.key} of a {bead.size} must be letters A to Z, then '{mark}'")
+
+
+def _check_lab(bead: Bead) -> None:
+    lightness, *chroma = bead.lab
+    if not (-_ROUNDING <= lightness <= 100 + _ROUNDING and max(map(abs, chroma)) <= WIDEST_CHROMA):
+        raise BadFileError(
+            f"the lab of {bead.key} is no colour; L goes from 0 to 100, a and b up to about 130 either way"
+        )

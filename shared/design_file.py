@@ -8,6 +8,7 @@ from typing import Any, NoReturn
 import numpy as np
 
 from shared.beads import ladder_from_values, ladder_to_values
+from shared.counting import counted
 from shared.design import Bead, Design, check_beads
 from shared.errors import BadFileError, HummockError
 from shared.gauge import gauge_to_values
@@ -17,6 +18,7 @@ FORMAT = "hummock-design"
 VERSION = 1
 
 _LONGEST_MESSAGE = 160
+_DEEPEST = 40
 
 
 def design_text(design: Design) -> str:
@@ -91,26 +93,53 @@ def _cell_lines(design: Design) -> list[str]:
 def _checked_values(text: str) -> dict[str, Any]:
     try:
         values = json.loads(text, parse_constant=_refuse_constant, parse_float=_finite)
-    except (ValueError, RecursionError) as error:
+    except json.JSONDecodeError as error:
         raise BadFileError(f"is not a whole JSON file ({error}); make the design anew") from error
+    except (ValueError, RecursionError) as error:
+        raise BadFileError(f"is no design file ({_refusal(error)}); make the design anew") from error
     if not isinstance(values, dict) or values.get("format") != FORMAT:
         raise BadFileError("is no Hummock design; give a design.json or the folder that holds one")
     version = values.get("version")
     if isinstance(version, int) and version > VERSION:
         raise BadFileError(f"was made by a newer Hummock (design version {version}); update Hummock to read it")
     _check_schema(values)
+    _check_provenance(values["provenance"])
     return values
+
+
+def _refusal(error: ValueError | RecursionError) -> str:
+    """Say what in a JSON file is beyond any design."""
+    if isinstance(error, RecursionError):
+        return "it holds lists within lists without end"
+    if isinstance(error, _BadNumberError):
+        return str(error)
+    return "it holds a number of thousands of digits"
+
+
+class _BadNumberError(ValueError):
+    """A number that JSON does not know, or no float can hold."""
+
+
+def _check_provenance(value: Any, depth: int = 0) -> None:
+    """Refuse what could be read but not written again."""
+    if depth > _DEEPEST:
+        raise BadFileError("holds lists within lists without end; make the design anew", where=["provenance"])
+    if isinstance(value, str) and any("\ud800" <= letter <= "\udfff" for letter in value):
+        raise BadFileError("holds half of a character; make the design anew", where=["provenance"])
+    inner = [*value, *value.values()] if isinstance(value, dict) else value if isinstance(value, list) else []
+    for one in inner:
+        _check_provenance(one, depth + 1)
 
 
 def _finite(text: str) -> float:
     number = float(text)
     if not isfinite(number):
-        raise ValueError(f"{text} is too large")
+        raise _BadNumberError(f"{text[:20]} is too large")
     return number
 
 
 def _refuse_constant(name: str) -> NoReturn:
-    raise ValueError(f"{name} is no number")
+    raise _BadNumberError(f"{name} is no number")
 
 
 def _check_schema(values: dict[str, Any]) -> None:
@@ -153,7 +182,7 @@ def _cells_from_rows(rows: list[list[str]], grid: Grid, beads: tuple[Bead, ...])
     for row, cells in enumerate(rows, start=1):
         if len(cells) != grid.beads_in_row(row):
             raise BadFileError(
-                f"has {len(cells)} beads where {grid.beads_in_row(row)} belong; mend that row",
+                f"has {counted(len(cells), 'bead')} where {grid.beads_in_row(row)} belong; mend that row",
                 where=[f"row {row}"],
             )
     place_of = {bead.key: place for place, bead in enumerate(beads)}

@@ -6,6 +6,7 @@ from typing import Any, Literal, get_args
 
 from shared.counting import listed
 from shared.errors import BadFileError
+from shared.toml_text import is_number
 
 Figure = Literal["length", "width", "dome"]
 
@@ -80,7 +81,7 @@ def gauge_from_values(table: Any) -> Gauge:
         raise BadFileError("needs exactly sample, bending and measured", where=["gauge"])
     if not isinstance(table["sample"], str):
         raise BadFileError("its sample must be text, like first cuff", where=["gauge"])
-    if isinstance(table["bending"], bool) or not isinstance(table["bending"], int | float):
+    if not is_number(table["bending"]):
         raise BadFileError("its bending must be a number", where=["gauge"])
     if not isinstance(table["measured"], list) or not all(isinstance(one, str) for one in table["measured"]):
         raise BadFileError('its measured must be a list of words, like ["length", "dome"]', where=["gauge"])

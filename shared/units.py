@@ -12,7 +12,7 @@ MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "in
 Units = Literal["both", "mm", "in"]
 """In which units lengths are told."""
 
-_LENGTH = re.compile(r"\s*(?P<number>[-+]?\d*[.,]?\d+)\s*(?P<unit>[a-z]+|\")?\s*", re.IGNORECASE)
+_LENGTH = re.compile(r"(?P<number>[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+))(?:\s*(?P<unit>[a-z]+|\"))?", re.IGNORECASE)
 
 
 def parse_length_mm(text: str, *, zero: bool = False) -> float:
@@ -35,7 +35,7 @@ def parse_length_mm(text: str, *, zero: bool = False) -> float:
     BadChoiceError
         When it is no length, has no unit, or is not above zero.
     """
-    found = _LENGTH.fullmatch(text)
+    found = _LENGTH.fullmatch(text.strip())
     if found is None:
         raise BadChoiceError(f"'{text}' is not a length; write it like 165mm or 6.5in")
     number, unit = found["number"].replace(",", "."), found["unit"]

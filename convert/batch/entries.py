@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import os
 from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
@@ -18,6 +19,10 @@ ENDINGS = frozenset((".bmp", ".gif", ".jpeg", ".jpg", ".png", ".tif", ".tiff", "
 
 MAP_MARK = "-heights"
 """What the name of a height map has behind that of its picture."""
+
+
+_LONGEST_NAME = 255
+"""In bytes, on the file systems that are in use."""
 
 
 class Entry(NamedTuple):
@@ -88,6 +93,8 @@ def check_names(names: list[str]) -> None:
     for name in names:
         if not name.strip() or Path(name).name != name or name in (".", ".."):
             raise BadChoiceError(f"'{name}' is no name of a folder; give one without slashes")
+        if len(os.fsencode(name)) > _LONGEST_NAME:
+            raise BadChoiceError(f"'{name[:40]}…' is too long for the name of a folder; give a shorter one")
         if name.casefold() in seen:
             raise BadChoiceError(f"two pictures would go to the folder '{name}'; give one of them another name")
         seen.add(name.casefold())

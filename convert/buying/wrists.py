@@ -2,6 +2,12 @@
 
 from typing import NamedTuple
 
+from shared.errors import BadChoiceError
+from shared.units import parse_length_mm
+
+WIDEST_MM = 3000.0
+"""Belts and garlands are made so as well; a longer wrist is a slip of the unit."""
+
 CLASP_MM = 20.0
 """What a clasp adds to the length: a common convention without a source; measure your own."""
 
@@ -36,6 +42,20 @@ SURVEY_SIZES = (
     Size("men P95", 191),
 )
 """Percentiles of `SURVEY` in rising order: half of the women measured have a wrist of 154 mm or less."""
+
+
+def parse_wrist_mm(words: str) -> float:
+    """Read a circumference such as ``165mm`` or ``6.5in``.
+
+    Raises
+    ------
+    BadChoiceError
+        When it is no length, or none of a wrist.
+    """
+    wrist_mm = parse_length_mm(words)
+    if wrist_mm > WIDEST_MM:
+        raise BadChoiceError(f"'{words}' is no wrist; write its circumference like 165mm or 6.5in")
+    return wrist_mm
 
 
 def beadwork_mm(wrist_mm: float, ease_mm: float, clasp_mm: float) -> float:

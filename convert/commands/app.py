@@ -1,6 +1,10 @@
 """The command line as a whole: it joins the commands and turns errors into exit statuses."""
 
+import errno
+import io
+import os
 import sys
+from pathlib import Path
 from typing import Annotated, Any, cast
 
 import typer
@@ -22,9 +26,10 @@ from convert.commands import (
     shopping,
     surface,
 )
+from convert.commands.complaints import complain
 from shared.errors import HummockError
 
-_STOPPED = 130
+_FAILED, _STOPPED = 2, 130
 _MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
 """Any misuse of an option; typer does not export the class."""
 
@@ -39,14 +44,26 @@ class _Commands(TyperGroup):
             status = _say(str(error), error.exit_status)
         except _MISUSE as error:
             status = _say(error.format_message().rstrip("."), error.exit_code)
+        except MemoryError:
+            status = _say("this takes more memory than there is; give a smaller picture, or fewer beads", _FAILED)
+        except OSError as error:
+            if error.errno != errno.ENOSPC:
+                raise
+            _drop_words()
+            status = _say("standard output is full; make room where it goes, or say --quiet", _FAILED)
         if status == _STOPPED:
             _say("stopped; what was not finished is as it was before", _STOPPED)
         sys.exit(status or 0)
 
 
 def _say(sentence: str, status: int) -> int:
-    typer.echo(f"hummock: {sentence}", err=True)
+    complain(sentence)
     return status
+
+
+def _drop_words() -> None:
+    """Give up what could not be written to standard output, or Python tries once more when it ends."""
+    sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - Python closes it when it ends
 
 
 app = typer.Typer(
@@ -96,4 +113,6 @@ def _hummock(
 
 def main() -> None:
     """Run the command line."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # names of files need not be text
     app()

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.commands.complaints import complain, plainly
 from convert.commands.options import with_options
 from convert.commands.parameters import named_folder, one_of, parse_count, said
 from convert.commands.progress import shown
 from convert.commands.row_options import column_names, options_of_row
-from convert.files import place, read_bytes
+from convert.files import is_folder, is_there, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
 from shared.errors import BadChoiceError, HummockError, OutputExistsError
 
@@ -70,7 +71,7 @@ def batch(
 def _entries(pictures: Path, context: typer.Context, options: Options, ink: Ink, *, surface: bool) -> "list[Entry]":
     from convert.batch.entries import Entry, check_names, different_names, pictures_in
 
-    if not pictures.is_dir():
+    if not is_folder(pictures):
         return _entries_of_table(pictures, context, ink, surface=surface)
     found = pictures_in(pictures)
     names = different_names([picture for picture, _ in found])
@@ -117,20 +118,25 @@ def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface:
 
 
 def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
-    """Do the batch, and write report and sheet even when it is stopped; tell whether a picture failed."""
+    """Do the batch, and write report and sheet even when it is stopped, once there is something to tell.
+
+    Returns whether a picture failed.
+    """
     from convert.batch.run import Outcome, run
 
     outcomes = [Outcome("left") for _ in entries]
+    words = ""
     with shown(quiet=quiet) as progress:
         try:
             run(entries, work, outcomes, progress=progress)
         finally:
-            words = _written(entries, outcomes, work.out)
+            if any(outcome.status != "left" for outcome in outcomes):
+                words = _written(entries, outcomes, work.out)
     for entry, outcome in zip(entries, outcomes, strict=True):
         if outcome.status == "failed":
-            typer.echo(f"hummock: {entry.name}: {outcome.message}", err=True)
+            complain(f"{entry.name}: {outcome.message}")
     if not quiet:
-        typer.echo(words)
+        typer.echo(plainly(words))
     return any(outcome.status == "failed" for outcome in outcomes)
 
 
@@ -140,7 +146,8 @@ def _written(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) ->
 
     words = told(outcomes)
     sheet = contact_sheet(entries, outcomes, folder, words)
-    outputs = {REPORT: report_csv(entries, outcomes).encode(), SHEET: sheet.encode()}
+    texts = {REPORT: report_csv(entries, outcomes), SHEET: sheet}
+    outputs = {name: text.encode(errors="backslashreplace") for name, text in texts.items()}
     place(outputs, folder, force=True)
     return f"{words}\nwrote {REPORT} and {SHEET} to {folder}"
 
@@ -150,7 +157,7 @@ def _check_report(folder: Path, *, force: bool) -> None:
     from convert.batch.report import HEADER
 
     report, sheet = folder / REPORT, folder / SHEET
-    if force or not (report.exists() or sheet.exists()):
+    if force or not (is_there(report) or is_there(sheet)):
         return
     if not report.is_file() or not read_bytes(report).decode("utf-8", "replace").startswith(",".join(HEADER)):
         raise OutputExistsError(

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.buying.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size
+from convert.buying.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size, parse_wrist_mm
 from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Packs, Spare
 from convert.commands.packs import known_packs
 from convert.commands.parameters import one_of, said
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from shared.design import Design
 
 TABLE = "lengths.csv"
-_LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+_WRIST = {"parser": said(parse_wrist_mm), "metavar": "LENGTH"}
 
 
 def parse_ease_mm(words: str) -> float:
@@ -39,7 +39,7 @@ def lengths(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
     wrist: Annotated[
-        list[float] | None, typer.Option(**_LENGTH, help="Circumference, like 165mm or 6.5in; may come again.")
+        list[float] | None, typer.Option(**_WRIST, help="Circumference, like 165mm or 6.5in; may come again.")
     ] = None,
     sizes: Annotated[
         bool, typer.Option("--sizes", help="A table: of these wrists, or of ten from a survey of adults.")

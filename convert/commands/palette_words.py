@@ -4,7 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from convert.files import read_bytes
+from convert.files import is_there, read_bytes
 from convert.options import Given
 from shared.errors import BadChoiceError
 
@@ -25,9 +25,9 @@ def palette_named(words: str) -> "Palette":
     from palettes.formats.read import read_palette
 
     path = Path(words)
-    if words in NAMES and not path.exists():
+    if words in NAMES and not is_there(path):
         return load(words)
-    if not path.exists() and not path.suffix:
+    if not is_there(path) and not path.suffix:
         raise BadChoiceError(f"'{words}' is no file, and none of the palettes that come along: {', '.join(NAMES)}")
     read = read_palette(read_bytes(path), str(path))
     return replace(read.palette, notices=tuple(f"{path.name}: {notice}" for notice in read.notices))

@@ -86,9 +86,10 @@ def parse_count(words: str, *, zero: bool = False) -> int:
 
 def parse_drop(words: str) -> int:
     """Read how many beads the needle takes in a stitch, 1 or 2."""
-    if words.strip() not in {"1", "2"}:
+    drops = {"1": 1, "2": 2}
+    if words.strip() not in drops:
         raise BadChoiceError(f"'{words}' is no drop; give 1, or 2 for two-drop")
-    return int(words)
+    return drops[words.strip()]
 
 
 def parse_colours(words: str) -> Colours:

@@ -50,8 +50,9 @@ def _proofread(rows: Path, against: Path | None, ladder_file: Path | None) -> "D
 
     text = read_text(rows)
     wanted = None if against is None else read_design(against)
+    ladder = _ladder(ladder_file, wanted)
     try:
-        proof = proofread(text, _ladder(ladder_file, wanted), against=wanted)
+        proof = proofread(text, ladder, against=wanted)
     except BadFileError as error:
         raise BadFileError(error.message, where=[str(rows), *error.where]) from error
     if proof.design is None:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.buying.wrists import parse_wrist_mm
 from convert.commands.parameters import said
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_text
@@ -19,12 +20,13 @@ if TYPE_CHECKING:
     from shared.design import Design
 
 _LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+_WRIST = {"parser": said(parse_wrist_mm), "metavar": "LENGTH"}
 
 
 def surface(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
-    wrist: Annotated[float | None, typer.Option(**_LENGTH, help="Lay it round a wrist, like 165mm.")] = None,
+    wrist: Annotated[float | None, typer.Option(**_WRIST, help="Lay it round a wrist, like 165mm.")] = None,
     ladder: Annotated[
         Path | None, typer.Option(help="Bead measures to use instead of the design's, a TOML file.")
     ] = None,

@@ -1,6 +1,7 @@
 """A sheet as a small picture: one pixel for each bead, in indexed colours."""
 
 import io
+import warnings
 from typing import NamedTuple
 
 import numpy as np
@@ -104,10 +105,17 @@ def read_sheet_png(content: bytes, design: Design, *, source: str, new_colours: 
     return edited(design, beads, cells, notes=notes)
 
 
+def _opened(content: bytes) -> Image.Image:
+    """Open a picture; one so large that Pillow would only warn of it is refused by its size."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return Image.open(io.BytesIO(content))
+
+
 def _pixels(content: bytes, design: Design, source: str) -> _Pixels:
     lines, places = sheet_shape(design.grid)
     try:
-        picture = Image.open(io.BytesIO(content))
+        picture = _opened(content)
         if picture.size != (places, lines):
             raise BadFileError(_wrong_size(picture.size, (places, lines)), where=[source])
         if picture.mode not in _MODES:

@@ -14,7 +14,7 @@ COLUMNS = ("name", "colour", "L", "a", "b", "size", "code", "finish", "grams", "
 KNOWN = {column.casefold(): column for column in COLUMNS} | {"color": "colour"}
 """Names of columns as `palettes.formats.table.column_name` gives them, and what they are called here."""
 
-_NUMBER = re.compile(r"[-+\u2212]?(\d+[.,]?\d*|[.,]\d+)")
+_NUMBER = re.compile(r"[-+\u2212]?(\d+([.,]\d*)?|[.,]\d+)")
 _SAME_COLOUR = 5.0
 """A hex colour and a Lab of one line may differ by so much (CIEDE2000): few decimals, or outside sRGB."""
 

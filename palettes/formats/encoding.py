@@ -30,7 +30,9 @@ def decoded(data: bytes) -> str:
         When it is anything else; the message says what, where that can be told.
     """
     if len(data) > LARGEST_MEGABYTES * 1_000_000:
-        raise BadFileError(f"is larger than {LARGEST_MEGABYTES} MB, so it is no palette; give a CSV or .gpl file")
+        raise BadFileError(
+            f"is larger than {LARGEST_MEGABYTES} MB, which no table or palette needs; give a CSV or .gpl file"
+        )
     for beginning, kind in (*_MARKS, *_BINARY):
         if data.startswith(beginning):
             raise BadFileError(f"is {kind}{' text' if kind.startswith('UTF') else ''}; {_REMEDY}")

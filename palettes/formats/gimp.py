@@ -19,7 +19,7 @@ from shared.errors import BadFileError
 MAGIC = "GIMP Palette"
 
 _FIELD = re.compile(r"(?P<field>Name|Columns|Channels)\s*:(?P<value>.*)", re.IGNORECASE)
-_COLOUR = re.compile(r"(?P<codes>\d+\s+\d+\s+\d+)(\s+(?P<name>.*))?", re.ASCII)
+_COLOUR = re.compile(r"(?P<codes>\d{1,9}\s+\d{1,9}\s+\d{1,9})(\s+(?P<name>.*))?", re.ASCII)
 _LINE_END = re.compile(r"\r\n|\r|\n")
 _NAMELESS = {"", "untitled"}
 _BRIGHTEST = 255

@@ -120,8 +120,15 @@ def _parted(lines: list[str], start: int, separator: str, mistakes: Mistakes) ->
                 row_start = start + reader.line_num
             start = len(lines)
         except csv.Error:
-            mistakes.add(row_start + 1, 'the quotes do not pair; put a cell in "…" and write a quote inside as ""')
+            mistakes.add(row_start + 1, _unread(lines[row_start]))
             bad_quotes, start = bad_quotes + 1, row_start + 1
+
+
+def _unread(line: str) -> str:
+    """Say why a row cannot be parted."""
+    if len(line) > csv.field_size_limit():
+        return f"is {len(line):,} characters long, more than any table needs; shorten its cells"
+    return 'the quotes do not pair; put a cell in "…" and write a quote inside as ""'
 
 
 def _named(

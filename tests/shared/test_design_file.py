@@ -71,7 +71,7 @@ def in_bead(**changes):
         (changed(title=""), "title"),
         (changed(title="two\nlines"), "one line"),
         (changed(cells=[["A", "A", "A"], ["A", "A"], ["A", "Z", "A"], ["A", "A"]]), "row 3: the key 'Z'"),
-        (changed(cells=[["A", "A", "A"], ["A"], ["A", "A", "A"], ["A", "A"]]), "row 2: has 1 beads where 2 belong"),
+        (changed(cells=[["A", "A", "A"], ["A"], ["A", "A", "A"], ["A", "A"]]), "row 2: has 1 bead where 2 belong"),
         (changed(cells=[["A", "A", 3], ["A", "A"], ["A", "A", "A"], ["A", "A"]]), "cells 1 3"),
         (changed(extra=1), "extra"),
         (changed(ladder=[]), "ladder"),

@@ -1,11 +1,11 @@
 """What a designer says of herself, from a small TOML file; nothing is invented."""
 
-import tomllib
 from dataclasses import dataclass
 from typing import Any
 
 from shared.design import check_line
 from shared.errors import BadFileError
+from shared.toml_text import toml_values
 
 KEYS = ("name", "contact", "terms")
 LONGEST_TEXT = 4000
@@ -43,10 +43,7 @@ def parse_studio(text: str, *, source: str = "the studio file") -> Studio:
     BadFileError
         When it is no TOML, has other keys, or a value is no text.
     """
-    try:
-        values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BadFileError(f'is not TOML: {error}; write lines like name = "…"', where=[source]) from error
+    values = toml_values(text, source=source, remedy='write lines like name = "…"')
     try:
         return _studio(values)
     except BadFileError as error:

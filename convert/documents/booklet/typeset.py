@@ -38,8 +38,17 @@ def typeset(template: str, values: Mapping[str, Any], pictures: Mapping[str, byt
     Raises
     ------
     BadChoiceError
-        When the typeface lacks a character of some text.
+        When the typeface lacks a character of some text, or there is no room for temporary files.
     """
+    try:
+        return _compiled(template, values, pictures)
+    except OSError as error:
+        raise BadChoiceError(
+            f"the folder for temporary files cannot be used: {error.strerror}; make room there, or set TMPDIR"
+        ) from error
+
+
+def _compiled(template: str, values: Mapping[str, Any], pictures: Mapping[str, bytes]) -> bytes:
     import typst
 
     sources = {"main.typ": template.encode(), "values.json": json.dumps(values, ensure_ascii=False).encode()}

@@ -1,0 +1,94 @@
+"""Large pictures are averaged exactly while they are read, and give the same cells as when they are read whole."""
+
+import numpy as np
+import pytest
+from pictures import cells_of, encoded, light
+from PIL import Image
+
+from convert import decode as reader
+from convert.decode import Source, decode
+from convert.shrink import shrunk
+from shared.colour import lab_from_linear, linear_from_srgb
+from shared.difference import ciede2000
+
+
+def photo(width, height, channels=3):
+    """Soft forms and some grain, as in large photographs."""
+    down, across = np.mgrid[:height, :width]
+    waves = [np.sin(down / (40 + 9 * c)) * np.cos(across / (31 + 5 * c)) * 90 + 128 for c in range(channels)]
+    grain = np.random.default_rng(2).normal(0, 6, (height, width, channels))
+    return np.clip(np.stack(waves, axis=2) + grain, 0, 255).astype(np.uint8)
+
+
+def exact_means(values, across, down):
+    """Means over equal rectangles: each pixel is cut into so many that every rectangle holds whole ones."""
+    height, width = values.shape[:2]
+    parts = values.repeat(across, axis=1).reshape(height, across, width, -1).mean(axis=2)
+    return parts.repeat(down, axis=0).reshape(down, height, across, -1).mean(axis=1)
+
+
+@pytest.mark.parametrize(("across", "down"), [(37, 90), (10, 23), (9, 30), (1, 1)])
+def test_means_are_exact(across, down):
+    """The expected ones are summed over whole parts of pixels, in light, without what is transparent."""
+    codes, alpha = photo(37, 90), photo(37, 90, 1)[..., 0]
+    alpha[:30, :20] = 0
+    share = alpha[..., None] / 255
+    made, opacity = shrunk(lambda a, b: (codes[a:b], alpha[a:b]), (37, 90), (across, down), light=True)
+    expected = exact_means(share, across, down)
+    colours = exact_means(light(codes) * share, across, down) / np.maximum(expected, 1e-9)
+    assert np.abs(opacity - 65535 * expected[..., 0]).max() < 1
+    seen = expected[..., 0] > 0.01
+    assert np.abs(linear_from_srgb(made / 65535) - colours)[seen].max() < 1e-4
+
+
+def test_plain_numbers_are_averaged_as_they_are():
+    codes = photo(60, 45, 1)
+    made, opacity = shrunk(lambda a, b: (codes[a:b], None), (60, 45), (15, 12), light=False)
+    assert opacity is None
+    assert np.abs(made - exact_means(codes / 255, 15, 12) * 65535).max() < 1
+
+
+WIDE, HIGH = 403, 610
+
+
+def turned(orientation):
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    return exif
+
+
+def with_hole():
+    image = Image.fromarray(photo(WIDE, HIGH))
+    image.putalpha(Image.fromarray(photo(WIDE, HIGH, 1)[..., 0]))
+    return image
+
+
+FILES = {
+    "PNG": lambda: encoded(photo(WIDE, HIGH)),
+    "PNG, grey": lambda: encoded(photo(WIDE, HIGH, 1)[..., 0]),
+    "PNG, grey of 16 bits": lambda: encoded(photo(WIDE, HIGH, 1)[..., 0].astype(np.uint16) * 257),
+    "PNG, transparent": lambda: encoded(with_hole()),
+    "PNG, palette": lambda: encoded(Image.fromarray(photo(WIDE, HIGH)).quantize(64)),
+    "TIFF": lambda: encoded(photo(WIDE, HIGH), "TIFF"),
+    "TIFF, CMYK": lambda: encoded(Image.fromarray(photo(WIDE, HIGH)).convert("CMYK"), "TIFF"),
+    "WebP": lambda: encoded(photo(WIDE, HIGH), "WEBP", lossless=True),
+}
+
+
+@pytest.mark.parametrize("kind", FILES)
+def test_cells_are_the_same_as_of_the_whole_picture(kind, monkeypatch):
+    monkeypatch.setattr(reader, "MOST_WHOLE", 1000)
+    data = FILES[kind]()
+    (*_, whole), (*_, reduced) = (cells_of(data, reduction=step, columns=6, ground="#204060") for step in (1, 4))
+    assert decode(Source("tide", data), reduction=4).codes.shape[:2] == (-(-HIGH // 4), -(-WIDE // 4))
+    assert ciede2000(lab_from_linear(whole), lab_from_linear(reduced)).max() < 0.1
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_it_is_upright(orientation, monkeypatch):
+    data = encoded(photo(64, 96), exif=turned(orientation))
+    whole = decode(Source("tide", data)).codes
+    monkeypatch.setattr(reader, "MOST_WHOLE", 1000)
+    reduced = decode(Source("tide", data), reduction=4).codes
+    expected = exact_means(light(whole), whole.shape[1] // 4, whole.shape[0] // 4)
+    assert np.abs(linear_from_srgb(reduced / 65535) - expected).max() < 1e-4
