@@ -1,7 +1,6 @@
 """What stands around and between the beads: row and column numbers, row fronts, the strand and its tail."""
 
 from dataclasses import dataclass
-from itertools import pairwise
 from math import pi, sin
 from typing import NamedTuple
 
@@ -182,13 +181,11 @@ def _pen(margins: Margins, colour: str, line: float) -> Paint:
 def _front(margins: Margins, row: int, part: Part) -> tuple[Point, ...]:
     """Return the corners of the edge between a row and the next, from the tail side on."""
     ahead = margins.row_y(row) + margins.onward * margins.diameter_mm / 2
-    edges = [margins.column_edge(column) for column in range(part.columns[0] - 1, part.columns[-1] + 1)]
-    held = margins.grid.holds(np.array(row), np.array(part.columns)).tolist()
-    points: list[Point] = []
-    for in_row, (near, far) in zip(held, pairwise(edges), strict=True):
-        y = ahead if in_row else margins.row_y(row)
-        points += [(near, y), (far, y)]
-    return tuple(points)
+    columns = np.array(part.columns)
+    edges = margins.tail_edge + margins.inward * np.append(columns[0] - 1, columns) * margins.length_mm
+    held = margins.grid.holds(np.array(row), columns)
+    ys = np.where(held, ahead, margins.row_y(row)).repeat(2)
+    return tuple(zip(edges.repeat(2)[1:-1].tolist(), ys.tolist(), strict=True))
 
 
 def strand_tail(margins: Margins) -> tuple[Mark, ...]:
