@@ -10,7 +10,7 @@ from convert.medians import exchanged, moved_to_medians, weighted_means
 from convert.swaps import swapped
 from shared.colour import lab_from_codes, linear_from_lab, srgb_from_linear
 from shared.difference import difference_table
-from shared.nearest import nearest_colours, packed
+from shared.nearest import nearest_colours, packed, unpacked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -91,9 +91,8 @@ def merged(cells_lab: Floats) -> tuple[Floats, Floats]:
         CIELAB, shape (points, 3), in an order that does not depend on the cells'; and how many cells each
         stands for, shape (points,).
     """
-    fine = np.round(cells_lab / GRAINS[0])
-    _, first, counts = np.unique(packed(fine), return_index=True, return_counts=True)
-    points, weights = fine[first] * GRAINS[0], counts.astype(np.float64)
+    fine, counts = np.unique(packed(np.round(cells_lab / GRAINS[0])), return_counts=True)
+    points, weights = unpacked(fine) * GRAINS[0], counts.astype(np.float64)
     for grain in GRAINS[1:]:
         if len(points) <= MOST_POINTS:
             break

@@ -128,8 +128,10 @@ def _check_schema(values: dict[str, Any]) -> None:
 
 def _are_rows_of_keys(cells: Any) -> bool:
     """Tell at once whether cells are what the schema asks of them."""
-    return isinstance(cells, list) and len(cells) >= 2 and all(
-        isinstance(row, list) and set(map(type, row)) <= {str} for row in cells
+    return (
+        isinstance(cells, list)
+        and len(cells) >= 2
+        and all(isinstance(row, list) and set(map(type, row)) <= {str} for row in cells)
     )
 
 

@@ -55,10 +55,15 @@ def packed(steps: Floats) -> Ints:
     return keys
 
 
+def unpacked(keys: Ints) -> NDArray[np.float64]:
+    """Return the three whole numbers of each key that `packed` made, shape (n, 3)."""
+    mask, middle = (1 << _AXIS_BITS) - 1, 1 << (_AXIS_BITS - 1)
+    return np.stack([(keys >> shift & mask) - middle for shift in (2 * _AXIS_BITS, _AXIS_BITS, 0)], axis=1) + 0.0
+
+
 def _asking_together(labs: Floats, palette: Floats) -> tuple[Ints, NDArray[np.float64]]:
-    steps = np.floor(labs / CUBE)
-    _, first, cube_of = np.unique(packed(steps), return_index=True, return_inverse=True)
-    table = difference_table((steps[first] + 0.5) * CUBE, palette)
+    cubes, cube_of = np.unique(packed(np.floor(labs / CUBE)), return_inverse=True)
+    table = difference_table((unpacked(cubes) + 0.5) * CUBE, palette)
     least = table.min(axis=1, keepdims=True)
     possible = (table <= least + SLACK) | (least > FAR)
     order = np.argsort(~possible, axis=1, kind="stable")

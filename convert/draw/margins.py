@@ -16,6 +16,9 @@ _STRAND_LINE = 0.1
 """Width of the lines that mark the strand, in diameters of a slot."""
 
 
+Front = tuple[Point, ...]
+"""The corners of the edge between a row and the next, from the tail side on."""
+
 PLAIN_NUMBER = 0.66
 """Font size of a plain row number, in diameters of a slot."""
 
@@ -149,14 +152,15 @@ def column_numbers(margins: Margins, part: Part | None = None) -> tuple[Mark, ..
     return tuple(marks)
 
 
-def row_fronts(margins: Margins, line: float, part: Part | None = None) -> tuple[Mark, ...]:
-    """Trace the edge of the finished rows after every tenth row, in the seams, so that no colour is hidden.
-
-    ``line`` is its width in diameters of a slot.
-    """
+def tenth_fronts(margins: Margins, part: Part | None = None) -> tuple[Front, ...]:
+    """Return the edge of the finished rows after every tenth row."""
     part = part or whole(margins.grid)
-    tenths = (row for row in part.rows if row % 10 == 0 and row < part.rows[-1])
-    return tuple(mark for row in tenths for mark in traced(margins, row, margins.inks.guide, line, part))
+    return tuple(_front(margins, row, part) for row in part.rows if row % 10 == 0 and row < part.rows[-1])
+
+
+def row_fronts(margins: Margins, fronts: tuple[Front, ...], line: float) -> tuple[Mark, ...]:
+    """Trace fronts, in the seams, so that no colour is hidden; ``line`` is its width in diameters of a slot."""
+    return tuple(mark for front in fronts for mark in _penned(margins, front, margins.inks.guide, line))
 
 
 def strand_front(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]:
@@ -168,8 +172,12 @@ def strand_front(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]
 
 
 def traced(margins: Margins, row: int, colour: str, line: float, part: Part) -> tuple[Mark, ...]:
-    """Draw the front of a row; on colours it is edged with paper, so that it shows on dark beads as well."""
-    points = _front(margins, row, part)
+    """Draw the front of a row as `row_fronts` does."""
+    return _penned(margins, _front(margins, row, part), colour, line)
+
+
+def _penned(margins: Margins, points: Front, colour: str, line: float) -> tuple[Mark, ...]:
+    """Draw a front; on colours it is edged with paper, so that it shows on dark beads as well."""
     edge = [] if margins.inks.front_edge is None else [_pen(margins, margins.inks.front_edge, 2 * line)]
     return tuple(Path(points, closed=False, paint=paint) for paint in [*edge, _pen(margins, colour, line)])
 
@@ -178,7 +186,7 @@ def _pen(margins: Margins, colour: str, line: float) -> Paint:
     return Paint(None, colour, line * margins.diameter_mm)
 
 
-def _front(margins: Margins, row: int, part: Part) -> tuple[Point, ...]:
+def _front(margins: Margins, row: int, part: Part) -> Front:
     """Return the corners of the edge between a row and the next, from the tail side on."""
     ahead = margins.row_y(row) + margins.onward * margins.diameter_mm / 2
     columns = np.array(part.columns)

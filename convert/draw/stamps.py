@@ -16,7 +16,7 @@ Whole = NDArray[np.uint32]
 """Pixels of four codes as one number each, so that two codes are worked out at once."""
 
 _WHOLLY = np.array([255], dtype=np.uint8)
-_LANES, _HALVES = np.uint32(0x00FF00FF), np.uint32(0x00800080)
+_LANES, _HALVES, _CODE = np.uint32(0x00FF00FF), np.uint32(0x00800080), np.uint32(8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +105,7 @@ def _stamp_rows(pixels: Bytes, tiles: _Tiles, corners: Ints, pick: Ints, rows: I
         whole_pixels[place + offset[full]] = solid[tile]
         rim = place + offset[edge]
         below, gap = whole_pixels[rim], gaps[tile]
-        shining = _share(below & _LANES, gap) + (_share(below >> 8 & _LANES, gap) << 8)
+        shining = _share(below & _LANES, gap) + (_share(below >> _CODE & _LANES, gap) << _CODE)
         whole_pixels[rim] = rims[tile] + shining
 
 
@@ -115,4 +115,4 @@ def _share(lanes: Whole, share: Whole) -> Whole:
     x / 255 is rounded to (x + 128 + (x + 128) / 256) / 256, the divisions without their rest.
     """
     product = lanes * share + _HALVES
-    return (product + (product >> 8 & _LANES)) >> 8 & _LANES
+    return (product + (product >> _CODE & _LANES)) >> _CODE & _LANES

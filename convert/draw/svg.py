@@ -76,7 +76,8 @@ def _uses(scene: Scene) -> list[str]:
     for name, axis in zip("xy", scene.centres_mm.T, strict=True):
         places, which = np.unique(axis, return_inverse=True)
         parts.append(_texts([f' {name}="{number(place)}"' for place in places.tolist()])[which])
-    return [f"{head}{x}{y}/>" for head, x, y in zip(*(part.tolist() for part in parts), strict=True)]
+    uses: list[str] = (parts[0] + parts[1] + parts[2] + "/>").tolist()
+    return uses
 
 
 def _texts(texts: list[str]) -> NDArray[np.object_]:
@@ -112,11 +113,11 @@ def _shape(mark: Mark) -> str:
     return f"<rect{size}{rounded}{_paint(mark.paint)}/>"
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=512)
 def _path_data(points: tuple[Point, ...], *, closed: bool) -> str:
     """Write the points; level and upright lines, of which row fronts are made, name one coordinate only.
 
-    A front is drawn with two pens, one after the other.
+    Each front is drawn up to four times, with different pens.
     """
     xs, ys = (list(map(number, axis)) for axis in zip(*points, strict=True))
     steps = [
