@@ -1,7 +1,7 @@
 """The bench suite: every stage at three sizes beside its floor, and the main job as a whole.
 
-``python -m tests.bench`` prints a table, ``--save`` writes it to ``tests/bench/RESULT.md`` as well. Each line is measured
-in a process of its own. Names of stages as further words measure only these (``convert`` is the main job). Run it on a
+``python -m tests.bench`` prints a table, ``--save`` writes it to ``tests/bench/RESULT.md`` as well. Each line is
+measured in a process of its own. Names of stages as further words measure only these (``convert`` is the main job). Run it on a
 machine with nothing else to do: the load before and after stands in the result.
 """
 
@@ -12,10 +12,11 @@ import subprocess
 import sys
 from pathlib import Path
 
-HERE = Path(__file__).parent
-sys.path.insert(0, str(HERE))
+sys.path.insert(0, str(Path(__file__).parent))
 
 from whole import LARGE, Whole, slope, whole
+
+HERE = Path(__file__).parent
 
 HEADS = ("stage", "columns x rows", "beads", "floor s", "ours s", "ratio", "peak MB")
 LARGE_SIZES = tuple(LARGE.values())
