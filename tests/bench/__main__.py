@@ -1,8 +1,8 @@
 """The bench suite: every stage at three sizes beside its floor, and the main job as a whole.
 
 ``python -m tests.bench`` prints a table, ``--save`` writes it to ``tests/bench/RESULT.md`` as well. Each line is
-measured in a process of its own. Names of stages as further words measure only these (``convert`` is the main job). Run it on a
-machine with nothing else to do: the load before and after stands in the result.
+measured in a process of its own. Names of stages as further words measure only these (``convert`` is the main job). Run
+it on a machine with nothing else to do: the load before and after stands in the result.
 """
 
 import json
