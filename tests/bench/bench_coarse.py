@@ -1,7 +1,7 @@
 """What coarsening costs in exactness: surfaces solved on the net of the work and on a coarsened one.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_coarse.py``. The floor is the whole net. Errors are the greatest
-and the mean over all domes, of heights, and those of length and width; of strain the root of the mean square over all contacts.
+and the mean over all domes, of heights, and those of length and width; of strain the root of the mean square.
 """
 
 import sys
