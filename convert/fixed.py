@@ -5,12 +5,13 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.medians import nearest, newcomer
+from convert.medians import newcomer
 from convert.quantise import Chosen, by_count, candidates_of, few_colours, merged, rounded
 from convert.swaps import swapped
 from shared.colour import lab_from_codes
 from shared.difference import difference_table
 from shared.errors import BadChoiceError
+from shared.nearest import nearest_colours
 
 Floats = NDArray[np.float64]
 
@@ -82,16 +83,16 @@ def _without_nearest(codes: NDArray[np.uint8], given: NDArray[np.uint8]) -> NDAr
     """Leave out the colour nearest to each given one, which takes its place."""
     for colour in given:
         if len(codes):
-            codes = np.delete(codes, nearest(lab_from_codes(colour[None]), lab_from_codes(codes))[0], axis=0)
+            codes = np.delete(codes, nearest_colours(lab_from_codes(colour[None]), lab_from_codes(codes))[0], axis=0)
     return codes
 
 
 def _served(cells_lab: Floats, codes: NDArray[np.uint8]) -> Chosen:
     different = np.unique(codes, axis=0)
-    labels, errors = nearest(cells_lab, lab_from_codes(different))
+    labels, errors = nearest_colours(cells_lab, lab_from_codes(different))
     return by_count(different, labels, errors)
 
 
 def _is_free(cells_lab: Floats, given: NDArray[np.uint8], added: NDArray[np.uint8]) -> NDArray[np.bool_]:
-    labels, _ = nearest(cells_lab, lab_from_codes(np.concatenate([given, added])))
+    labels, _ = nearest_colours(cells_lab, lab_from_codes(np.concatenate([given, added])))
     return np.asarray(labels >= len(given))

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.difference import ciede2000, difference_table
+from shared.nearest import nearest_colours
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -26,13 +27,6 @@ class Centres(NamedTuple):
     """Shape (colours, 3)."""
     total: float
     """Weighted sum of CIEDE2000 of the points to their nearest."""
-
-
-def nearest(points: Floats, palette: Floats) -> tuple[Ints, Floats]:
-    """Return the nearest colour of each point by CIEDE2000, and the difference, each of shape (points,)."""
-    table = difference_table(points, palette)
-    labels = table.argmin(axis=1).astype(np.int64)
-    return labels, table[np.arange(len(points)), labels].astype(np.float64)
 
 
 def weighted_means(points: Floats, weights: Floats, labels: Ints, groups: int) -> Floats:
@@ -62,7 +56,7 @@ def moved_to_medians(points: Floats, weights: Floats, centres: Floats, *, most_r
     """
     best, idle = Centres(centres, np.inf), 0
     for _ in range(most_rounds):
-        labels, errors = nearest(points, centres)
+        labels, errors = nearest_colours(points, centres)
         total = float((errors * weights).sum())
         idle = 0 if total < best.total * _WORTH_KEEPING else idle + 1
         if total < best.total:

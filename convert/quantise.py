@@ -6,10 +6,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.medians import exchanged, moved_to_medians, nearest, weighted_means
+from convert.medians import exchanged, moved_to_medians, weighted_means
 from convert.swaps import swapped
 from shared.colour import lab_from_codes, linear_from_lab, srgb_from_linear
 from shared.difference import difference_table
+from shared.nearest import nearest_colours, packed, unpacked
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -77,7 +78,7 @@ def settled(cells_lab: Floats, points: Floats, weights: Floats, centres: Floats)
         CIELAB of the colours, shape (colours, 3); those that fall together in 8 bits or serve no cell are dropped.
     """
     codes = np.unique(rounded(points, weights, centres), axis=0)
-    labels, errors = nearest(cells_lab, lab_from_codes(codes))
+    labels, errors = nearest_colours(cells_lab, lab_from_codes(codes))
     return by_count(codes, labels, errors)
 
 
@@ -90,9 +91,8 @@ def merged(cells_lab: Floats) -> tuple[Floats, Floats]:
         CIELAB, shape (points, 3), in an order that does not depend on the cells'; and how many cells each
         stands for, shape (points,).
     """
-    fine = np.round(cells_lab / GRAINS[0])
-    points, counts = np.unique(fine, axis=0, return_counts=True)
-    points, weights = points * GRAINS[0], counts.astype(np.float64)
+    fine, counts = np.unique(packed(np.round(cells_lab / GRAINS[0])), return_counts=True)
+    points, weights = unpacked(fine) * GRAINS[0], counts.astype(np.float64)
     for grain in GRAINS[1:]:
         if len(points) <= MOST_POINTS:
             break
@@ -110,8 +110,7 @@ def candidates_of(points: Floats, weights: Floats) -> Floats:
 
 
 def _grouped(points: Floats, weights: Floats, grain: float) -> tuple[Floats, Floats]:
-    _, group = np.unique(np.round(points / grain), axis=0, return_inverse=True)
-    group = group.reshape(-1)
+    _, group = np.unique(packed(np.round(points / grain)), return_inverse=True)
     groups = int(group.max()) + 1
     return weighted_means(points, weights, group, groups), np.bincount(group, weights, groups).astype(np.float64)
 
@@ -131,7 +130,7 @@ def rounded(points: Floats, weights: Floats, centres: Floats) -> NDArray[np.uint
     exact = np.clip(srgb_from_linear(linear_from_lab(centres)) * 255, 0, 255)
     steps = np.array(list(product((0, 1), repeat=3)))
     corners = np.minimum(np.floor(exact)[:, None] + steps, 255).astype(np.uint8)
-    labels, _ = nearest(points, centres)
+    labels, _ = nearest_colours(points, centres)
     chosen = [_best_corner(points[labels == c], weights[labels == c], corners[c], exact[c]) for c in range(len(exact))]
     return np.array(chosen, dtype=np.uint8)
 

@@ -55,11 +55,14 @@ def half_row_means(
     down = np.clip(np.linspace(window.top, window.bottom, half_rows + 1), inside.top, inside.bottom)
     across = np.clip(np.linspace(window.left, window.right, columns + 1), inside.left, inside.right)
     heights = list(pairwise(down.tolist()))
-    groups = [heights[first : first + _AT_ONCE] for first in range(0, half_rows, _AT_ONCE)]
-    sums = np.concatenate([np.diff(_running_sum(_strips(raster, group), across), axis=1) for group in groups])
-    covered = np.diff(down)[:, None] * np.diff(across)
     cell = window.width / columns * window.height / half_rows
-    return (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
+    means = np.empty((half_rows, columns, len(outside)))
+    for first in range(0, half_rows, _AT_ONCE):
+        group = heights[first : first + _AT_ONCE]
+        sums = np.diff(_running_sum(_strips(raster, group), across), axis=1)
+        covered = np.diff(np.array(group), axis=1) * np.diff(across)
+        means[first : first + _AT_ONCE] = (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
+    return means
 
 
 def _strips(raster: Raster, heights: list[tuple[float, float]]) -> Floats32:

@@ -42,9 +42,12 @@ def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> Tidiness
 
 def stray_beads(labels: Ints, grid: Grid) -> NDArray[np.bool_]:
     """Tell of each bead whether it touches others, and none of them has its colour; shape (beads,)."""
-    touched = grid.neighbours >= 0
-    alike = (labels[grid.neighbours] == labels[:, None]) & touched
-    return np.asarray(touched.any(axis=1) & ~alike.any(axis=1))
+    touches, alike = np.zeros((2, grid.count), dtype=bool)
+    for beside in grid.neighbours.T:
+        touched = beside >= 0
+        touches |= touched
+        alike |= touched & (labels[beside] == labels)
+    return touches & ~alike
 
 
 def runs_per_row(keys: Ints, grid: Grid) -> float:

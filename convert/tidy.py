@@ -130,8 +130,10 @@ def _beside(grid: Grid, zones: Ints) -> Ints:
     same = row[1:] == row[:-1]
     before = np.append(-1, np.where(same, number[:-1], -1))
     after = np.append(np.where(same, number[1:], -1), -1)
-    beside = np.vstack([grid.neighbours.T[: len(CONTACTS)], before, after])
-    return np.where((beside >= 0) & (zones[beside] == zones), beside, grid.count)
+    beside = np.full((len(CONTACTS) + 2, grid.count), grid.count)
+    for place, near in enumerate((*grid.neighbours.T[: len(CONTACTS)], before, after)):
+        np.copyto(beside[place], near, where=(near >= 0) & (zones[near] == zones))
+    return beside
 
 
 def _lattice_class(grid: Grid) -> Ints:
@@ -154,8 +156,10 @@ def _settled(pattern: _Pattern, labels: Ints, errors: Floats) -> tuple[Ints, Flo
     nobody = len(labels)
     now, errors = np.append(labels, -1), errors.copy()
     wishes = _Wishes(np.zeros(nobody + 1), np.append(labels, -1), np.zeros(nobody))
-    near = now[pattern.beside]
-    asked = ((near != now[:-1]) & (near >= 0)).any(axis=0).nonzero()[0]
+    differs = np.zeros(nobody, dtype=bool)
+    for beside in pattern.beside:
+        differs |= (now[beside] != labels) & (beside < nobody)
+    asked = differs.nonzero()[0]
     while True:
         for top in range(0, len(asked), _BLOCK):
             _wish(pattern, now, errors, asked[top : top + _BLOCK], wishes)

@@ -64,4 +64,7 @@ def _least_neighbour(field: Ints, grid: Grid) -> Ints:
     """Return the least value among the beads that each bead touches."""
     far = np.iinfo(np.int64).max // 2
     padded = np.append(field, far)
-    return np.asarray(padded[grid.neighbours].min(axis=1))
+    least = np.full(field.size, far)
+    for beside in grid.neighbours.T:
+        np.minimum(least, padded[beside], out=least)
+    return least

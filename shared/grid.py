@@ -174,8 +174,13 @@ class Grid:
     @cached_property
     def neighbours(self) -> Ints:
         """The beads that each bead touches, shape (beads, contacts) in the order of `contacts`; -1 for none."""
-        step = np.array(self.contacts)
-        return _frozen(self.bead_at(self.row_of[:, None] + step[:, 0], self.column_of[:, None] + step[:, 1]))
+        numbers = np.full((self.rows + 4, self.columns + 2), -1)
+        down, right = self.row_of + 1, self.column_of
+        numbers[down, right] = np.arange(self.count)
+        beside = np.empty((self.count, len(self.contacts)), dtype=np.int64)
+        for place, (rows, columns) in enumerate(self.contacts):
+            beside[:, place] = numbers[down + rows, right + columns]
+        return _frozen(beside)
 
     @cached_property
     def needle_order(self) -> Ints:

@@ -60,9 +60,10 @@ def _numbers(grid: Grid, chosen: Bools) -> Ints:
 def _parted(grid: Grid, dome: Ints, tops: Ints) -> Ints:
     """Part each dome among its tops, those near to each other taken together; domes without one stay."""
     top, away = _spread(grid, dome, tops)
-    beside = grid.neighbours
-    bead, place = ((beside >= 0) & (top[:, None] >= 0) & (top[beside] >= 0) & (top[beside] != top[:, None])).nonzero()
-    other = beside[bead, place]
+    members = (top >= 0).nonzero()[0]
+    beside = grid.neighbours[members]
+    place, contact = ((beside >= 0) & (top[beside] >= 0) & (top[beside] != top[members][:, None])).nonzero()
+    bead, other = members[place], beside[place, contact]
     near = (dome[bead] == dome[other]) & (away[bead] + away[other] + 1 < FAR)
     lowest = _joined(top[bead[near]], top[other[near]], grid.count)
     return np.where(top >= 0, lowest[top], dome)
@@ -125,13 +126,14 @@ def _labels(grid: Grid, chosen: Bools, members: Ints) -> Ints:
     Each bead points to a lower one of its group; after a passing on, pointers are followed to their ends, so that
     a long group takes few turns.
     """
+    place = np.full(grid.count, -1)
+    place[members] = lowest = np.arange(members.size)
     beside = grid.neighbours[members]
-    beside = np.where((beside >= 0) & chosen[beside], beside, members[:, None])
-    lowest = np.arange(grid.count)
+    beside = np.where((beside >= 0) & chosen[beside], place[beside], lowest[:, None])
     while True:
         passed = lowest[beside].min(axis=1)
-        if (passed == lowest[members]).all():
-            return lowest[members]
-        np.minimum.at(lowest, lowest[members], passed)
+        if (passed == lowest).all():
+            return members[lowest]
+        np.minimum.at(lowest, lowest.copy(), passed)
         while (lowest != lowest[lowest]).any():
             lowest = lowest[lowest]

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal, NamedTuple
 
 from convert.batch.entries import Entry, key_of
+from convert.batch.face import Face
 from convert.batch.work import Done, Figures, do
 from convert.files import check_targets, place, read_text
 from convert.made import Job
@@ -31,6 +32,8 @@ class Outcome(NamedTuple):
     """None where there is no pattern."""
     message: str = ""
     """Why it failed."""
+    face: Face | None = None
+    """How it shows on the contact sheet, where it was made now."""
 
 
 class Batch(NamedTuple):
@@ -133,7 +136,7 @@ def _settle(entry: Entry, done: Done, key: str, batch: Batch) -> Outcome:
         place(done.files | {MARKER: marker.encode()}, batch.out / entry.name, force=batch.force)
     except HummockError as error:
         return Outcome("failed", done.seconds, message=str(error))
-    return Outcome("made", done.seconds, done.figures)
+    return Outcome("made", done.seconds, done.figures, face=done.face)
 
 
 def _results(jobs: Iterator[tuple[int, Job]], batch: Batch) -> Iterator[Done]:

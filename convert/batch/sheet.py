@@ -6,14 +6,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from convert.batch.entries import Entry
+from convert.batch.face import face_of
 from convert.batch.run import Outcome
 from convert.designs import read_design
-from convert.draw.png import png_bytes
 from convert.inlined import part, rendered
-from convert.review.painted import painted_chart, plan_chart
 from shared.errors import HummockError
-
-PAPER = "#e6e8e8"
 
 
 class _Card(NamedTuple):
@@ -47,9 +44,8 @@ def _card(entry: Entry, outcome: Outcome, out: Path) -> _Card:
         *((f"cost {figures.cost}",) if figures.cost else ()),
     )
     try:
-        design = read_design(out / entry.name)
+        face = outcome.face or face_of(read_design(out / entry.name))
     except HummockError as error:
         return _Card(entry.name, outcome.status, entry.picture.name, "", (*facts, str(error)))
-    pixels = painted_chart(plan_chart(design), design.cells, [bead.srgb for bead in design.beads], PAPER)
-    chart = f"data:image/png;base64,{b64encode(png_bytes(pixels, dots_per_inch=96)).decode()}"
-    return _Card(entry.name, outcome.status, design.title, chart, facts)
+    chart = f"data:image/png;base64,{b64encode(face.chart).decode()}"
+    return _Card(entry.name, outcome.status, face.title, chart, facts)

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from convert.batch.face import Face, face_of
 from convert.made import Job, Made, make
 from shared.errors import HummockError
 
@@ -41,6 +42,8 @@ class Done(NamedTuple):
     """None when it failed."""
     message: str = ""
     """Why it failed."""
+    face: Face | None = None
+    """How it shows on the contact sheet; None when it failed."""
 
 
 def do(number: int, job: Job) -> Done:
@@ -53,7 +56,8 @@ def do(number: int, job: Job) -> Done:
     except Exception as error:  # noqa: BLE001 - the batch goes on, and the report names it
         message = f"{job.picture.name}: a fault of Hummock, {type(error).__name__}: {error}"
         return Done(number, time.perf_counter() - begun, None, None, message)
-    return Done(number, time.perf_counter() - begun, made.files, _figures(made))
+    face = face_of(made.pattern.design)
+    return Done(number, time.perf_counter() - begun, made.files, _figures(made), face=face)
 
 
 def _figures(made: Made) -> Figures:

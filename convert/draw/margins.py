@@ -1,7 +1,6 @@
 """What stands around and between the beads: row and column numbers, row fronts, the strand and its tail."""
 
 from dataclasses import dataclass
-from itertools import pairwise
 from math import pi, sin
 from typing import NamedTuple
 
@@ -16,6 +15,9 @@ from shared.grid import Grid
 _STRAND_LINE = 0.1
 """Width of the lines that mark the strand, in diameters of a slot."""
 
+
+Front = tuple[Point, ...]
+"""The corners of the edge between a row and the next, from the tail side on."""
 
 PLAIN_NUMBER = 0.66
 """Font size of a plain row number, in diameters of a slot."""
@@ -153,14 +155,15 @@ def column_numbers(margins: Margins, part: Part | None = None, *, size: float = 
     return tuple(marks)
 
 
-def row_fronts(margins: Margins, line: float, part: Part | None = None) -> tuple[Mark, ...]:
-    """Trace the edge of the finished rows after every tenth row, in the seams, so that no colour is hidden.
-
-    ``line`` is its width in diameters of a slot.
-    """
+def tenth_fronts(margins: Margins, part: Part | None = None) -> tuple[Front, ...]:
+    """Return the edge of the finished rows after every tenth row."""
     part = part or whole(margins.grid)
-    tenths = (row for row in part.rows if row % 10 == 0 and row < part.rows[-1])
-    return tuple(mark for row in tenths for mark in traced(margins, row, margins.inks.guide, line, part))
+    return tuple(_front(margins, row, part) for row in part.rows if row % 10 == 0 and row < part.rows[-1])
+
+
+def row_fronts(margins: Margins, fronts: tuple[Front, ...], line: float) -> tuple[Mark, ...]:
+    """Trace fronts, in the seams, so that no colour is hidden; ``line`` is its width in diameters of a slot."""
+    return tuple(mark for front in fronts for mark in _penned(margins, front, margins.inks.guide, line))
 
 
 def strand_front(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]:
@@ -172,8 +175,12 @@ def strand_front(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]
 
 
 def traced(margins: Margins, row: int, colour: str, line: float, part: Part) -> tuple[Mark, ...]:
-    """Draw the front of a row; on colours it is edged with paper, so that it shows on dark beads as well."""
-    points = _front(margins, row, part)
+    """Draw the front of a row as `row_fronts` does."""
+    return _penned(margins, _front(margins, row, part), colour, line)
+
+
+def _penned(margins: Margins, points: Front, colour: str, line: float) -> tuple[Mark, ...]:
+    """Draw a front; on colours it is edged with paper, so that it shows on dark beads as well."""
     edge = [] if margins.inks.front_edge is None else [_pen(margins, margins.inks.front_edge, 2 * line)]
     return tuple(Path(points, closed=False, paint=paint) for paint in [*edge, _pen(margins, colour, line)])
 
@@ -182,16 +189,14 @@ def _pen(margins: Margins, colour: str, line: float) -> Paint:
     return Paint(None, colour, line * margins.diameter_mm)
 
 
-def _front(margins: Margins, row: int, part: Part) -> tuple[Point, ...]:
+def _front(margins: Margins, row: int, part: Part) -> Front:
     """Return the corners of the edge between a row and the next, from the tail side on."""
     ahead = margins.row_y(row) + margins.onward * margins.diameter_mm / 2
-    edges = [margins.column_edge(column) for column in range(part.columns[0] - 1, part.columns[-1] + 1)]
-    held = margins.grid.holds(np.array(row), np.array(part.columns)).tolist()
-    points: list[Point] = []
-    for in_row, (near, far) in zip(held, pairwise(edges), strict=True):
-        y = ahead if in_row else margins.row_y(row)
-        points += [(near, y), (far, y)]
-    return tuple(points)
+    columns = np.array(part.columns)
+    edges = margins.tail_edge + margins.inward * np.append(columns[0] - 1, columns) * margins.length_mm
+    held = margins.grid.holds(np.array(row), columns)
+    ys = np.where(held, ahead, margins.row_y(row)).repeat(2)
+    return tuple(zip(edges.repeat(2)[1:-1].tolist(), ys.tolist(), strict=True))
 
 
 def strand_tail(margins: Margins, label: str = "rows 1 + 2: the strand") -> tuple[Mark, ...]:

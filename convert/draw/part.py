@@ -17,6 +17,7 @@ from convert.draw.margins import (
     row_numbers,
     strand_front,
     strand_tail,
+    tenth_fronts,
     traced,
 )
 from convert.draw.numerals import drawn
@@ -121,7 +122,8 @@ def part_scene(
     mark = () if repeat is None else repeat_bracket(margins, repeat, part)
     groups = (*_groups(margins, part, again, number), Group("repeat", mark))
     raised = bool((scene.rung_of[inside] > 0).any())
-    on_domes = row_fronts(margins, margins.inks.front_on_domes, part) if raised else ()
+    fronts = tenth_fronts(margins, part)
+    on_domes = row_fronts(margins, fronts if raised else (), margins.inks.front_on_domes)
     return replace(
         scene,
         extent=part_extent(design, part, repeat),
@@ -131,7 +133,7 @@ def part_scene(
         kind_of=scene.kind_of[inside] + len(scene.kinds) * pale[inside],
         centres_mm=scene.centres_mm[inside],
         between=(
-            Group("row-fronts", row_fronts(margins, margins.inks.front_line, part)),
+            Group("row-fronts", row_fronts(margins, fronts, margins.inks.front_line)),
             Group("strand", strand_front(margins, part)),
         ),
         over=(Group("row-fronts-on-domes", on_domes), *groups),

@@ -134,6 +134,8 @@ class Canvas:
     def _blend(self, x: int, y: int, cover: Bytes, colour: str) -> None:
         height, width = self.pixels.shape[:2]
         cover = cover[max(0, -y) : max(0, height - y), max(0, -x) : max(0, width - x)]
-        part = self.pixels[max(0, y) : max(0, y) + cover.shape[0], max(0, x) : max(0, x) + cover.shape[1]]
+        whole = self.pixels.view(np.uint32)[..., 0]
+        part = whole[max(0, y) : max(0, y) + cover.shape[0], max(0, x) : max(0, x) + cover.shape[1]]
         inked = cover > 0
-        part[inked] = laid_over(part[inked], rgba(colour), cover[inked][:, None])
+        below = part[inked].view(np.uint8).reshape(-1, 4)
+        part[inked] = laid_over(below, rgba(colour), cover[inked][:, None]).view(np.uint32)[:, 0]

@@ -13,7 +13,17 @@ from numpy.typing import NDArray
 
 from convert.draw.bead_shapes import Kind, bead_kinds
 from convert.draw.inks import INKS
-from convert.draw.margins import Margins, column_numbers, margins_of, row_fronts, row_numbers, strand_front, strand_tail
+from convert.draw.margins import (
+    Front,
+    Margins,
+    column_numbers,
+    margins_of,
+    row_fronts,
+    row_numbers,
+    strand_front,
+    strand_tail,
+    tenth_fronts,
+)
 from convert.draw.page import arranged
 from convert.draw.repeat_mark import repeat_mark
 from convert.draw.shapes import Box, Extent, Mark, Paint, extent_of, union
@@ -107,7 +117,8 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
     margins = margins_of(design, inks)
     repeat = find_repeat(design)
     marked = Group("repeat", () if repeat is None else repeat_mark(margins, repeat))
-    work = (*_work_groups(margins, raised=bool(design.levels.any())), marked)
+    fronts = tenth_fronts(margins)
+    work = (*_work_groups(margins, fronts if design.levels.any() else ()), marked)
     page = arranged(design, kinds, _work_extent(margins, kinds, work), ink, ENLARGEMENT)
     order = _painting_order(design)
     return Scene(
@@ -121,22 +132,21 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
         kinds=kinds,
         kind_of=_frozen(design.cells[order]),
         centres_mm=_frozen(design.grid.centres_mm(margins.length_mm, margins.diameter_mm)[order]),
-        between=_fronts(margins),
+        between=_fronts(margins, fronts),
         over=(*work, Group("heading", page.heading), Group("legend", page.legend)),
     )
 
 
-def _fronts(margins: Margins) -> tuple[Group, ...]:
+def _fronts(margins: Margins, fronts: tuple[Front, ...]) -> tuple[Group, ...]:
     return (
-        Group("row-fronts", row_fronts(margins, margins.inks.front_line)),
+        Group("row-fronts", row_fronts(margins, fronts, margins.inks.front_line)),
         Group("strand", strand_front(margins)),
     )
 
 
-def _work_groups(margins: Margins, *, raised: bool) -> tuple[Group, ...]:
-    on_domes = row_fronts(margins, margins.inks.front_on_domes) if raised else ()
+def _work_groups(margins: Margins, on_domes: tuple[Front, ...]) -> tuple[Group, ...]:
     return (
-        Group("row-fronts-on-domes", on_domes),
+        Group("row-fronts-on-domes", row_fronts(margins, on_domes, margins.inks.front_on_domes)),
         Group("tail", strand_tail(margins)),
         Group("row-numbers", row_numbers(margins)),
         Group("column-numbers", column_numbers(margins)),

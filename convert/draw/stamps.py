@@ -12,7 +12,11 @@ from convert.draw.tiles import FINER, Bytes, Frame, Lettering, coverage, laid_ov
 
 Ints = NDArray[np.int64]
 
+Whole = NDArray[np.uint32]
+"""Pixels of four codes as one number each, so that two codes are worked out at once."""
+
 _WHOLLY = np.array([255], dtype=np.uint8)
+_LANES, _HALVES, _CODE = np.uint32(0x00FF00FF), np.uint32(0x00800080), np.uint32(8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,13 +96,23 @@ def _stamp_rows(pixels: Bytes, tiles: _Tiles, corners: Ints, pick: Ints, rows: I
     edge = tiles.covers.any(axis=0) & ~full
     offset = np.arange(full.size) // tiles.width * width + np.arange(full.size) % tiles.width
     solid = np.ascontiguousarray(tiles.colours[:, full]).view(np.uint32)[..., 0]
-    rims, gaps = tiles.colours[:, edge], (255 - tiles.covers[:, edge]).astype(np.uint16)[..., None]
+    rims = np.ascontiguousarray(tiles.colours[:, edge]).view(np.uint32)[..., 0]
+    gaps = (255 - tiles.covers[:, edge]).astype(np.uint32)
     base = corners[:, 1] * width + corners[:, 0]
     for start, end in zip(rows[:-1].tolist(), rows[1:].tolist(), strict=True):
         tile = pick[start:end]
         place = base[start:end, None]
         whole_pixels[place + offset[full]] = solid[tile]
         rim = place + offset[edge]
-        below = whole_pixels[rim].view(np.uint8).reshape(*rim.shape, 4)
-        mixed = rims[tile] + ((below * gaps[tile] + 127) // 255).astype(np.uint8)
-        whole_pixels[rim] = mixed.view(np.uint32)[..., 0]
+        below, gap = whole_pixels[rim], gaps[tile]
+        shining = _share(below & _LANES, gap) + (_share(below >> _CODE & _LANES, gap) << _CODE)
+        whole_pixels[rim] = rims[tile] + shining
+
+
+def _share(lanes: Whole, share: Whole) -> Whole:
+    """Return two codes, each in its half of a whole pixel, times a share of 255, rounded.
+
+    x / 255 is rounded to (x + 128 + (x + 128) / 256) / 256, the divisions without their rest.
+    """
+    product = lanes * share + _HALVES
+    return (product + (product >> _CODE & _LANES)) >> _CODE & _LANES

@@ -7,9 +7,10 @@ from itertools import pairwise
 from xml.sax.saxutils import escape, quoteattr
 
 import numpy as np
+from numpy.typing import NDArray
 
 from convert.draw.scene import Group, Scene
-from convert.draw.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
+from convert.draw.shapes import Box, Extent, Mark, Oval, Paint, Path, Point, Text
 
 _FAMILY = "sans-serif"
 _LEADING_ZERO = re.compile(r"^(-?)0\.")
@@ -70,10 +71,17 @@ def _group(group: Group) -> str:
 
 
 def _uses(scene: Scene) -> list[str]:
-    """Write one element for each bead."""
-    heads = [f'<use href="#{kind.key}"' for kind in scene.kinds]
-    xs, ys = ([number(value) for value in axis.tolist()] for axis in scene.centres_mm.T)
-    return [f'{heads[kind]} x="{x}" y="{y}"/>' for kind, x, y in zip(scene.kind_of.tolist(), xs, ys, strict=True)]
+    """Write one element for each bead; places that come again are written once."""
+    parts = [_texts([f'<use href="#{kind.key}"' for kind in scene.kinds])[scene.kind_of]]
+    for name, axis in zip("xy", scene.centres_mm.T, strict=True):
+        places, which = np.unique(axis, return_inverse=True)
+        parts.append(_texts([f' {name}="{number(place)}"' for place in places.tolist()])[which])
+    uses: list[str] = (parts[0] + parts[1] + parts[2] + "/>").tolist()
+    return uses
+
+
+def _texts(texts: list[str]) -> NDArray[np.object_]:
+    return np.array(texts, dtype=object)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -97,7 +105,7 @@ def _shape(mark: Mark) -> str:
     if isinstance(mark, Text):
         return _text(mark)
     if isinstance(mark, Path):
-        return f'<path d="{_path_data(mark)}"{_paint(mark.paint)}/>'
+        return f'<path d="{_path_data(mark.points, closed=mark.closed)}"{_paint(mark.paint)}/>'
     if isinstance(mark, Oval):
         return f"<ellipse{_lengths(cx=mark.x, cy=mark.y, rx=mark.rx, ry=mark.ry)}{_paint(mark.paint)}/>"
     rounded = _lengths(rx=mark.radius) if mark.radius else ""
@@ -105,17 +113,18 @@ def _shape(mark: Mark) -> str:
     return f"<rect{size}{rounded}{_paint(mark.paint)}/>"
 
 
-def _path_data(path: Path) -> str:
-    """Write the points; level and upright lines, of which row fronts are made, name one coordinate only."""
-    points = [(number(x), number(y)) for x, y in path.points]
-    steps = [_step(before, here) for before, here in pairwise(points)]
-    return f"M{' '.join(points[0])}{''.join(steps)}{'Z' if path.closed else ''}"
+@lru_cache(maxsize=512)
+def _path_data(points: tuple[Point, ...], *, closed: bool) -> str:
+    """Write the points; level and upright lines, of which row fronts are made, name one coordinate only.
 
-
-def _step(before: tuple[str, str], here: tuple[str, str]) -> str:
-    if before[1] == here[1]:
-        return f"H{here[0]}"
-    return f"V{here[1]}" if before[0] == here[0] else f"L{' '.join(here)}"
+    Each front is drawn up to four times, with different pens.
+    """
+    xs, ys = (list(map(number, axis)) for axis in zip(*points, strict=True))
+    steps = [
+        f"H{x}" if y == y_before else f"V{y}" if x == x_before else f"L{x} {y}"
+        for (x_before, x), (y_before, y) in zip(pairwise(xs), pairwise(ys), strict=True)
+    ]
+    return f"M{xs[0]} {ys[0]}{''.join(steps)}{'Z' if closed else ''}"
 
 
 def _text(mark: Text) -> str:

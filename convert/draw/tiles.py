@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import partial
 from importlib.resources import files
 from io import BytesIO
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -74,7 +75,8 @@ class Frame:
     def places(self, points: tuple[Point, ...]) -> NDArray[np.float64]:
         """Return many places at once, shape (points, 2)."""
         corner = np.array([self.left, self.top], dtype=np.float64) * FINER
-        return np.array(points, dtype=np.float64) * (self.px_per_mm * FINER) - corner
+        flat = np.fromiter(chain.from_iterable(points), np.float64, 2 * len(points))
+        return flat.reshape(-1, 2) * (self.px_per_mm * FINER) - corner
 
 
 def coverage(mark: Mark, frame: Frame, lettering: Lettering) -> list[tuple[str, Bytes]]:

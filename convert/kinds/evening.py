@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.colour import lab_from_linear, linear_from_lab
+from shared.nearest import packed
 
 Floats = NDArray[np.float64]
 
@@ -47,10 +48,9 @@ def evened(linear: Floats) -> Floats:
 def _shades(lab: Floats) -> tuple[Floats, Floats, NDArray[np.int64]]:
     """Take near colours together; return their means, how many each stands for, and the one of each colour."""
     for grain in _GRAINS:
-        _, of, counts = np.unique(np.round(lab / grain), axis=0, return_inverse=True, return_counts=True)
+        _, of, counts = np.unique(packed(np.round(lab / grain)), return_inverse=True, return_counts=True)
         if len(counts) <= MOST_SHADES:
             break
-    of = of.reshape(-1)
     means = np.stack([np.bincount(of, axis) for axis in lab.T], axis=1) / counts[:, None]
     return means, counts.astype(np.float64), of
 

@@ -11,7 +11,7 @@ from convert.surface.png import surface_png
 from convert.surface.relax import BENDING
 from convert.surface.solve import Surface, solve_surface
 from convert.surface.surface_json import surface_text
-from convert.surface.words import assumptions, in_words
+from convert.surface.words import assumptions, in_words, net_in_words
 from shared.beads import Ladder
 from shared.design import Design
 from shared.grid import Grid, Ints
@@ -32,7 +32,7 @@ class Prediction(NamedTuple):
     @property
     def summary(self) -> str:
         """The prediction in a line."""
-        return in_words(self.found, self.report)
+        return "; ".join(filter(None, [in_words(self.found, self.report), net_in_words(self.surface)]))
 
 
 def bending_of(ladder: Ladder) -> float:

@@ -98,6 +98,8 @@ class Cloth:
         What the work lies on.
     bending
         The weight of bending.
+    patch
+        How many beads of the work a bead of the net is wide and high, see `convert.surface.coarse`.
     """
 
     net: Net
@@ -107,6 +109,7 @@ class Cloth:
     rise: Floats
     ground: Ground
     bending: float = BENDING
+    patch: float = 1.0
 
 
 def relax(cloth: Cloth, *, progress: Callable[[str], None] = lambda _: None) -> Descent:
@@ -124,9 +127,34 @@ def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts) -> Descent:
     return _walked(task, order, STAGES[-1:], centres_mm[:, order], lambda _: None)
 
 
+def smoothed(cloth: Cloth, centres_mm: Floats, steps: int) -> Floats:
+    """Let each bead settle among those around it, from centres near rest, and return those then, shape (3, beads).
+
+    Only the weights on the diagonal of the constant matrix are used: the factor of all of it takes gigabytes for a
+    large work, and is needed for what reaches across many beads.
+    """
+    from scipy import sparse  # noqa: F401
+    from threadpoolctl import threadpool_limits
+
+    task = _Task.of(cloth, np.arange(cloth.net.beads))
+    energy = task.energy(STAGES[-1])
+    weights = task.constant_matrix(energy).diagonal()
+    # More threads add in another order.
+    with threadpool_limits(limits=1, user_api="blas"):
+        found = descend(
+            energy.value_and_gradient,
+            lambda gradient: gradient / weights,
+            centres_mm,
+            tolerance_mm=STAGES[-1].rest * task.unit,
+            longest_mm=LONGEST * task.unit,
+            most=steps,
+        )
+    return found.centres
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class _Task:
-    """What stays the same from stage to stage; ``unit`` is the mean contact of flat work, in mm."""
+    """What stays the same from stage to stage; ``unit`` is the mean contact of flat work bead by bead, in mm."""
 
     net: Net
     difference: Any
@@ -138,13 +166,14 @@ class _Task:
     ground: Ground
     unit: float
     bending: float
+    patch: float
     struts: Struts = NO_STRUTS
 
     @classmethod
     def of(cls, cloth: Cloth, order: Ints) -> "_Task":
         """Prepare a cloth, its beads in another order."""
         net, start, ground = _renumbered(cloth.net, order), cloth.start_mm[:, order], cloth.ground
-        unit = float(cloth.flat_rest_mm.mean())
+        unit = float(cloth.flat_rest_mm.mean()) / cloth.patch
         rise = cloth.rise[order] / (cloth.rise.max() or 1.0)
         held = bool(cloth.hold.any())
         return cls(
@@ -158,30 +187,35 @@ class _Task:
             ground=ground,
             unit=unit,
             bending=cloth.bending,
+            patch=cloth.patch,
         )
 
     def settle(self, stage: Stage, centres: Floats) -> Descent:
         """Go from some centres to rest in one stage."""
-        net = self.net.with_rest(self.flat_rest_mm ** (1 - stage.grown) * self.net.rest_mm**stage.grown)
-        energy = Energy(
-            net=net,
-            difference=self.difference,
-            bend=bend_matrix(net),
-            bending=self.bending * stage.stiff,
-            spring=stage.spring / self.unit**2 * self.hold,
-            floor=self.floor,
-            load=stage.load * self.load,
-            ground=self.ground,
-            struts=self.struts,
-        )
+        energy = self.energy(stage)
         return descend(
             energy.value_and_gradient,
             banded_cholesky(self.constant_matrix(energy)).solve,
             centres,
             # Soft cloth still creeps where stiff cloth is at rest.
             tolerance_mm=stage.rest * min(1.0, self.bending / BENDING) * self.unit,
-            longest_mm=LONGEST * self.unit,
+            longest_mm=LONGEST * self.unit * self.patch,
             most=MOST_STEPS,
+        )
+
+    def energy(self, stage: Stage) -> Energy:
+        """Return the energy of a stage."""
+        net = self.net.with_rest(self.flat_rest_mm ** (1 - stage.grown) * self.net.rest_mm**stage.grown)
+        return Energy(
+            net=net,
+            difference=self.difference,
+            bend=bend_matrix(net),
+            bending=self.bending * stage.stiff / self.patch**2,
+            spring=stage.spring / self.unit**2 * self.hold,
+            floor=self.floor,
+            load=stage.load * self.load,
+            ground=self.ground,
+            struts=self.struts,
         )
 
     def constant_matrix(self, energy: Energy) -> Any:

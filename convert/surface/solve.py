@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from convert.surface.coarse import LEAST_SIDE, Coarse
 from convert.surface.descent import Descent
 from convert.surface.ground import Ground, Table, Wrist
 from convert.surface.net import Net, measures_mm, net_of
 from convert.surface.overlap import OVERLAP, overlaps
-from convert.surface.relax import BENDING, Cloth, push_apart, relax
+from convert.surface.relax import BENDING, Cloth, push_apart, relax, smoothed
 from convert.surface.struts import NO_STRUTS, Struts
 from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
@@ -22,6 +23,12 @@ Ints = NDArray[np.int64]
 
 MOST_BEADS = 100_000
 """More beads are refused: minutes of work and gigabytes for a shape that a part of the work shows as well."""
+
+MOST_WHOLE = 50_000
+"""Larger works are solved on a coarsened net."""
+
+SMOOTHING = 100
+"""So many steps bring the beads of a work to rest among each other after that."""
 
 MOST_PUSHES = 3
 """So often beads that pass through one another are pushed apart."""
@@ -55,6 +62,8 @@ class Surface:
         Whether the shape came to rest. If not, the centres are no prediction.
     iterations
         Steps taken.
+    coarse_beads
+        The beads of the coarsened net on which the shape was found; 0 where it was that of the work itself.
     """
 
     grid: Grid
@@ -65,6 +74,7 @@ class Surface:
     centres_mm: Floats
     converged: bool
     iterations: int
+    coarse_beads: int = 0
 
     def __post_init__(self) -> None:
         for array in (self.levels, self.centres_mm):
@@ -130,6 +140,8 @@ def solve_surface(
             ground=ground,
             bending=bending,
         )
+        if grid.count > MOST_WHOLE and min(grid.columns, grid.rows) >= LEAST_SIDE:
+            return solve_coarsened(grid, ladder, levels, cloth, progress=progress)
         found = relax(cloth, progress=progress)
 
     def surface_of(found: Descent) -> Surface:
@@ -137,6 +149,46 @@ def solve_surface(
         return Surface(grid, ladder, levels, net, ground, centres.T.copy(), found.converged, found.iterations)
 
     return surface_of(found) if not found.iterations else _apart(cloth, found, surface_of)
+
+
+def solve_coarsened(
+    grid: Grid,
+    ladder: Ladder,
+    levels: Ints,
+    cloth: Cloth,
+    *,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Surface:
+    """Find the shape on a coarsened net, carry it over to the work, and let its beads settle there.
+
+    Beads that pass through one another are not pushed apart.
+
+    Parameters
+    ----------
+    grid, ladder, levels
+        Of the work, of more sizes than one.
+    cloth
+        The net of the work itself.
+    progress
+        Told what is being done.
+    """
+    coarsened = Coarse.of(grid)
+    coarse = coarsened.cloth(cloth, measures_mm(ladder, levels), ladder.sizes[common_level(levels)])
+    found = relax(coarse, progress=progress)
+    progress("surface, bead by bead")
+    near = cloth.start_mm + coarsened.spread(found.centres - coarse.start_mm)
+    centres = cloth.ground.straightened(smoothed(cloth, near, SMOOTHING), cloth.start_mm)
+    return Surface(
+        grid=grid,
+        ladder=ladder,
+        levels=levels,
+        net=cloth.net,
+        ground=cloth.ground,
+        centres_mm=centres.T.copy(),
+        converged=found.converged,
+        iterations=found.iterations + SMOOTHING,
+        coarse_beads=coarsened.coarse.count,
+    )
 
 
 def _apart(cloth: Cloth, found: Descent, surface_of: Callable[[Descent], Surface]) -> Surface:

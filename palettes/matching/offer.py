@@ -15,7 +15,7 @@ from palettes.matching.stalls import Stalls, beads_as_stalls, colours_as_stalls,
 from palettes.palette import Palette
 from palettes.wishes import Cells, Wishes
 from shared.beads import Ladder
-from shared.difference import difference_table
+from shared.nearest import nearest_colours
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -68,13 +68,18 @@ class Offer:
 
     def assigned(self, chosen: Sequence[int]) -> Assigned:
         """Give each cell the nearest of the chosen stalls that serves its size, or the ground colour."""
-        entries = np.unique(self.stalls.entries[chosen])
-        table = difference_table(self.cells.lab, self.palette.lab[entries]).astype(np.float64)
-        usable = np.zeros((len(entries), self.stalls.serves.shape[1]), dtype=np.bool_)
-        np.logical_or.at(usable, np.searchsorted(entries, self.stalls.entries[chosen]), self.stalls.serves[chosen])
-        nearest = np.where(usable.T[self.cells.levels], table, np.inf).argmin(axis=1)
-        at = np.where(self.free, nearest, np.searchsorted(entries, self.ground))
-        return Assigned(entries[at], table[np.arange(len(at)), at])
+        stalls, levels = np.asarray(chosen), self.cells.levels
+        entries, errors = np.empty(len(levels), dtype=np.int64), np.empty(len(levels))
+        for rung in np.unique(levels[self.free]).tolist():
+            mine = (self.free & (levels == rung)).nonzero()[0]
+            offered = np.unique(self.stalls.entries[stalls[self.stalls.serves[stalls, rung]]])
+            labels, errors[mine] = nearest_colours(self.cells.lab[mine], self.palette.lab[offered])
+            entries[mine] = offered[labels]
+        ground = (~self.free).nonzero()[0]
+        if ground.size:
+            entries[ground] = self.ground
+            errors[ground] = nearest_colours(self.cells.lab[ground], self.palette.lab[[self.ground]])[1]
+        return Assigned(entries, errors)
 
     def busy(self, chosen: Sequence[int], entries: Ints) -> list[int]:
         """Return those of the chosen stalls that serve a cell when each has the given entry of the palette."""

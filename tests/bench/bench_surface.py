@@ -80,20 +80,30 @@ def measure(name: str) -> dict[str, Any]:
 
 def floor(grid: Grid, levels: Any) -> float:
     """Return the seconds of one factor and one solve, the lesser of several tries."""
+    matrix = shape_matrix(grid, levels)
+    tries = []
+    for _ in range(5):
+        start = time.perf_counter()
+        factor_and_solve(matrix)
+        tries.append(time.perf_counter() - start)
+    return min(tries)
+
+
+def shape_matrix(grid: Grid, levels: Any) -> Any:
+    """Return the matrix that the descent stands on."""
     from scipy.sparse import diags_array, eye_array
-    from threadpoolctl import threadpool_limits
 
     net = net_of(grid, default_ladder(), levels)
     difference, bend = difference_matrix(net), bend_matrix(net)
     contacts = difference.T @ diags_array(1 / net.rest_mm**2) @ difference
-    matrix = (contacts + BENDING * bend.T @ bend + SHIFT * eye_array(net.beads)).tocsr()
-    tries = []
+    return (contacts + BENDING * bend.T @ bend + SHIFT * eye_array(net.beads)).tocsr()
+
+
+def factor_and_solve(matrix: Any) -> None:
+    from threadpoolctl import threadpool_limits
+
     with threadpool_limits(limits=1, user_api="blas"):
-        for _ in range(5):
-            start = time.perf_counter()
-            banded_cholesky(matrix).solve(np.ones((3, net.beads)))
-            tries.append(time.perf_counter() - start)
-    return min(tries)
+        banded_cholesky(matrix).solve(np.ones((3, matrix.shape[0])))
 
 
 def main() -> None:

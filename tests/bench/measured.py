@@ -32,3 +32,8 @@ def best(times: int, commands: dict[str, list[str]]) -> dict[str, Run]:
         for name, command in commands.items():
             runs[name].append(measured(command))
     return {name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_)) for name, all_ in runs.items()}
+
+
+def command(*words: str) -> list[str]:
+    """Return the command line of ``hummock`` with some words, as this tree has it."""
+    return [sys.executable, "-c", "from convert.commands.app import main; main()", *words]

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 import subprocess
 import sys
 import time
@@ -178,6 +179,10 @@ def test_the_contact_sheet_holds_all_and_escapes_names(pool, tmp_path):
     assert "<b>" not in page
     assert "http" not in page.replace("http-equiv", "")
     assert "torn" in page
+    hummock("batch", pool, "--columns", 9, "--jobs", 1, "--out", tmp_path / "all")
+    kept = (tmp_path / "all" / "contact-sheet.html").read_text("utf-8")
+    assert "kept" in kept
+    assert re.findall(r'src="[^"]*"', kept) == re.findall(r'src="[^"]*"', page)
 
 
 def test_a_run_that_is_stopped_keeps_what_is_done_and_is_taken_up_again(tmp_path):

@@ -1,0 +1,24 @@
+"""How a pattern shows on the contact sheet of its batch."""
+
+from typing import NamedTuple
+
+from convert.draw.png import png_bytes
+from convert.review.painted import painted_chart, plan_chart
+from shared.design import Design
+
+PAPER = "#e6e8e8"
+
+
+class Face(NamedTuple):
+    """A pattern as one sees it among others."""
+
+    title: str
+    """Of the design."""
+    chart: bytes
+    """A small picture, PNG."""
+
+
+def face_of(design: Design) -> Face:
+    """Paint a design small."""
+    pixels = painted_chart(plan_chart(design), design.cells, [bead.srgb for bead in design.beads], PAPER)
+    return Face(design.title, png_bytes(pixels, dots_per_inch=96))

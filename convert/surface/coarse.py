@@ -1,0 +1,165 @@
+"""Large works on a coarser lattice: fewer and larger beads that stretch, bend and lie as the many do.
+
+A coarse bead stands for a patch of the work: its length and diameter are the mean ones there, times as many beads as
+lie across and along the patch. So the way along a line of beads stays as long as it was, and work of one size keeps
+its size. The energy of a smooth shape stays what it was, but for a factor, when bending weighs less by the number of
+beads in a patch; springs to the ground keep their weight in 1/mm².
+"""
+
+from dataclasses import dataclass, replace
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.raster import ArrayRaster
+from convert.resample import footprint_means
+from convert.size import Box
+from convert.surface.net import net_of, rest_lengths_mm
+from convert.surface.relax import Cloth
+from shared.beads import BeadSize, Ladder
+from shared.grid import Grid
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+LEAST_SIDE = 16
+"""Narrower works are not coarsened: their net is quick to solve however long it is."""
+
+MOST_BEADS = 25_000
+"""About so many beads a coarse lattice has at the most."""
+
+_PAD = 12
+"""So wide a rim goes on straight around a lattice: what a spline does at its own ends does not reach the beads."""
+
+_NEAR, _FAR = ((0, 1), (1, 0)), ((1, 2), (2, 1))
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Coarse:
+    """A work on a coarser lattice.
+
+    Parameters
+    ----------
+    grid
+        The lattice of the work itself.
+    coarse
+        The coarser one, over the same area.
+    """
+
+    grid: Grid
+    coarse: Grid
+
+    @classmethod
+    def of(cls, grid: Grid) -> "Coarse":
+        """Return the finest lattice of patches two beads wide and high or larger that has about `MOST_BEADS`."""
+        patch = max(2.0, sqrt(grid.count / MOST_BEADS))
+        columns, rows = (max(2, round(number / patch)) for number in (grid.columns, grid.rows))
+        return cls(grid, Grid(columns, rows, grid.hand, grid.start))
+
+    @property
+    def across(self) -> float:
+        """Beads of the work across a patch."""
+        return self.grid.columns / self.coarse.columns
+
+    @property
+    def along(self) -> float:
+        """Beads of the work along a patch."""
+        return (self.grid.rows + 1) / (self.coarse.rows + 1)
+
+    def means(self, values: Floats) -> Floats:
+        """Return the mean over each patch of one value for each bead of the work, shape (coarse beads,)."""
+        return footprint_means(
+            ArrayRaster(self._half_rows(values).astype(np.float32)[..., None]),
+            self.coarse,
+            window=Box(0, 0, self.grid.columns, self.grid.rows + 1),
+            bounds=Box(0, 0, self.grid.columns, self.grid.rows + 1),
+            outside=np.zeros(1),
+        )[:, 0]
+
+    def cloth(self, cloth: Cloth, measures_mm: tuple[Floats, Floats], base: BeadSize) -> Cloth:
+        """Return the coarse net that is to take its shape.
+
+        Parameters
+        ----------
+        cloth
+            That of the work itself.
+        measures_mm
+            Length and diameter of each bead of the work.
+        base
+            The commonest size, of which flat work would be.
+        """
+        flat = net_of(self.coarse, Ladder((base,)), np.zeros(self.coarse.count, dtype=np.int64))
+        wide, high = self.across * base.length_mm, self.along * base.diameter_mm
+        even = np.ones(self.coarse.count)
+
+        def rests(length: Floats, diameter: Floats) -> Floats:
+            return rest_lengths_mm(flat.contacts, flat.in_column, length, diameter)
+
+        length, diameter = (self.means(measure) for measure in measures_mm)
+        return replace(
+            cloth,
+            net=flat.with_rest(rests(self.across * length, self.along * diameter)),
+            start_mm=cloth.ground.lay(self.coarse.centres_mm(wide, high).T),
+            flat_rest_mm=rests(wide * even, high * even),
+            hold=self.means(cloth.hold),
+            rise=self.means(cloth.rise),
+            patch=sqrt(self.across * self.along),
+        )
+
+    def spread(self, values: Floats) -> Floats:
+        """Return what lies between some values of the coarse beads at each bead of the work, shape (…, beads).
+
+        Cubic splines on the lattice of rows and columns; past its outermost beads they go on straight.
+        """
+        from scipy.ndimage import map_coordinates
+
+        down, right = self.grid.place_of.T
+        at = np.stack([(down + 1) / self.along - 1, (right + 0.5) / self.across - 0.5]) + _PAD
+        return np.stack([map_coordinates(self._filled(axis), at, order=3, mode="nearest") for axis in values])
+
+    def _half_rows(self, values: Floats) -> Floats:
+        """Lay values out on half-rows and columns, shape (rows + 1, columns); each bead covers two half-rows."""
+        down, right = self.grid.place_of.T
+        laid = np.full((self.grid.rows + 1, self.grid.columns), np.nan)
+        laid[down, right] = laid[down + 1, right] = values
+        for edge, inner in ((0, 1), (-1, -2)):  # the half slots at both ends
+            laid[edge] = np.where(np.isnan(laid[edge]), laid[inner], laid[edge])
+        return laid
+
+    def _filled(self, values: Floats) -> Floats:
+        """Lay values out on all rows and columns, those between the beads from the beads around, with a rim."""
+        down, right = self.coarse.place_of.T
+        laid = np.full((self.coarse.rows, self.coarse.columns), np.nan)
+        laid[down, right] = values
+        missing, inner = np.isnan(laid), (slice(_PAD, -_PAD),) * 2
+        padded = np.pad(_bridged(laid), _PAD, mode="reflect", reflect_type="odd")
+        # Exact for every cubic surface; the four around alone would leave ripples on every dome.
+        between = (10 * _around(padded, _NEAR) - _around(padded, _FAR)) / 32
+        padded[inner] = np.where(missing, between[inner], padded[inner])
+        return padded
+
+
+def _bridged(laid: Floats) -> Floats:
+    """Fill every second place, chequered, from the two or four beads on both sides of it, and straight in corners."""
+    rim = np.pad(laid, 1, constant_values=np.nan)
+    down = (rim[:-2, 1:-1] + rim[2:, 1:-1]) / 2
+    across = (rim[1:-1, :-2] + rim[1:-1, 2:]) / 2
+    both = np.where(np.isnan(down), across, np.where(np.isnan(across), down, (down + across) / 2))
+    filled = np.where(np.isnan(laid), both, laid)
+    for row, next_row in ((0, 1), (-1, -2)):
+        for column, next_column in ((0, 1), (-1, -2)):
+            if np.isnan(filled[row, column]):
+                straight = filled[next_row, column] + filled[row, next_column] - filled[next_row, next_column]
+                filled[row, column] = straight
+    return filled
+
+
+def _around(values: Floats, steps: tuple[tuple[int, int], ...]) -> Floats:
+    """Add up what lies some steps down and across away, either way."""
+    total = np.zeros_like(values)
+    for down, across in steps:
+        for sign_down in {1, -1} if down else {1}:
+            for sign_across in {1, -1} if across else {1}:
+                total += np.roll(values, (sign_down * down, sign_across * across), axis=(0, 1))
+    return total

@@ -1,0 +1,109 @@
+"""The bench suite: every stage at three sizes beside its floor, and the main job as a whole.
+
+``python -m tests.bench`` prints a table, ``--save`` writes it to ``tests/bench/RESULT.md`` as well. Each line is
+measured in a process of its own. Names of stages as further words measure only these (``convert`` is the main job). Run
+it on a machine with nothing else to do: the load before and after stands in the result.
+"""
+
+import json
+import os
+import platform
+import subprocess
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from whole import LARGE, Whole, slope, whole
+
+HERE = Path(__file__).parent
+
+HEADS = ("stage", "columns x rows", "beads", "floor s", "ours s", "ratio", "peak MB")
+LARGE_SIZES = tuple(LARGE.values())
+PRINTED = ((25, 160), (60, 400), (60, 600))
+"""Of what is printed or shown row by row nobody makes a wall."""
+
+SIZES = {
+    "grid": LARGE_SIZES,
+    "heights": LARGE_SIZES,
+    "quantise": LARGE_SIZES,
+    "chart": LARGE_SIZES,
+    "rows": LARGE_SIZES,
+    "design file": LARGE_SIZES,
+    "surface": ((17, 200), (60, 400), (150, 700)),
+    "booklet": PRINTED,
+    "page": PRINTED,
+}
+
+
+def stage_lines(name: str) -> list[tuple[str, ...]]:
+    """Measure a stage at each of its sizes."""
+    lines = []
+    for columns, rows in SIZES[name]:
+        words = [sys.executable, str(HERE / "stages.py"), name, str(columns), str(rows)]
+        found = json.loads(subprocess.run(words, check=True, capture_output=True, text=True).stdout)
+        lines.append(line((name, columns, rows, found["beads"]), found["floor"], found["ours"], found["megabytes"]))
+        print(" | ".join(lines[-1]), flush=True)
+    return lines
+
+
+def whole_lines() -> tuple[list[tuple[str, ...]], str]:
+    """Measure the main job, and say how it grows."""
+    runs: dict[int, Whole] = {}
+    lines = []
+    for beads, (columns, rows) in LARGE.items():
+        runs[beads] = run = whole(columns, rows)
+        lines.append(line(("convert", columns, rows, beads), run.floor.seconds, *run.ours))
+        print(" | ".join(lines[-1]), flush=True)
+    starts = [run.start.seconds for run in runs.values()]
+    sizes, took = list(runs), [run.ours.seconds for run in runs.values()]
+    left = [seconds - start for seconds, start in zip(took, starts, strict=True)]
+    grown = f"the beads to the power of {slope(sizes, left):.2f}"
+    last = f"{slope(sizes[1:], left[1:]):.2f} from 100,000 to 1,000,000"
+    told = (
+        f"The start of `convert` (a work of 200 beads) took {min(starts):.2f} to {max(starts):.2f} s. Its cost without "
+        f"that grows with {grown} ({last}); with it {slope(sizes, took):.2f}, for it weighs most in small works."
+    )
+    return lines, told
+
+
+def line(what: tuple[str, int, int, int], floor: float, ours: float, peak: float) -> tuple[str, ...]:
+    """Write what was measured (stage, columns, rows, beads), seconds and megabytes as cells of the table."""
+    name, columns, rows, beads = what
+    size = f"{columns} x {rows}"
+    return name, size, f"{beads:,}", f"{floor:.3f}", f"{ours:.3f}", f"{ours / floor:.1f}", f"{peak:.0f}"
+
+
+def machine() -> str:
+    memory = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES") / 2**30
+    python = f"{platform.python_implementation()} {platform.python_version()}"
+    return f"{os.cpu_count()} cores ({platform.machine()}), {memory:.0f} GB, {platform.system()}, {python}"
+
+
+def table(lines: list[tuple[str, ...]]) -> str:
+    rule = ("---",) * 2 + ("--:",) * (len(HEADS) - 2)
+    return "\n".join("| " + " | ".join(cells) + " |" for cells in (HEADS, rule, *lines))
+
+
+def main() -> None:
+    words = [word for word in sys.argv[1:] if word != "--save"]
+    unknown = [word for word in words if word not in (*SIZES, "convert")]
+    if unknown:
+        sys.exit(f"no stage is called {unknown[0]}; there are convert, {', '.join(SIZES)}")
+    before, lines, told = os.getloadavg()[0], [], ""
+    print(" | ".join(HEADS))
+    if not words or "convert" in words:
+        lines, told = whole_lines()
+    for name in SIZES:
+        if not words or name in words:
+            lines += stage_lines(name)
+    load = f"load {before:.1f} before, {os.getloadavg()[0]:.1f} after"
+    about = f"Measured on {machine()}; {load}. {told}".strip()
+    print(about)
+    if "--save" in sys.argv:
+        text = f"# What each stage costs\n\n{about}\n\nFloors are named in `stages.py` and `whole.py`.\n\n"
+        (HERE / "RESULT.md").write_text(text + table(lines) + "\n", "utf-8")
+
+
+if __name__ == "__main__":
+    main()

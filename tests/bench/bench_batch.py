@@ -1,0 +1,87 @@
+"""Rate of a batch on one and on two cores, and whether each output is what a single run gives.
+
+Run by hand: ``.venv/bin/python tests/bench/bench_batch.py [PICTURES]``, on a machine with two free cores. The pictures,
+40 of 2 megapixels, are the sample drawing cut, turned and speckled at random. The floor is one core; the goal for two
+is 1.7 times its rate. A run with all work left out (what was made is kept) tells what the batch itself takes.
+"""
+
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from measured import Run, command, measured
+
+PICTURES = 40
+COMPARED = 4
+"""So many of them are also made by themselves."""
+
+RUNS = 2
+OPTIONS = ["--columns", "31", "--colours", "8"]
+
+MAKE_PICTURES = """
+import sys
+from pathlib import Path
+import numpy as np
+from PIL import Image
+random = np.random.default_rng(2)
+with Image.open(sys.argv[1]) as image:
+    drawing = image.convert("RGB")
+for number in range(int(sys.argv[3])):
+    left, top = random.integers(0, drawing.width // 3), random.integers(0, drawing.height // 3)
+    part = drawing.crop((left, top, left + drawing.width * 2 // 3, top + drawing.height * 2 // 3))
+    turned = part.rotate(90 * random.integers(4), expand=True).resize((1250, 1600), Image.Resampling.BICUBIC)
+    codes = np.asarray(turned) + random.normal(0, 6, (1600, 1250, 3))
+    picture = Image.fromarray(np.clip(codes, 0, 255).astype(np.uint8))
+    picture.save(Path(sys.argv[2]) / f"tide-{number:02}.jpg", quality=92)
+"""
+"""Apart from this process, whose memory its children inherit."""
+
+
+def batch(pictures: Path, out: Path, jobs: int) -> Run:
+    return measured(command("batch", str(pictures), *OPTIONS, "--jobs", str(jobs), "--out", str(out), "--quiet"))
+
+
+def differing(pictures: Path, batches: list[Path]) -> list[str]:
+    """Make some pictures one by one; return the outputs that are not the same bytes in each batch."""
+    found = []
+    for picture in sorted(pictures.iterdir())[:COMPARED]:
+        alone = batches[0].parent / "alone" / picture.stem
+        measured(command("convert", str(picture), *OPTIONS, "--out", str(alone), "--quiet"))
+        for file in alone.iterdir():
+            same = all((out / picture.stem / file.name).read_bytes() == file.read_bytes() for out in batches)
+            found += [] if same else [f"{picture.stem}/{file.name}"]
+    return found
+
+
+def unlike(one: Path, other: Path) -> list[str]:
+    """Return the outputs of pictures that differ between two batches."""
+    files = [file.relative_to(one) for file in one.glob("*/*") if file.is_file()]
+    return [str(file) for file in files if (one / file).read_bytes() != (other / file).read_bytes()]
+
+
+def main() -> None:
+    number = int(sys.argv[1]) if len(sys.argv) > 1 else PICTURES
+    sample = Path(__file__).parents[2] / "samples" / "lighthouse-dusk.png"
+    with tempfile.TemporaryDirectory() as folder:
+        pictures = Path(folder) / "pictures"
+        pictures.mkdir()
+        subprocess.run([sys.executable, "-c", MAKE_PICTURES, str(sample), str(pictures), str(number)], check=True)
+        print(f"{number} pictures of 2 megapixels; load before {os.getloadavg()[0]:.1f}")
+        rates = {}
+        for turn in range(RUNS):
+            for jobs in (1, 2):
+                run = batch(pictures, Path(folder) / f"{turn}-{jobs}", jobs)
+                rates.setdefault(jobs, []).append(number / run.seconds)
+                print(f"--jobs {jobs}: {run.seconds:6.2f} s, {number / run.seconds:5.2f} pictures a second", flush=True)
+        kept = batch(pictures, Path(folder) / "0-2", 2)
+        print(f"all kept: {kept.seconds:6.2f} s")
+        print(f"two cores at {max(rates[2]) / max(rates[1]):.2f} times the rate of one; load {os.getloadavg()[0]:.1f}")
+        batches = [Path(folder) / f"0-{jobs}" for jobs in (1, 2)]
+        wrong = differing(pictures, batches) + unlike(*batches)
+        print("not the same bytes: " + ", ".join(wrong) if wrong else "each output is the same bytes as a single run's")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,68 @@
+import json
+
+import numpy as np
+import pytest
+from relief import rings
+from strategies import LADDER
+
+from convert.surface import solve
+from convert.surface.coarse import Coarse
+from convert.surface.measure import figures, strain
+from convert.surface.predict import predict
+from convert.surface.surface_json import surface_text
+from shared.grid import Grid
+
+
+def domed():
+    """Two columns of domes of the usual grading, none cut by an edge."""
+    grid = Grid(40, 120)
+    return grid, rings(grid, *((row, column) for row in (25, 60, 95) for column in (11, 30)), radii=(0.5, 2.5, 4.5))
+
+
+@pytest.mark.parametrize("wrist_mm", [None, 180])
+def test_a_coarsened_net_gives_nearly_the_same_surface(monkeypatch, wrist_mm):
+    grid, levels = domed()
+    whole = solve.solve_surface(grid, LADDER, levels, wrist_mm=wrist_mm)
+    monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    coarse = solve.solve_surface(grid, LADDER, levels, wrist_mm=wrist_mm)
+    assert (whole.coarse_beads, coarse.coarse_beads) == (0, 600)
+    assert coarse.converged
+    one, other = figures(whole), figures(coarse)
+    heights = np.array([[dome.height_mm for dome in found.domes] for found in (one, other)])
+    assert heights[1] == pytest.approx(heights[0], rel=0.03)
+    assert other.length_mm == pytest.approx(one.length_mm, abs=1.5)
+    assert other.width_mm == pytest.approx(one.width_mm, abs=0.3)
+    strains = [strain(each.net, each.centres_mm) for each in (whole, coarse)]
+    assert np.abs(strains[1] - strains[0]).max() < 0.05
+    assert np.sqrt(((strains[1] - strains[0]) ** 2).mean()) < 0.01
+
+
+def test_a_coarsened_net_is_told_of(monkeypatch):
+    grid, levels = domed()
+    monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    prediction = predict(grid, LADDER, levels)
+    assert "found on a coarsened net of 600 beads" in prediction.summary
+    words = {"title": "Limpets", "summary": prediction.summary, "assumed": (), "wrist_mm": None}
+    text = surface_text(prediction.surface, prediction.found, prediction.report, **words)
+    assert json.loads(text)["coarse_beads"] == 600
+
+
+@pytest.mark.parametrize("start", ["top", "bottom"])
+@pytest.mark.parametrize(("columns", "rows"), [(31, 80), (32, 81), (30, 90)])
+def test_patches_keep_even_work_and_even_slopes(columns, rows, start):
+    """Of even values the mean is the value; a curved surface comes back from its values at coarse beads exactly."""
+    coarsened = Coarse.of(Grid(columns, rows, start=start))
+    assert coarsened.coarse.count == pytest.approx(coarsened.grid.count / 4, rel=0.1)
+    assert coarsened.means(np.full(coarsened.grid.count, 1.6)) == pytest.approx(1.6, rel=1e-6)
+
+    def curved(grid, length, diameter):
+        x, y = grid.centres_mm(length, diameter).T
+        return np.stack([0.3 * x - 0.1 * y + 1, 0.02 * (x - 9) ** 2 + 0.01 * x * y - 0.03 * (y - 12) ** 2])
+
+    plane, bowl = coarsened.spread(curved(coarsened.coarse, coarsened.across, coarsened.along))
+    true_plane, true_bowl = curved(coarsened.grid, 1, 1)
+    assert plane == pytest.approx(true_plane, abs=1e-6)
+    x, y = coarsened.grid.centres_mm(1, 1).T
+    inner = (np.abs(x - columns / 2) < columns / 2 - 6) & (np.abs(y - rows / 4) < rows / 4 - 6)
+    assert inner.sum() > 20
+    assert bowl[inner] == pytest.approx(true_bowl[inner], abs=1e-3)
