@@ -1,5 +1,6 @@
 """The command line as a whole: it joins the commands and turns errors into exit statuses."""
 
+import gc
 import sys
 from typing import Annotated, Any, cast
 
@@ -23,6 +24,10 @@ from convert.commands import (
     surface,
 )
 from shared.errors import HummockError
+
+_OBJECTS_BETWEEN = 200_000
+"""Python looks for rings of forgotten objects after so many new ones: after 700, as usual, that takes a tenth of the
+time of a large work, whose shapes are many and all in use."""
 
 _STOPPED = 130
 _MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
@@ -96,4 +101,5 @@ def _hummock(
 
 def main() -> None:
     """Run the command line."""
+    gc.set_threshold(_OBJECTS_BETWEEN)
     app()
