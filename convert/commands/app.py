@@ -1,6 +1,7 @@
 """The command line as a whole: it joins the commands and turns errors into exit statuses."""
 
 import errno
+import gc
 import io
 import os
 import sys
@@ -28,6 +29,10 @@ from convert.commands import (
 )
 from convert.commands.complaints import complain
 from shared.errors import HummockError
+
+_OBJECTS_BETWEEN = 200_000
+"""Python looks for rings of forgotten objects after so many new ones: after 700, as usual, that takes a tenth of the
+time of a large work, whose shapes are many and all in use."""
 
 _FAILED, _STOPPED = 2, 130
 _MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
@@ -115,4 +120,5 @@ def main() -> None:
     """Run the command line."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # names of files need not be text
+    gc.set_threshold(_OBJECTS_BETWEEN)
     app()
