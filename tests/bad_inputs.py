@@ -127,7 +127,7 @@ BAD = (
     Bad("convert cuff.png --ladder bad/no-sizes.toml", "a ladder is a list of [[size]] tables"),
     Bad("convert cuff.png --ladder bad/nul.toml", "is not TOML"),
     Bad("convert cuff.png --ladder cuff.png", "is not UTF-8 text"),
-    Bad('convert cuff.png --out ""', "--out names no folder"),
+    Bad('convert cuff.png --out ""', "an empty name is no folder"),
     Bad("convert cuff.png --out notes.txt", "is a file"),
     Bad("convert cuff.png --unheard-of", "No such option: --unheard-of"),
     Bad("convert", "Missing argument 'PICTURE'"),
@@ -152,7 +152,22 @@ BAD = (
     Bad("batch bad/jobs-long-name.csv", "…' is too long for the name of a folder"),
     Bad("batch shelf --jobs 0", "'0' is no whole number above zero"),
     Bad("batch shelf --cluster nowhere", "no Dask scheduler answers at 'nowhere'"),
-    Bad('batch shelf --out ""', "--out names no folder"),
+    Bad('batch shelf --out ""', "an empty name is no folder"),
+    *(
+        Bad(f'{command} --out ""', "an empty name is no folder")
+        for command in (
+            "colours cuff.png",
+            "rows cuff",
+            "sheet cuff",
+            "surface cuff",
+            "lengths cuff --sizes",
+            "shopping cuff",
+            "booklet cuff",
+            "page cuff",
+            "recolour cuff",
+            "proof cuff/rows.txt",
+        )
+    ),
     Bad("batch jobs.csv --columns 0", "'0' is no whole number above zero"),
     Bad("batch bad/jobs-columns.csv", "line 2: has 4 cells where the header names 2"),
     # colours

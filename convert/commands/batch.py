@@ -8,7 +8,7 @@ import typer
 
 from convert.commands.complaints import complain, plainly
 from convert.commands.options import with_options
-from convert.commands.parameters import named_folder, one_of, parse_count, said
+from convert.commands.parameters import folder_option, one_of, parse_count, said
 from convert.commands.progress import shown
 from convert.commands.row_options import column_names, options_of_row
 from convert.files import is_folder, is_there, place, read_bytes
@@ -46,9 +46,7 @@ def batch(
     ink: Annotated[
         Ink, typer.Option(**one_of(Ink), help="Charts in colours, or in black with a sign for each key.")
     ] = DEFAULT_INK,
-    out: Annotated[
-        str | None, typer.Option(metavar="FOLDER", show_default="FOLDER-patterns", help="Where the outputs go.")
-    ] = None,
+    out: Annotated[Path | None, folder_option("FOLDER-patterns", "Where the outputs go.")] = None,
     no_surface: Annotated[bool, typer.Option("--no-surface", help="As in convert.")] = False,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that other choices gave.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
@@ -60,7 +58,7 @@ def batch(
     """
     from convert.batch.run import Batch
 
-    home = Path(f"{pictures.resolve().stem}-patterns") if out is None else named_folder(out)
+    home = Path(f"{pictures.resolve().stem}-patterns") if out is None else out
     _check_report(home, force=force)
     entries = _entries(pictures, context, options, ink, surface=not no_surface)
     failed = _run(entries, Batch(home, force, jobs or os.cpu_count() or 1, cluster), quiet=quiet)

@@ -9,7 +9,7 @@ from convert.buying.paper import Paper
 from convert.buying.wrists import CLASP_MM
 from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Packs, Spare
 from convert.commands.packs import known_packs
-from convert.commands.parameters import one_of, said
+from convert.commands.parameters import folder_option, one_of, said
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_text
 from convert.options import DEFAULT_INK, Ink
@@ -52,7 +52,7 @@ def booklet(
     pack: Packs = None,
     palette: PackPalette = None,
     clasp: Clasp = CLASP_MM,
-    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the output.")] = None,
+    out: Annotated[Path | None, folder_option("beside the design", "Folder for the output.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace an output that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

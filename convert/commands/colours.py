@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from convert.commands.options import with_options
-from convert.commands.parameters import parse_count, said
+from convert.commands.parameters import folder_option, parse_count, said
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_bytes
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Options
@@ -27,7 +27,7 @@ def colours(
         Path | None, typer.Option(help="Greyscale height map of the same shape: black flat, white highest.")
     ] = None,
     options: Options,
-    out: Annotated[Path | None, typer.Option(show_default="PICTURE-colours", help="Folder for the outputs.")] = None,
+    out: Annotated[Path | None, folder_option("PICTURE-colours", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

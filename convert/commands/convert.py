@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from convert.commands.options import with_options
-from convert.commands.parameters import named_folder, one_of
+from convert.commands.parameters import folder_option, one_of
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
@@ -24,9 +24,7 @@ def convert(
     ink: Annotated[
         Ink, typer.Option(**one_of(Ink), help="Chart in colours, or in black with a sign for each key.")
     ] = DEFAULT_INK,
-    out: Annotated[
-        str | None, typer.Option(metavar="FOLDER", show_default="PICTURE-pattern", help="Where the outputs go.")
-    ] = None,
+    out: Annotated[Path | None, folder_option("PICTURE-pattern", "Where the outputs go.")] = None,
     no_surface: Annotated[
         bool, typer.Option("--no-surface", help="Predict no finished length; --length is then that of flat work.")
     ] = False,
@@ -34,7 +32,7 @@ def convert(
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """Make a pattern from a drawing: design, chart, word rows and shopping list."""
-    folder = Path(f"{picture.stem}-pattern") if out is None else named_folder(out)
+    folder = Path(f"{picture.stem}-pattern") if out is None else out
     check_targets(folder, NAMES, force=force)
     from convert.decode import Source
     from convert.made import Job, make

@@ -8,7 +8,7 @@ import typer
 from convert.buying.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size, parse_wrist_mm
 from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Packs, Spare
 from convert.commands.packs import known_packs
-from convert.commands.parameters import one_of, said
+from convert.commands.parameters import folder_option, one_of, said
 from convert.commands.progress import shown
 from convert.files import check_targets, place
 from convert.options import Options
@@ -64,9 +64,7 @@ def lengths(
     designs: Annotated[
         Path | None, typer.Option(metavar="FOLDER", help="Write the design for each size into this folder.")
     ] = None,
-    out: Annotated[
-        Path | None, typer.Option(show_default="DESIGN-lengths", help=f"Folder for the table, {TABLE}.")
-    ] = None,
+    out: Annotated[Path | None, folder_option("DESIGN-lengths", f"Folder for the table, {TABLE}.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from convert.commands.parameters import folder_option
 from convert.commands.progress import shown
 from convert.files import check_targets, place
 from convert.output_names import BENCH_NAME
@@ -16,7 +17,7 @@ def page(
     surface: Annotated[
         bool, typer.Option("--surface/--no-surface", help="Show the predicted shape, to be turned about.")
     ] = True,
-    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the page.")] = None,
+    out: Annotated[Path | None, folder_option("beside the design", "Folder for the page.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a page that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

@@ -72,8 +72,19 @@ def parse_crop(words: str) -> Crop:
 def named_folder(words: str) -> Path:
     """Return a folder by its name; an empty name, as an unset variable gives, is refused."""
     if not words.strip():
-        raise BadChoiceError("--out names no folder; give one, or leave it out")
+        raise BadChoiceError("an empty name is no folder; give one, or leave it out")
     return Path(words)
+
+
+def folder_option(default: str, what: str) -> Any:
+    """Return the option that names a folder for outputs.
+
+    Parameters
+    ----------
+    default, what
+        As the help says which folder is taken otherwise, and what goes there.
+    """
+    return typer.Option(parser=said(named_folder), metavar="FOLDER", show_default=default, help=what)
 
 
 def parse_count(words: str, *, zero: bool = False) -> int:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.commands.parameters import folder_option
 from convert.files import check_targets, place, read_text
 from shared.beads import Ladder, default_ladder, parse_ladder
 from shared.errors import BadFileError, MistakesError
@@ -24,9 +25,7 @@ def proof(
     ladder: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your bead sizes and measures, a TOML file.")
     ] = None,
-    out: Annotated[
-        Path | None, typer.Option(metavar="FOLDER", show_default="beside the rows", help="Folder for design.json.")
-    ] = None,
+    out: Annotated[Path | None, folder_option("beside the rows", "Folder for design.json.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a design that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.palette_words import colour_named, palette_named
+from convert.commands.parameters import folder_option
 from convert.files import check_targets, place
 from shared.errors import BadChoiceError
 
@@ -28,7 +29,7 @@ def recolour(
         list[str] | None,
         typer.Option(metavar="FILE|NAME", help="Beads that exist; without --swap all colours are matched to them."),
     ] = None,
-    out: Annotated[Path | None, typer.Option(show_default="DESIGN-recoloured", help="Folder for the outputs.")] = None,
+    out: Annotated[Path | None, folder_option("DESIGN-recoloured", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

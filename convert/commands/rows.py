@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from convert.commands.parameters import folder_option
 from convert.files import check_targets, place
 
 OUTPUTS = ("rows.txt", "rows.csv", "rows-in-words.txt")
@@ -14,7 +15,7 @@ def rows(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
     full: Annotated[bool, typer.Option("--full", help="Write every row, also those that come round again.")] = False,
-    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the outputs.")] = None,
+    out: Annotated[Path | None, folder_option("beside the design", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

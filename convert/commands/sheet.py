@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.commands.parameters import folder_option
 from convert.files import check_targets, place, read_bytes, read_text
 from convert.options import Options
 from shared.errors import BadChoiceError
@@ -30,8 +31,7 @@ def sheet(
         typer.Option("--new-colours", "--new-colors", help="Make new beads of colours that the design lacks."),
     ] = False,
     out: Annotated[
-        Path | None,
-        typer.Option(show_default="beside the design; edits: DESIGN-edited", help="Folder for the outputs."),
+        Path | None, folder_option("beside the design; edits: DESIGN-edited", "Folder for the outputs.")
     ] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,

@@ -10,7 +10,7 @@ from convert.buying.paper import Paper
 from convert.buying.thread_options import ThreadOptions
 from convert.commands.buying_options import USUAL_SPARE, PackPalette, Packs, Spare
 from convert.commands.packs import known_packs
-from convert.commands.parameters import one_of, parse_count, parse_percent, said
+from convert.commands.parameters import folder_option, one_of, parse_count, parse_percent, said
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_bytes
 from convert.options import Options
@@ -62,7 +62,7 @@ def shopping(
     needle: Annotated[int | None, typer.Option(**_COUNT, help="A needle to check, like 10 or 12.")] = None,
     kits: Annotated[int, typer.Option(**_COUNT, help="How many kits to fill.")] = 1,
     paper: Annotated[Paper, typer.Option(**one_of(Paper), help="What the labels of kits are printed on.")] = "a4",
-    out: Annotated[Path | None, typer.Option(show_default="DESIGN-shopping", help="Folder for the outputs.")] = None,
+    out: Annotated[Path | None, folder_option("DESIGN-shopping", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

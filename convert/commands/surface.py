@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.buying.wrists import parse_wrist_mm
-from convert.commands.parameters import said
+from convert.commands.parameters import folder_option, said
 from convert.commands.progress import shown
 from convert.files import check_targets, place, read_text
 from convert.output_names import SURFACE_NAMES
@@ -42,7 +42,7 @@ def surface(
     save_ladder: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Save the ladder that fits your sample, for --ladder.")
     ] = None,
-    out: Annotated[Path | None, typer.Option(show_default="beside the design", help="Folder for the outputs.")] = None,
+    out: Annotated[Path | None, folder_option("beside the design", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:

@@ -84,4 +84,7 @@ def test_a_ladder_is_taken_at_its_word(picture, tmp_path):
 
 def test_an_empty_folder_name_is_refused(picture):
     told = CliRunner().invoke(app, ["convert", str(picture), "--out", ""])
-    assert (told.exit_code, told.output) == (2, "hummock: --out names no folder; give one, or leave it out\n")
+    assert (told.exit_code, told.output) == (
+        2,
+        "hummock: Invalid value for '--out': an empty name is no folder; give one, or leave it out\n",
+    )
