@@ -106,7 +106,7 @@ def _better_rows(tries: dict[int, Finished], options: Options) -> int:
     rows = _nearest(tries, options)
     pitch = options.ladder.base.diameter_mm / 2
     miss = _miss_mm(tries[rows], options)
-    if abs(miss) <= pitch:
+    if abs(miss) <= pitch / 2:
         return rows
     likely = (rows - round(miss / pitch), rows - 1, rows + 1, rows - 2, rows + 2)
     return next((max(2, each) for each in likely if max(2, each) not in tries), rows)

@@ -10,6 +10,7 @@ from convert.pipeline import Pattern
 from shared.beads import Ladder
 from shared.counting import counted
 from shared.design import Design, key_letters
+from shared.gauge import trust_in_words
 from shared.units import length_text
 
 if TYPE_CHECKING:
@@ -36,7 +37,8 @@ def _size_lines(design: Design) -> str:
 
 def _finished_line(prediction: "Prediction") -> str:
     found = prediction.found
-    trust = _trust(prediction.surface.ladder)
+    gauge = prediction.surface.ladder.gauge
+    trust = "estimate" if gauge is None else trust_in_words(gauge)
     size = f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long ({trust})"
     return f"finished: {size}\nsurface: {prediction.summary}"
 

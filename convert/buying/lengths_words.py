@@ -55,11 +55,11 @@ def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: boo
             else "what is left over stays open (--plain-ends fills it)"
         )
         lines[0] += f"; {rest}"
+    trust = "by a measured sample" if design.ladder.is_measured("length") else "estimate"
     if growth.predicted:
-        trust = "by a measured sample" if design.ladder.is_measured("length") else "estimate"
         lines.append(f"lengths follow the predicted surface ({trust})")
     else:
-        lines.append("lengths are those of flat work" + (f": {growth.note}" if growth.note else ""))
+        lines.append(f"lengths are those of flat work ({trust})" + (f": {growth.note}" if growth.note else ""))
     return "\n".join(lines)
 
 

@@ -54,7 +54,7 @@ class Coarse:
     def of(cls, grid: Grid) -> "Coarse":
         """Return the finest lattice of patches two beads wide and high or larger that has about `MOST_BEADS`."""
         patch = max(2.0, sqrt(grid.count / MOST_BEADS))
-        columns, rows = (max(2, round(number / patch)) for number in (grid.columns, grid.rows))
+        columns, rows = (_alike(number, patch) for number in (grid.columns, grid.rows))
         return cls(grid, Grid(columns, rows, grid.hand, grid.start))
 
     @property
@@ -138,6 +138,12 @@ class Coarse:
         between = (10 * _around(padded, _NEAR) - _around(padded, _FAR)) / 32
         padded[inner] = np.where(missing, between[inner], padded[inner])
         return padded
+
+
+def _alike(number: int, patch: float) -> int:
+    """Return how many patches lie along a side: odd for an odd number, so that what is symmetric stays so."""
+    odd = number % 2
+    return max(2 + odd, 2 * round((number / patch - odd) / 2) + odd)
 
 
 def _bridged(laid: Floats) -> Floats:

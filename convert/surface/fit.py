@@ -3,6 +3,7 @@
 The limits are those of trials with the default ladder; see each. They are estimates until a sample is stitched.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -70,11 +71,14 @@ def fit_report(surface: Surface) -> tuple[Misfit, ...]:
 
     Of a shape that did not come to rest only sizes are judged.
     """
-    wide = wide_zones(surface)
+    zones = list(_wide(surface))
+    wide = tuple(misfit for misfit, _ in zones)
     if not surface.converged:
         return (*skips(surface), *wide)
-    overhanging = (wall for wall in leaning(surface) if not any(_meet(wall, zone) for zone in wide))
-    return (*skips(surface), *wide, *overhanging, *strained(surface), *passing(surface))
+    told = np.zeros(surface.grid.count, dtype=bool)
+    for _, members in zones:
+        told[members] = True
+    return (*skips(surface), *wide, *leaning(surface, told=told), *strained(surface), *passing(surface))
 
 
 def skips(surface: Surface) -> tuple[Misfit, ...]:
@@ -115,16 +119,19 @@ def wide_zones(surface: Surface) -> tuple[Misfit, ...]:
     rises with a cosine of 1 + r dln s/dr; a step of one ring that takes it below zero bends the wall past
     the vertical. r is the greatest depth of a zone, less the half bead of the rim.
     """
-    size = np.log(np.multiply(*measures_mm(surface.ladder, surface.levels))) / 2
-    return tuple(
-        misfit
-        for level in range(int(surface.levels.min()) + 1, int(surface.levels.max()) + 1)
-        for misfit in _wide_at(surface, size, surface.levels >= level, level)
-    )
+    return tuple(misfit for misfit, _ in _wide(surface))
 
 
-def leaning(surface: Surface) -> tuple[Misfit, ...]:
-    """Find walls that lean out past the vertical in the shape found, whatever the sizes alone promise."""
+def leaning(surface: Surface, *, told: Bools | None = None) -> tuple[Misfit, ...]:
+    """Find walls that lean out past the vertical in the shape found, whatever the sizes alone promise.
+
+    Parameters
+    ----------
+    surface
+        That came to rest.
+    told
+        Beads of zones that are named already, shape (beads,): the walls of their domes are left out.
+    """
     net, centres = surface.net, surface.centres_mm
     corner = centres[net.triangles]
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
@@ -136,6 +143,10 @@ def leaning(surface: Surface) -> tuple[Misfit, ...]:
     found = []
     # All walls of one dome are one place.
     raised = raised_beads(surface.levels)
+    dome = group_numbers(surface.grid.count, net.contacts[raised[net.contacts].all(axis=1)])
+    spared = raised & np.isin(dome, dome[raised & told]) if told is not None else np.zeros_like(raised)
+    spared[net.contacts[spared[net.contacts].any(axis=1)]] = True  # with the flat beads at its foot
+    at_contact[spared[net.contacts].any(axis=1)] = 0.0
     for place in _places(surface, net.contacts, at_contact, at_contact > LEAN, through=raised):
         text = (
             f"the wall leans out past the vertical, by {np.degrees(np.arcsin(place.worst)):.0f} degrees at most; "
@@ -172,12 +183,6 @@ class _Place:
         return Misfit(kind, self.rows, self.columns, self.count, sign * self.worst, f"{where}: {text}.")
 
 
-def _meet(one: Misfit, other: Misfit) -> bool:
-    """Return whether two places share a row and a column."""
-    spans = ((one.rows, other.rows), (one.columns, other.columns))
-    return all(a[0] <= b[1] and b[0] <= a[1] for a, b in spans)
-
-
 def _places(
     surface: Surface, pairs: Ints, amount: Floats, chosen: Bools, *, through: Bools | None = None
 ) -> list[_Place]:
@@ -204,7 +209,14 @@ def _place(grid: Grid, pairs: Ints, worst: float) -> _Place:
     )
 
 
-def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> list[Misfit]:
+def _wide(surface: Surface) -> Iterator[tuple[Misfit, Ints]]:
+    """Yield the zones that are too wide, each with its beads."""
+    size = np.log(np.multiply(*measures_mm(surface.ladder, surface.levels))) / 2
+    for level in range(int(surface.levels.min()) + 1, int(surface.levels.max()) + 1):
+        yield from _wide_at(surface, size, surface.levels >= level, level)
+
+
+def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> Iterator[tuple[Misfit, Ints]]:
     grid, contacts = surface.grid, surface.net.contacts
     inner = contacts[zone[contacts].all(axis=1)]
     group = np.where(zone, group_numbers(grid.count, inner), -1)
@@ -214,7 +226,6 @@ def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> list[Mi
     np.maximum.at(step, group[inside], np.abs(size[rim[:, 0]] - size[rim[:, 1]]))
     radius = np.zeros(grid.count)
     np.maximum.at(radius, group[zone], _depth(grid, zone)[zone] - 0.5)
-    found = []
     for number in np.flatnonzero(radius * step > VERTICAL):
         members = np.flatnonzero(group == number)
         place = _place(grid, members[:, None].repeat(2, axis=1), float(radius[number] * step[number]))
@@ -224,8 +235,7 @@ def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> list[Mi
             f"beads across, too wide for the step at its rim, and its wall passes the vertical; "
             f"make it at most {max(most, 1)} across, or use smaller beads in it"
         )
-        found.append(place.misfit("width", text))
-    return found
+        yield place.misfit("width", text), members
 
 
 def _depth(grid: Grid, zone: Bools) -> Ints:

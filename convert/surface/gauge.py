@@ -27,8 +27,11 @@ LEAST_GROWTH, MOST_GROWTH = 0.4, 1.8
 NEAR = 0.003
 """A figure is met when it is off by this share."""
 
+CLOSE = 0.005
+"""A figure off by more is not met at all."""
+
 ROUNDS = 5
-_TRIES = 12
+_TRIES = 8
 _DIGITS = 4
 
 
@@ -88,14 +91,14 @@ def gauged(
     if not any(measured):
         raise BadChoiceError("nothing was measured; give --measured-length, --measured-width or --measured-dome")
 
-    known = tuple(figure for figure in FIGURES if measured.has(figure) or ladder.is_measured(figure))
+    asked = tuple(figure for figure in FIGURES if measured.has(figure))
 
     def predicted(fit: _Fit) -> Prediction:
-        gauge = Gauge(sample, float(f"{fit.bending:.4g}"), known)
+        gauge = Gauge(sample, float(f"{fit.bending:.4g}"), asked)
         return predict(grid, _changed(ladder, fit, gauge), levels, progress=progress)
 
     fit = _Fit(1.0, 1.0, 1.0, bending_of(ladder))
-    found = predicted(fit)
+    first = found = predicted(fit)
     _refuse_far(found, measured)
     for _ in range(ROUNDS):
         if _met(found, measured):
@@ -104,7 +107,30 @@ def gauged(
         if measured.dome_mm is not None:
             fit = _domed(fit, measured.dome_mm, lambda one: _height(predicted(one)))
         found = predicted(fit)
-    return Gauged(found.surface.ladder, found)
+    if not _met(found, measured, within=CLOSE):
+        raise BadChoiceError(
+            "no bead measures near these give all that was measured together; measure again, the length and width "
+            "where the work is flattest, and give fewer figures if it stays so"
+        )
+    return _with_known(found, first, ladder)
+
+
+def _with_known(found: Prediction, first: Prediction, ladder: Ladder) -> Gauged:
+    """Keep what an earlier sample told, as far as this one has not changed it."""
+    kept = {
+        "length": abs(found.found.length_mm / first.found.length_mm - 1),
+        "width": abs(found.found.width_mm / first.found.width_mm - 1),
+        "dome": abs(_height(found) - _height(first)) / (_height(first) or 1.0),
+    }
+    fitted = found.surface.ladder
+    known = tuple(
+        figure
+        for figure in FIGURES
+        if fitted.is_measured(figure) or (ladder.is_measured(figure) and kept[figure] <= CLOSE)
+    )
+    if fitted.gauge is not None:
+        fitted = replace(fitted, gauge=replace(fitted.gauge, measured=known))
+    return Gauged(fitted, found._replace(surface=replace(found.surface, ladder=fitted)))
 
 
 def _refuse_far(found: Prediction, measured: Measured) -> None:
@@ -124,12 +150,12 @@ def _refuse_far(found: Prediction, measured: Measured) -> None:
             )
 
 
-def _met(found: Prediction, measured: Measured) -> bool:
+def _met(found: Prediction, measured: Measured, *, within: float = NEAR) -> bool:
     have = found.found
     pairs = [(measured.length_mm, have.length_mm), (measured.width_mm, have.width_mm)]
     if measured.dome_mm is not None:
         pairs.append((measured.dome_mm, _height(found)))
-    return all(want is None or abs(is_ / want - 1) <= NEAR for want, is_ in pairs)
+    return all(want is None or abs(is_ / want - 1) <= within for want, is_ in pairs)
 
 
 def _scaled(fit: _Fit, found: Prediction, measured: Measured) -> _Fit:

@@ -33,6 +33,9 @@ SMOOTHING = 100
 MOST_PUSHES = 3
 """So often beads that pass through one another are pushed apart."""
 
+FARTHEST = 1.0
+"""No bead is pushed further, in units of the bead."""
+
 CLOSE = 0.15
 """Struts leave beads sunk into each other by this share of the thinner one's diameter."""
 
@@ -192,20 +195,26 @@ def solve_coarsened(
 
 
 def _apart(cloth: Cloth, found: Descent, surface_of: Callable[[Descent], Surface]) -> Surface:
-    """Put struts between beads that pass through one another, until none does or that helps no more."""
-    surface, struts = surface_of(found), NO_STRUTS
+    """Put struts between beads that pass through one another; give the shape before it where that does not help.
+
+    It helps when no overlap is left and no bead has moved far: a shape that is pushed over into another one, with
+    its symmetry lost, would be no better a prediction than one whose overlaps are named.
+    """
+    before = surface = surface_of(found)
+    struts = NO_STRUTS
     for _ in range(MOST_PUSHES):
         near = overlaps(surface, limit=CLOSE)
         if not found.converged or near.depths.max(initial=0) <= OVERLAP:
-            break
+            return surface
         shortest = near.apart_mm + (near.depths - CLOSE) * near.thinner_mm
         struts = Struts(np.concatenate([struts.pairs, near.pairs]), np.concatenate([struts.shortest_mm, shortest]))
-        pushed = push_apart(cloth, found.centres, struts)
-        if not pushed.converged:
-            break
-        found = Descent(pushed.centres, found.iterations + pushed.iterations, True)
+        found = push_apart(cloth, found.centres, struts)
+        found = found._replace(iterations=surface.iterations + found.iterations)
         surface = surface_of(found)
-    return surface
+        moved = np.linalg.norm(surface.centres_mm - before.centres_mm, axis=1).max()
+        if not found.converged or moved > FARTHEST * cloth.flat_rest_mm.mean():
+            return before
+    return before if overlaps(surface).pairs.size else surface
 
 
 def common_level(levels: Ints) -> int:

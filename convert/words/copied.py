@@ -58,6 +58,8 @@ class Copied(NamedTuple):
 
     lines: tuple[Line, ...]
     """Each with the number of its first line."""
+    unended: int = 0
+    """The number of the last line where the end of the word rows is missing; 0 where it is there."""
     tallies: tuple[tuple[int, int], ...] = ()
     """The number of each line of a tally of rounds, and the last row that it names."""
 
@@ -70,7 +72,8 @@ def gathered(lines: Sequence[Line]) -> Copied:
     tallies = tuple(
         (line.number, int(_TALLIED.findall(line.plain)[-1])) for line in inside if _TALLY.fullmatch(line.plain)
     )
-    return Copied(tuple(_joined(_without_notes(inside))), tallies)
+    unended = 0 if any(line.plain == END for line in lines) else lines[-1].number
+    return Copied(tuple(_joined(_without_notes(inside))), unended, tallies)
 
 
 def _section(lines: Sequence[Line]) -> Iterator[Line]:

@@ -3,7 +3,7 @@
 import re
 from typing import cast
 
-from convert.words.copied import Line, gathered
+from convert.words.copied import END, Line, gathered
 from convert.words.statements import (
     BeadLine,
     CommentLine,
@@ -23,6 +23,7 @@ LARGEST_ROW = 2 * MOST_BEADS
 """A work one column wide has this many rows at most, and no other has more."""
 
 _QUOTED = 40
+_UNENDED = f"the word rows break off: '{END}' is missing; copy them from the booklet as far as that line"
 _NUMBER = "[0-9]{1,15}"
 _BLANK = re.compile(r"[^\S\n ]")
 _BEAD = re.compile(
@@ -58,7 +59,9 @@ def read_lines(text: str) -> tuple[Statement, ...]:
     lines = _BLANK.sub(" ", plain).split("\n")
     copied = gathered([Line(number, line.strip()) for number, line in enumerate(lines, start=1) if line.strip()])
     tallies = [TallyLine(*tally) for tally in copied.tallies]
-    return tuple(sorted([*(read_line(*line) for line in copied.lines), *tallies], key=lambda line: line.line))
+    unended = [UnreadLine(copied.unended, _UNENDED)] if copied.unended else []
+    read = [*(read_line(*line) for line in copied.lines), *tallies, *unended]
+    return tuple(sorted(read, key=lambda line: line.line))
 
 
 def read_line(line: int, text: str) -> Statement:

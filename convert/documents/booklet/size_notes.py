@@ -44,8 +44,9 @@ def size_notes(design: Design, fits: Sequence[Fit], growth: Growth, choices: Cho
         "measure your own wrist and clasp."
     )
     yield f"Sizes: {SURVEY}."
-    if growth.predicted:
-        yield "Lengths come from the predicted surface and are estimates; stitch a sample and measure it."
+    if not design.ladder.is_measured("length"):
+        source = "come from the predicted surface and are" if growth.predicted else "follow from bead measures and are"
+        yield f"Lengths {source} estimates; stitch a sample and measure it."
     if growth.note:
         yield f"{growth.note[0].upper()}{growth.note[1:]}."
     if 0 < len(fits) < len(SURVEY_SIZES):

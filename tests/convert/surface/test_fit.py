@@ -123,6 +123,26 @@ def test_a_wall_that_leans_out_is_named_with_its_angle(shear, degrees):
     assert f"by {degrees} degrees" in wall.sentence
 
 
+def test_a_leaning_wall_is_told_though_a_wide_zone_lies_across_its_corner():
+    # A small steep dome, and a wide ridge that runs slanting past it: their rows and columns overlap, they do not.
+    grid = Grid(41, 121)
+    place = np.stack([grid.column_of, 0.31 * grid.row_of], axis=1)
+    away = np.hypot(*(place - (33, 0.31 * 25)).T)
+    foot, along = np.array([8, 6.2]), np.array([25, 27.3])
+    share = np.clip((place - foot) @ along / (along @ along), 0, 1)
+    aside = np.hypot(*(place - foot - share[:, None] * along).T)
+    small, ridge = ((far[:, None] < radii).sum(axis=1) for far, radii in ((away, (1, 2, 3)), (aside, (2, 3.5, 5))))
+    assert not (small & ridge).any()
+    found = fit_report(solved(grid, np.maximum(small, ridge)))
+    walls = [misfit for misfit in fit_report(solved(grid, small)) if misfit.kind == "overhang"]
+    (wide, *_) = [misfit for misfit in found if misfit.kind == "width"]
+    assert wide.rows[0] < walls[0].rows[0] < walls[0].rows[1] < wide.rows[1]
+    assert wide.columns[0] < walls[0].columns[0] <= wide.columns[1]
+    assert [(misfit.rows, misfit.columns) for misfit in found if misfit.kind == "overhang"] == [
+        (misfit.rows, misfit.columns) for misfit in walls
+    ]
+
+
 def test_beads_that_pass_through_one_another_are_named():
     grid = Grid(9, 30)
     levels = np.zeros(grid.count, dtype=int)

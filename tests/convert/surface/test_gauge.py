@@ -43,9 +43,16 @@ def test_hidden_measures_are_found_from_length_and_width(across, along):
         assert size.diameter_mm == pytest.approx(real.diameter_mm, rel=0.01)
     assert found.ladder.gauge.sample == "cuff"
     assert found.ladder.gauge.measured == ("length", "width")
-    # What an earlier sample told stays known.
+    # What an earlier sample told stays known as far as the dome of a later one does not change it.
     later = gauged(GRID, found.ladder, LEVELS, Measured(dome_mm=height_of(found.prediction) * 0.97), sample="belt")
-    assert later.ladder.gauge.measured == ("length", "width", "dome")
+    now = later.prediction.found
+    told = {"length": now.length_mm / sample.length_mm, "width": now.width_mm / sample.width_mm}
+    near = [figure for figure, share in told.items() if abs(share - 1) < 0.004]
+    far = [figure for figure, share in told.items() if abs(share - 1) > 0.006]
+    assert "dome" in later.ladder.gauge.measured
+    assert set(near) <= set(later.ladder.gauge.measured)
+    assert not set(far) & set(later.ladder.gauge.measured)
+    assert near or far
 
 
 @pytest.mark.parametrize("share", [0.9, 1.01])

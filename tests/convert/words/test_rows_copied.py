@@ -123,6 +123,13 @@ def test_what_is_not_the_booklets_own_is_named(right, wrong):
     assert said(PAGES.replace(right, wrong))
 
 
+@pytest.mark.parametrize("begins", ["4 > 2", "6 > 2", "The later", "End of"])
+def test_pages_that_break_off_are_told(begins):
+    told = said(PAGES[: PAGES.index(f"\n{begins}") + 1])
+    assert any("the word rows break off: 'End of the word rows.' is missing" in message for message in told)
+    assert not any("break off" in message for message in said(PAGES))
+
+
 def test_rounds_that_were_not_copied_are_missed():
     text = PAGES.replace("7-14 = 3-6\n15-18 = 3-6\n", "")
     assert said(text) == [
