@@ -13,8 +13,8 @@ DEEP = 0.5
 _COARSENED = (
     "The work is so large that its shape was found on a coarsened net and then smoothed; on works that were solved "
     "both ways heights differed by up to 3 %, by a third at worst where a dome is cut by the edge or has a radius "
-    "under four beads, and by half where a zone is too wide for its step. Beads that pass through one another were "
-    "not pushed apart."
+    "under four beads, and by half or more where a zone is too wide for its step or sizes change from "
+    "bead to bead. Beads that pass through one another were not pushed apart."
 )
 
 MOST_PLACES = 8

@@ -14,9 +14,10 @@ from shared.grid import Grid
 
 
 def domed():
-    """Two columns of domes of the usual grading, none cut by an edge."""
+    """Domes of the usual grading, none cut by an edge, in no symmetry."""
     grid = Grid(40, 120)
-    return grid, rings(grid, *((row, column) for row in (25, 60, 95) for column in (11, 30)), radii=(0.5, 2.5, 4.5))
+    centres = ((25, 11), (60, 11), (95, 11), (30, 28))
+    return grid, rings(grid, *centres, radii=(0.5, 2.5, 4.5))
 
 
 @pytest.mark.parametrize("wrist_mm", [None, 180])
@@ -28,13 +29,28 @@ def test_a_coarsened_net_gives_nearly_the_same_surface(monkeypatch, wrist_mm):
     assert (whole.coarse_beads, coarse.coarse_beads) == (0, 600)
     assert coarse.converged
     one, other = figures(whole), figures(coarse)
-    heights = np.array([[dome.height_mm for dome in found.domes] for found in (one, other)])
+    heights, rows, columns = (
+        np.array([[getattr(dome, name) for dome in found.domes] for found in (one, other)])
+        for name in ("height_mm", "peak_row", "peak_column")
+    )
+    assert np.abs(rows[1] - rows[0]).max() <= 2
+    assert np.abs(columns[1] - columns[0]).max() <= 1
     assert heights[1] == pytest.approx(heights[0], rel=0.03)
     assert other.length_mm == pytest.approx(one.length_mm, abs=1.5)
     assert other.width_mm == pytest.approx(one.width_mm, abs=0.3)
     strains = [strain(each.net, each.centres_mm) for each in (whole, coarse)]
     assert np.abs(strains[1] - strains[0]).max() < 0.05
     assert np.sqrt(((strains[1] - strains[0]) ** 2).mean()) < 0.01
+
+
+def test_what_is_symmetric_stays_so_on_a_coarsened_net(monkeypatch):
+    grid = Grid(41, 101)
+    monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    surface = solve.solve_surface(grid, LADDER, rings(grid, (51, 21), (21, 11), (21, 31), radii=(0.5, 2.5, 4.5)))
+    x, _, z = surface.centres_mm.T
+    mirror = grid.bead_at(grid.row_of, 42 - grid.column_of)
+    assert z[mirror] == pytest.approx(z, abs=1e-2)
+    assert x.max() + x.min() - x[mirror] == pytest.approx(x, abs=1e-2)
 
 
 def test_a_coarsened_net_is_told_of(monkeypatch):
