@@ -1,6 +1,5 @@
 """Many jobs, on one core, several, or a cluster; each is done once, and what is finished is on disk at once."""
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
@@ -8,15 +7,13 @@ from typing import Literal, NamedTuple
 
 from convert.batch.entries import Entry, key_of
 from convert.batch.face import Face
+from convert.batch.marker import MARKER, kept, marked, refuse_changed
 from convert.batch.work import Done, Figures, do
-from convert.files import check_targets, place, read_text
+from convert.files import check_targets, place
 from convert.made import Job
 from convert.output_names import NAMES
 from convert.progress import Progress
-from shared.errors import BadChoiceError, BadFileError, HummockError
-
-MARKER = "batch.json"
-"""Says in each folder of a batch what its files were made from, so that they are not made again."""
+from shared.errors import BadChoiceError, HummockError
 
 Status = Literal["made", "kept", "failed", "left"]
 
@@ -89,14 +86,16 @@ def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome]) -> l
         folder = batch.out / entry.name
         try:
             key = key_of(entry.job())
-            kept = _kept(folder, key)
-            if kept is None:
+            figures = kept(folder, key)
+            if figures is None:
+                if not batch.force:
+                    refuse_changed(folder, key)
                 check_targets(folder, (*NAMES, MARKER), force=batch.force)
         except HummockError as error:
             outcomes[number] = Outcome("failed", message=str(error))
             continue
-        if kept is not None:
-            outcomes[number] = Outcome("kept", figures=kept)
+        if figures is not None:
+            outcomes[number] = Outcome("kept", figures=figures)
         elif key in tasks:
             tasks[key].equals.append(number)
         else:
@@ -116,24 +115,12 @@ def _jobs(tasks: Mapping[int, _Task], entries: Sequence[Entry], outcomes: list[O
         yield number, job
 
 
-def _kept(folder: Path, key: str) -> Figures | None:
-    """Return the figures of files that were made from the same; None where there are none."""
-    if not all((folder / name).is_file() for name in (*NAMES, MARKER)):
-        return None
-    try:
-        values = json.loads(read_text(folder / MARKER))
-        return Figures(**values["figures"]) if values["key"] == key else None
-    except (BadFileError, ValueError, TypeError, KeyError):
-        return None
-
-
 def _settle(entry: Entry, done: Done, key: str, batch: Batch) -> Outcome:
     """Put the files of a job into a folder."""
     if done.files is None or done.figures is None:
         return Outcome("failed", done.seconds, message=done.message)
-    marker = json.dumps({"key": key, "figures": done.figures.to_values()}, indent=1, sort_keys=True) + "\n"
     try:
-        place(done.files | {MARKER: marker.encode()}, batch.out / entry.name, force=batch.force)
+        place(marked(done.files, key, done.figures), batch.out / entry.name, force=batch.force)
     except HummockError as error:
         return Outcome("failed", done.seconds, message=str(error))
     return Outcome("made", done.seconds, done.figures, face=done.face)

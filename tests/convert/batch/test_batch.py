@@ -15,7 +15,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 import convert.batch.run
-from convert.batch.run import MARKER
+from convert.batch.marker import MARKER
 from convert.commands.app import app
 from convert.output_names import NAMES
 

@@ -12,7 +12,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 import convert.batch.run
-from convert.batch.run import MARKER
+from convert.batch.marker import MARKER
 from convert.commands.app import app
 
 pytestmark = pytest.mark.outside
