@@ -110,15 +110,15 @@ def widen_a_bead(ladder):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        pytest.param(lambda at: None, (), id="nothing"),
+        pytest.param(lambda _at: None, (), id="nothing"),
         pytest.param(lambda at: paint(at / "pool" / "limpet.png", 2), (), id="picture"),
         pytest.param(lambda at: raise_dome(at / "pool" / "limpet-heights.png", 200), (), id="heights"),
         pytest.param(lambda at: (at / "pool" / "limpet-heights.png").unlink(), (), id="no heights"),
         pytest.param(lambda at: widen_a_bead(at / "mine.toml"), (), id="ladder"),
-        pytest.param(lambda at: None, ("--ink", "black"), id="ink"),
-        pytest.param(lambda at: None, ("--no-surface",), id="surface"),
-        pytest.param(lambda at: None, ("--tidy", "0"), id="option"),
-        pytest.param(lambda at: None, ("--title", "Low tide"), id="title"),
+        pytest.param(lambda _at: None, ("--ink", "black"), id="ink"),
+        pytest.param(lambda _at: None, ("--no-surface",), id="surface"),
+        pytest.param(lambda _at: None, ("--tidy", "0"), id="option"),
+        pytest.param(lambda _at: None, ("--title", "Low tide"), id="title"),
     ],
 )
 def test_whatever_changes_the_work_is_made_anew(command, tmp_path, request, change, words):
