@@ -3,9 +3,11 @@
 import hashlib
 import json
 import os
+from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
+from unicodedata import category
 
 from convert.decode import Source
 from convert.files import read_bytes
@@ -20,6 +22,8 @@ ENDINGS = frozenset((".bmp", ".gif", ".jpeg", ".jpg", ".png", ".tif", ".tiff", "
 MAP_MARK = "-heights"
 """What the name of a height map has behind that of its picture."""
 
+DRAFTS = ".hummock-"
+"""How the names of hidden folders begin in which `convert.files` writes before it moves."""
 
 _LONGEST_NAME = 255
 """In bytes, on the file systems that are in use."""
@@ -81,20 +85,32 @@ def different_names(pictures: list[Path]) -> list[str]:
     return names
 
 
-def check_names(names: list[str]) -> None:
-    """Refuse names of folders that are equal, empty, or lead out of the batch.
+def check_names(names: Sequence[str], taken: Sequence[str] = ()) -> None:
+    """Refuse names of folders that are equal, empty, lead out of the batch, or are those of other things in it.
+
+    Parameters
+    ----------
+    names
+        Of the folders.
+    taken
+        Names of files that the batch itself writes beside them.
 
     Raises
     ------
     BadChoiceError
         Naming the first.
     """
+    own = {name.casefold() for name in taken}
     seen: set[str] = set()
     for name in names:
         if not name.strip() or Path(name).name != name or name in (".", ".."):
             raise BadChoiceError(f"'{name}' is no name of a folder; give one without slashes")
         if len(os.fsencode(name)) > _LONGEST_NAME:
             raise BadChoiceError(f"'{name[:40]}…' is too long for the name of a folder; give a shorter one")
+        if any(category(letter) == "Cc" for letter in name):
+            raise BadChoiceError(f"'{name}' holds a character that cannot be seen; give a folder a plain name")
+        if name.casefold() in own or name.casefold().startswith(DRAFTS):
+            raise BadChoiceError(f"'{name}' is a name that Hummock needs for itself; give the folder another name")
         if name.casefold() in seen:
             raise BadChoiceError(f"two pictures would go to the folder '{name}'; give one of them another name")
         seen.add(name.casefold())

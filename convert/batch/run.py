@@ -1,22 +1,20 @@
 """Many jobs, on one core, several, or a cluster; each is done once, and what is finished is on disk at once."""
 
-import json
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, contextmanager, nullcontext
+from collections import deque
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Literal, NamedTuple
 
 from convert.batch.entries import Entry, key_of
 from convert.batch.face import Face
-from convert.batch.work import Done, Figures, do
-from convert.files import check_targets, place, read_text
+from convert.batch.marker import MARKER, kept, marked, refuse_changed
+from convert.batch.pool import results
+from convert.batch.work import Done, Figures
+from convert.files import check_targets, place
 from convert.made import Job
 from convert.output_names import NAMES
 from convert.progress import Progress
-from shared.errors import BadChoiceError, BadFileError, HummockError
-
-MARKER = "batch.json"
-"""Says in each folder of a batch what its files were made from, so that they are not made again."""
+from shared.errors import HummockError
 
 Status = Literal["made", "kept", "failed", "left"]
 
@@ -63,10 +61,14 @@ def run(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome], *, prog
     progress
         Told of each picture.
     """
-    tasks = {task.number: task for task in _tasks(entries, batch, outcomes)}
-    for count, done in enumerate(_results(_jobs(tasks, entries, outcomes), batch), start=1):
+    tasks = _tasks(entries, batch, outcomes)
+    given_out: dict[int, _Task] = {}
+    # one picture is done in another process too, if several are allowed: it may be the one that kills its process
+    workers = min(batch.jobs, max(2, len(tasks)))
+    jobs = _jobs(tasks, entries, outcomes, given_out)
+    for count, done in enumerate(results(jobs, workers, batch.cluster), start=1):
         progress(f"{count} of {len(tasks)}: {entries[done.number].picture.name}")
-        task = tasks[done.number]
+        task = given_out.pop(done.number)
         for number in (task.number, *task.equals):
             outcomes[number] = _settle(entries[number], done, task.key, batch)
 
@@ -89,14 +91,16 @@ def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome]) -> l
         folder = batch.out / entry.name
         try:
             key = key_of(entry.job())
-            kept = _kept(folder, key)
-            if kept is None:
+            figures = kept(folder, key)
+            if figures is None:
+                if not batch.force:
+                    refuse_changed(folder, key)
                 check_targets(folder, (*NAMES, MARKER), force=batch.force)
         except HummockError as error:
             outcomes[number] = Outcome("failed", message=str(error))
             continue
-        if kept is not None:
-            outcomes[number] = Outcome("kept", figures=kept)
+        if figures is not None:
+            outcomes[number] = Outcome("kept", figures=figures)
         elif key in tasks:
             tasks[key].equals.append(number)
         else:
@@ -104,70 +108,44 @@ def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome]) -> l
     return list(tasks.values())
 
 
-def _jobs(tasks: Mapping[int, _Task], entries: Sequence[Entry], outcomes: list[Outcome]) -> Iterator[tuple[int, Job]]:
-    """Read each job shortly before its turn; one that has become unreadable is noted and passed over."""
-    for number, task in tasks.items():
+def _jobs(
+    tasks: Sequence[_Task], entries: Sequence[Entry], outcomes: list[Outcome], given_out: dict[int, _Task]
+) -> Iterator[tuple[int, Job]]:
+    """Read each job shortly before its turn; one that has become unreadable is noted and passed over.
+
+    A file may have been changed since it was looked at: the task that is noted as given out has the key of what was
+    read now, and entries that wanted the same then get what they want now.
+    """
+    waiting = deque(tasks)
+    while waiting:
+        task, key = waiting.popleft(), None
         try:
-            job = entries[number].job()
+            job = entries[task.number].job()
         except HummockError as error:
-            for each in (number, *task.equals):
-                outcomes[each] = Outcome("failed", message=str(error))
-            continue
-        yield number, job
-
-
-def _kept(folder: Path, key: str) -> Figures | None:
-    """Return the figures of files that were made from the same; None where there are none."""
-    if not all((folder / name).is_file() for name in (*NAMES, MARKER)):
-        return None
-    try:
-        values = json.loads(read_text(folder / MARKER))
-        return Figures(**values["figures"]) if values["key"] == key else None
-    except (BadFileError, ValueError, TypeError, KeyError):
-        return None
+            outcomes[task.number] = Outcome("failed", message=str(error))
+        else:
+            key = key_of(job)
+            given_out[task.number] = _Task(task.number, key, task.equals if key == task.key else [])
+            yield task.number, job
+        if key != task.key and task.equals:
+            first, *others = task.equals
+            waiting.appendleft(_Task(first, task.key, others))
 
 
 def _settle(entry: Entry, done: Done, key: str, batch: Batch) -> Outcome:
     """Put the files of a job into a folder."""
     if done.files is None or done.figures is None:
         return Outcome("failed", done.seconds, message=done.message)
-    marker = json.dumps({"key": key, "figures": done.figures.to_values()}, indent=1, sort_keys=True) + "\n"
-    try:
-        place(done.files | {MARKER: marker.encode()}, batch.out / entry.name, force=batch.force)
-    except HummockError as error:
-        return Outcome("failed", done.seconds, message=str(error))
+    files, folder = marked(done.files, key, done.figures), batch.out / entry.name
+    for last in (False, True):
+        try:
+            place(files, folder, force=batch.force)
+        except HummockError as error:
+            figures = kept(folder, key)  # another batch into the same folder may have been quicker
+            if figures is not None:
+                return Outcome("kept", done.seconds, figures)
+            if last:  # it may also have made a folder above, which does not stand in the way of a second try
+                return Outcome("failed", done.seconds, message=str(error))
+        else:
+            break
     return Outcome("made", done.seconds, done.figures, face=done.face)
-
-
-def _results(jobs: Iterator[tuple[int, Job]], batch: Batch) -> Iterator[Done]:
-    """Yield results as they come."""
-    from joblib import Parallel, delayed
-
-    with _on_cluster(batch.cluster) if batch.cluster else nullcontext():
-        workers = Parallel(n_jobs=-1 if batch.cluster else batch.jobs, return_as="generator_unordered")
-        yield from workers(delayed(do)(number, job) for number, job in jobs)
-
-
-@contextmanager
-def _on_cluster(address: str) -> Iterator[None]:
-    """Let joblib hand its work to a Dask cluster.
-
-    Raises
-    ------
-    BadChoiceError
-        When the extra is not installed, or nobody answers at the address.
-    """
-    try:
-        from distributed import Client
-    except ImportError as error:
-        raise BadChoiceError(
-            "--cluster needs packages that are not installed; run pip install 'hummock[cluster]'"
-        ) from error
-    from joblib import parallel_config
-
-    try:
-        client: AbstractContextManager[object] = Client(address, timeout="5s")  # type: ignore[no-untyped-call]
-    except (OSError, ValueError) as error:
-        raise BadChoiceError(f"no Dask scheduler answers at '{address}'; start one, or leave --cluster out") from error
-    with client, parallel_config(backend="dask"):
-        yield

@@ -23,6 +23,12 @@ REPORT, SHEET = "report.csv", "contact-sheet.html"
 _FAILED = 2
 
 
+def _address(words: str) -> str:
+    if not words.strip():
+        raise BadChoiceError("an empty word is no address; give one like tcp://192.0.2.7:8786, or leave it out")
+    return words.strip()
+
+
 @with_options
 def batch(
     context: typer.Context,
@@ -40,7 +46,8 @@ def batch(
         ),
     ] = None,
     cluster: Annotated[
-        str | None, typer.Option(metavar="ADDRESS", help="Have the workers of a Dask scheduler do it.")
+        str | None,
+        typer.Option(parser=said(_address), metavar="ADDRESS", help="Have the workers of a Dask scheduler do it."),
     ] = None,
     options: Options,
     ink: Annotated[
@@ -73,7 +80,7 @@ def _entries(pictures: Path, context: typer.Context, options: Options, ink: Ink,
         return _entries_of_table(pictures, context, ink, surface=surface)
     found = pictures_in(pictures)
     names = different_names([picture for picture, _ in found])
-    check_names(names)
+    check_names(names, (REPORT, SHEET))
     return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)]
 
 
@@ -98,7 +105,7 @@ def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface:
     parts = []
     for row in rows.rows:
         cells = {name: text for name, text in row.cells.items() if name not in own}
-        options = mistakes.taken(row.line, lambda cells=cells: options_of_row(context, cells))  # type: ignore[misc]
+        options = mistakes.taken(row.line, lambda cells=cells: options_of_row(context, cells, table.parent))  # type: ignore[misc]
         if not row.text("picture"):
             mistakes.add(row.line, "names no picture; fill the column picture")
         elif options is not None:
@@ -109,7 +116,7 @@ def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface:
     paths = [table.parent / row.text("picture") for row, _ in parts]
     spare_names = different_names(paths)
     names = [row.text("name") or name for (row, _), name in zip(parts, spare_names, strict=True)]
-    check_names(names)
+    check_names(names, (REPORT, SHEET))
     maps = [table.parent / row.text("heights") if row.text("heights") else None for row, _ in parts]
     lines = zip(names, paths, maps, parts, strict=True)
     return [Entry(name, path, heights, options, ink, surface) for name, path, heights, (_, options) in lines]

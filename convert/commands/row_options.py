@@ -1,10 +1,12 @@
 """Options that a table gives for single pictures, read as the command line reads them."""
 
+from pathlib import Path
 from typing import Any
 
 import typer
 
 from convert.commands.options import SHARED, options_from
+from convert.files import is_there
 from convert.options import Options
 from shared.errors import BadChoiceError
 
@@ -19,7 +21,7 @@ def column_names() -> dict[str, str]:
     return {name: name for name in SHARED} | {"colors": "colours"}
 
 
-def options_of_row(context: typer.Context, cells: dict[str, str]) -> Options:
+def options_of_row(context: typer.Context, cells: dict[str, str], folder: Path) -> Options:
     """Return the options of one picture: those of the command line, and over them what its row says.
 
     Parameters
@@ -28,19 +30,29 @@ def options_of_row(context: typer.Context, cells: dict[str, str]) -> Options:
         Of the command, with what its command line said.
     cells
         Text by option; empty cells say nothing. Several words of one option are parted by ``;``.
+    folder
+        From which the paths of a palette and a ladder are seen.
 
     Raises
     ------
     HummockError
         When a cell cannot be read.
     """
-    given = {name: words for name, words in cells.items() if words}
+    given = {name: _seen_from(folder, name, words) for name, words in cells.items() if words}
     chosen = {name: context.params[name] for name in SHARED}
     for pair in ALTERNATIVES:
         for own, other in (pair, pair[::-1]):
             if own in given and other not in given:
                 chosen[other] = None
     return options_from(chosen | _read(context, given))
+
+
+def _seen_from(folder: Path, name: str, words: str) -> str:
+    """Return the words of an option, with the path of a file as it is seen from a folder."""
+    from palettes.bundled import NAMES
+
+    is_palette = name == "palette" and (words not in NAMES or is_there(folder / words))
+    return str(folder / words) if is_palette or name == "ladder" else words
 
 
 def _read(context: typer.Context, given: dict[str, str]) -> dict[str, Any]:

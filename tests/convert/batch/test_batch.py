@@ -14,10 +14,11 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-import convert.batch.run
-from convert.batch.run import MARKER
+import convert.batch.pool
+from convert.batch.marker import MARKER
 from convert.commands.app import app
 from convert.output_names import NAMES
+from shared.beads import default_ladder, ladder_toml
 
 SCRIPT = Path(sys.executable).with_name("hummock")
 
@@ -87,8 +88,8 @@ def test_nothing_is_made_twice(pool, tmp_path, monkeypatch):
         done.append(job.picture.name)
         return original(number, job)
 
-    original = convert.batch.run.do
-    monkeypatch.setattr("convert.batch.run.do", counted)
+    original = convert.batch.pool.do
+    monkeypatch.setattr("convert.batch.pool.do", counted)
     words = ("batch", table, "--columns", 9, "--jobs", 1, "--out", tmp_path / "all")
     assert hummock(*words).exit_code == 0
     assert len(done) == 2
@@ -139,6 +140,26 @@ def test_a_table_gives_options_over_those_of_the_command_line(pool, tmp_path):
     assert {bead["size"] for bead in made["c"]["beads"]} > {"cylinder 11/0"}
 
 
+def test_palette_and_ladder_of_a_row_are_seen_from_the_folder_of_the_table(pool, tmp_path, monkeypatch):
+    (pool / "mine.csv").write_text("name,colour,size\nkelp,#2f4a3a,cylinder 11/0\nfoam,#e8efe9,cylinder 11/0\n")
+    ladder = ladder_toml(default_ladder()).replace("length_mm = 1.3\n", "length_mm = 1.25\n")
+    (pool / "mine.toml").write_text(ladder, "utf-8")
+    (pool / "list.csv").write_text(
+        "picture,name,palette,ladder\ncrab.png,a,mine.csv,mine.toml\n"
+        f"crab.png,b,{pool / 'mine.csv'},\ncrab.png,c,coast,\n"
+    )
+    monkeypatch.chdir(tmp_path)
+    told = hummock("batch", "pool/list.csv", "--columns", 5, "--jobs", 1, "--out", "all")
+    assert told.exit_code == 0, told.output
+    made = {name: json.loads((tmp_path / "all" / name / "design.json").read_text("utf-8")) for name in "abc"}
+    names = {name: {bead["name"] for bead in design["beads"]} for name, design in made.items()}
+    assert names["a"] == names["b"] == {"kelp", "foam"}
+    assert not names["c"] & names["a"]
+    assert ["1.25" in (tmp_path / "all" / name / "design.json").read_text("utf-8") for name in "abc"] == [1, 0, 0]
+    (pool / "list.csv").write_text("picture,ladder\ncrab.png,pool/mine.toml\n")
+    assert "is not there" in hummock("batch", "pool/list.csv", "--out", "other").output
+
+
 @pytest.mark.parametrize(
     ("table", "words"),
     [
@@ -150,6 +171,10 @@ def test_a_table_gives_options_over_those_of_the_command_line(pool, tmp_path):
         ("picture\n", "names no picture"),
         ("picture,name\na.png,x\nb.png,X\n", "two pictures would go to the folder 'X'"),
         ("picture,name\na.png,../x\n", "no name of a folder"),
+        ("picture,name\na.png,Report.csv\n", "'Report.csv' is a name that Hummock needs for itself"),
+        ("picture\ncontact-sheet.html.png\n", "is a name that Hummock needs for itself"),
+        ("picture,name\na.png,.hummock-x\n", "is a name that Hummock needs for itself"),
+        ("picture,name\na.png,tide\x1b[2J\n", "holds a character that cannot be seen"),
     ],
 )
 def test_mistakes_in_a_table_are_told_before_any_work(tmp_path, table, words):

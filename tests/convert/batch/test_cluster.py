@@ -12,7 +12,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 import convert.batch.run
-from convert.batch.run import MARKER
+from convert.batch.marker import MARKER
 from convert.commands.app import app
 
 pytestmark = pytest.mark.outside
@@ -59,3 +59,12 @@ def test_an_address_where_nobody_answers_is_told(tmp_path):
     told = CliRunner().invoke(app, words)
     assert told.exit_code == 2
     assert "no Dask scheduler answers at 'tcp://127.0.0.1:9'" in told.output
+
+
+@pytest.mark.parametrize("address", ["tls://127.0.0.1:1", "ucx://127.0.0.1:1", "tcp://127.0.0.1:x", "tide"])
+def test_an_address_that_cannot_be_used_is_one_sentence(tmp_path, address):
+    Image.new("RGB", (30, 40), (90, 120, 130)).save(tmp_path / "shell.png")
+    told = CliRunner().invoke(app, ["batch", str(tmp_path), "--cluster", address, "--out", str(tmp_path / "all")])
+    assert told.exit_code == 2
+    assert f"'{address}' cannot be used as the address of a Dask scheduler" in told.output
+    assert not (tmp_path / "all").exists()

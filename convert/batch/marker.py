@@ -1,0 +1,80 @@
+"""The note in each folder of a batch: what its files were made from, and what they held, so that they are kept."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import NamedTuple
+
+from convert.batch.work import Figures
+from convert.files import read_bytes, read_text
+from convert.output_names import NAMES
+from shared.errors import BadFileError, OutputExistsError
+
+MARKER = "batch.json"
+
+
+class Before(NamedTuple):
+    """What a batch made earlier from the same."""
+
+    figures: Figures
+    """As they were then."""
+    changed: tuple[str, ...]
+    """Names of the files that are gone or hold something else by now."""
+
+
+def marked(files: Mapping[str, bytes], key: str, figures: Figures) -> dict[str, bytes]:
+    """Return the files of a job with their marker before them.
+
+    It comes first so that a run which is killed while it replaces files leaves no older marker with newer files; those
+    that it did not come to do not match the new one.
+    """
+    values = {"key": key, "figures": figures.to_values(), "files": {name: _hash(files[name]) for name in NAMES}}
+    return {MARKER: (json.dumps(values, indent=1, sort_keys=True) + "\n").encode(), **files}
+
+
+def before(folder: Path, key: str) -> Before | None:
+    """Return what the marker of a folder says; None when there is none, or its files were made from something else."""
+    try:
+        values = json.loads(read_text(folder / MARKER))
+        if values["key"] != key:
+            return None
+        hashes = {name: values["files"][name] for name in NAMES}
+        figures = Figures(**values["figures"])
+    except (BadFileError, ValueError, TypeError, KeyError):
+        return None
+    return Before(figures, tuple(name for name in NAMES if not _holds(folder / name, hashes[name])))
+
+
+def kept(folder: Path, key: str) -> Figures | None:
+    """Return the figures of files that were made from the same and are whole; None where there are none."""
+    earlier = before(folder, key)
+    return None if earlier is None or earlier.changed else earlier.figures
+
+
+def refuse_changed(folder: Path, key: str) -> None:
+    """Refuse to replace files that were made from the same, but are not as they were made.
+
+    Raises
+    ------
+    OutputExistsError
+        Naming them.
+    """
+    earlier = before(folder, key)
+    if earlier is not None and earlier.changed:
+        names = ", ".join(earlier.changed)
+        raise OutputExistsError(
+            f"no longer holds what the batch made ({names}); say --force to make it anew, or give another --out",
+            where=[str(folder)],
+        )
+
+
+def _holds(path: Path, hash_then: object) -> bool:
+    try:
+        return _hash(read_bytes(path)) == hash_then
+    except BadFileError:
+        return False
+
+
+def _hash(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()

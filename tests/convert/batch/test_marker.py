@@ -1,0 +1,128 @@
+"""What a batch keeps from before: only what was made from the same, and is still what was made."""
+
+import csv
+import io
+import os
+import signal
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+from PIL import Image
+from typer.testing import CliRunner
+
+from convert.batch.marker import MARKER
+from convert.commands.app import app
+from convert.output_names import NAMES
+from shared.beads import default_ladder, ladder_toml
+
+
+def hummock(*words):
+    return CliRunner().invoke(app, list(map(str, words)))
+
+
+def statuses(folder):
+    return [line["status"] for line in csv.DictReader(io.StringIO((folder / "report.csv").read_text("utf-8")))]
+
+
+def files_of(folder):
+    return {name: (folder / name).read_bytes() for name in (*NAMES, MARKER)}
+
+
+def paint(path, seed):
+    areas = np.random.default_rng(seed).integers(0, 256, (6, 4, 3), dtype=np.uint8)
+    Image.fromarray(areas.repeat(10, axis=0).repeat(10, axis=1)).save(path)
+
+
+def raise_dome(path, grey):
+    heights = np.zeros((60, 40), dtype=np.uint8)
+    heights[20:40, 10:30] = grey
+    Image.fromarray(heights).save(path)
+
+
+@pytest.fixture
+def command(tmp_path):
+    """A batch of one picture with a height map and a ladder, made once."""
+    pool = tmp_path / "pool"
+    pool.mkdir()
+    paint(pool / "limpet.png", 1)
+    raise_dome(pool / "limpet-heights.png", 90)
+    (tmp_path / "mine.toml").write_text(ladder_toml(default_ladder()), "utf-8")
+    words = ("batch", pool, "--columns", 7, "--jobs", 1, "--ladder", tmp_path / "mine.toml", "--out", tmp_path / "all")
+    told = hummock(*words)
+    assert told.exit_code == 0, told.output
+    return words
+
+
+def cut(path):
+    path.write_bytes(path.read_bytes()[:-1])
+
+
+@pytest.mark.parametrize(("name", "damage"), [*((name, cut) for name in NAMES), ("chart.svg", os.remove)])
+def test_files_that_are_not_as_they_were_made_are_made_anew_when_that_is_wanted(command, tmp_path, name, damage):
+    folder = tmp_path / "all" / "limpet"
+    whole = files_of(folder)
+    damage(folder / name)
+    told = hummock(*command)
+    assert told.exit_code == 2
+    assert f"no longer holds what the batch made ({name}); say --force" in told.output
+    assert hummock(*command, "--force").exit_code == 0
+    assert files_of(folder) == whole
+    assert statuses(tmp_path / "all") == ["made"]
+
+
+@pytest.mark.parametrize("moves", [1, 4])
+def test_files_of_a_run_that_was_killed_while_it_replaced_them_are_not_kept(command, tmp_path, moves):
+    folder = tmp_path / "all" / "limpet"
+    script = f"""
+import os, signal, sys
+import convert.files
+from convert.commands.app import app
+shift, done = convert.files._shift, []
+def killed(source, place):
+    if len(done) == {moves}:
+        os.kill(os.getpid(), signal.SIGKILL)
+    done.append(place)
+    shift(source, place)
+convert.files._shift = killed
+app(sys.argv[1:])
+"""
+    other = [*map(str, command), "--colours", "2", "--force"]
+    run = subprocess.run([sys.executable, "-c", script, *other], capture_output=True, check=False)
+    assert run.returncode == -signal.SIGKILL
+    for words in (command, other[:-1]):
+        assert hummock(*words).exit_code == 2
+        assert statuses(tmp_path / "all") == ["failed"]
+    assert hummock(*other).exit_code == 0
+    mixed = files_of(folder)
+    fresh = tmp_path / "fresh"
+    assert hummock(*command[:-1], fresh, "--colours", 2).exit_code == 0
+    assert mixed == files_of(fresh / "limpet")
+
+
+def widen_a_bead(ladder):
+    text = ladder.read_text("utf-8")
+    assert text.count("diameter_mm = 4.0") == 1
+    ladder.write_text(text.replace("diameter_mm = 4.0", "diameter_mm = 4.1"), "utf-8")
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        pytest.param(lambda _at: None, (), id="nothing"),
+        pytest.param(lambda at: paint(at / "pool" / "limpet.png", 2), (), id="picture"),
+        pytest.param(lambda at: raise_dome(at / "pool" / "limpet-heights.png", 200), (), id="heights"),
+        pytest.param(lambda at: (at / "pool" / "limpet-heights.png").unlink(), (), id="no heights"),
+        pytest.param(lambda at: widen_a_bead(at / "mine.toml"), (), id="ladder"),
+        pytest.param(lambda _at: None, ("--ink", "black"), id="ink"),
+        pytest.param(lambda _at: None, ("--no-surface",), id="surface"),
+        pytest.param(lambda _at: None, ("--tidy", "0"), id="option"),
+        pytest.param(lambda _at: None, ("--title", "Low tide"), id="title"),
+    ],
+)
+def test_whatever_changes_the_work_is_made_anew(command, tmp_path, request, change, words):
+    change(tmp_path)
+    wanted = "kept" if request.node.callspec.id == "nothing" else "made"
+    assert hummock(*command, *words, "--force").exit_code == 0
+    assert statuses(tmp_path / "all") == [wanted]
