@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.complaints import complain, plainly
-from convert.commands.options import with_options
+from convert.commands.options import OptionFiles, with_options
 from convert.commands.parameters import folder_option, one_of, parse_count, said
 from convert.commands.progress import shown
 from convert.commands.row_options import column_names, options_of_row
 from convert.files import is_folder, is_there, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
+from convert.output_names import NAMES
+from convert.targets import check_no_input
 from shared.errors import BadChoiceError, HummockError, OutputExistsError
 
 if TYPE_CHECKING:
@@ -43,6 +45,7 @@ def batch(
         str | None, typer.Option(metavar="ADDRESS", help="Have the workers of a Dask scheduler do it.")
     ] = None,
     options: Options,
+    option_files: OptionFiles,
     ink: Annotated[
         Ink, typer.Option(**one_of(Ink), help="Charts in colours, or in black with a sign for each key.")
     ] = DEFAULT_INK,
@@ -61,6 +64,7 @@ def batch(
     home = Path(f"{pictures.resolve().stem}-patterns") if out is None else out
     _check_report(home, force=force)
     entries = _entries(pictures, context, options, ink, surface=not no_surface)
+    _check_inputs(entries, home, (pictures, *option_files))
     failed = _run(entries, Batch(home, force, jobs or os.cpu_count() or 1, cluster), quiet=quiet)
     if failed:
         raise typer.Exit(_FAILED)
@@ -148,6 +152,15 @@ def _written(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) ->
     outputs = {name: text.encode(errors="backslashreplace") for name, text in texts.items()}
     place(outputs, folder, force=True)
     return f"{words}\nwrote {REPORT} and {SHEET} to {folder}"
+
+
+def _check_inputs(entries: "list[Entry]", home: Path, more: tuple[Path, ...]) -> None:
+    """Refuse to replace what is read; a file that only a row of the table names as palette or ladder is not seen."""
+    from convert.batch.run import MARKER
+
+    names = (*NAMES, MARKER)
+    targets = [home / REPORT, home / SHEET, *(home / entry.name / name for entry in entries for name in names)]
+    check_no_input(targets, [*more, *(path for entry in entries for path in (entry.picture, entry.heights))])
 
 
 def _check_report(folder: Path, *, force: bool) -> None:

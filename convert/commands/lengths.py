@@ -10,9 +10,10 @@ from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Pac
 from convert.commands.packs import known_packs
 from convert.commands.parameters import folder_option, one_of, said
 from convert.commands.progress import shown
-from convert.files import check_targets, place
+from convert.files import place
 from convert.options import Options
 from convert.progress import Progress
+from convert.targets import check_apart, check_outputs
 from shared.errors import BadChoiceError
 from shared.units import Units, parse_length_mm
 
@@ -75,16 +76,19 @@ def lengths(
     """
     from convert.buying.lengths import Wanted
     from convert.buying.lengths_words import lengths_csv, told_of
-    from convert.designs import folder_beside, read_design
+    from convert.designs import design_path, folder_beside, read_design
     from shared.design_file import design_text
 
     chosen = _sizes(wrist or [], sizes=sizes)
     names = tuple(f"{_slug(size)}.json" for size in chosen)
     folder = out or folder_beside(design, "lengths")
+    read = (design_path(design), palette)
     if sizes:
-        check_targets(folder, (TABLE,), force=force)
+        check_outputs(folder, (TABLE,), inputs=read, force=force)
     if designs is not None:
-        check_targets(designs, names, force=force)
+        check_outputs(designs, names, inputs=read, force=force)
+    if sizes and designs is not None:
+        check_apart([folder / TABLE, *(designs / name for name in names)])
     work = read_design(design)
     pack_of = known_packs(pack or [], palette, work.ladder)
     wanted = Wanted(ease, clasp, plain_ends, Options(spare_percent=spare).spare_percent, pack_of)

@@ -38,6 +38,8 @@ def given_colour(words: str) -> Given:
     from shared.colour import codes_from_hex, hex_from_codes
 
     name, equals, colour = words.rpartition("=")
+    if equals and not name.strip():
+        raise BadChoiceError(f"'{words}' has no name before the =; write name=#rrggbb, or #rrggbb alone")
     if equals or colour.startswith("#"):
         return Given(" ".join(name.split()), hex_from_codes(codes_from_hex(colour)))
     return Given(words)
