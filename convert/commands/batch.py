@@ -84,13 +84,13 @@ def _entries(pictures: Path, context: typer.Context, options: Options, ink: Ink,
 def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface: bool) -> "list[Entry]":
     """Read a table; paths in it are seen from the folder that it lies in. All its mistakes are told at once."""
     from convert.batch.entries import Entry, check_names, different_names
-    from palettes.formats.encoding import decoded
+    from palettes.formats.encoding import LARGEST_MEGABYTES, decoded
     from palettes.formats.mistakes import Mistakes
     from palettes.formats.table import read_table
 
     mistakes = Mistakes()
     try:
-        text = decoded(read_bytes(table))
+        text = decoded(read_bytes(table, megabytes=LARGEST_MEGABYTES))
     except HummockError as error:
         raise type(error)(error.message, where=error.where or [str(table)]) from error
     own = {"picture": "picture", "heights": "heights", "name": "name"}

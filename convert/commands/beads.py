@@ -7,7 +7,7 @@ import typer
 
 from convert.commands.palette_words import palette_named
 from convert.commands.progress import shown
-from convert.files import place, read_bytes, read_text
+from convert.files import MOST_WORDS_MEGABYTES, place, read_bytes, read_text
 from convert.options import Options
 from convert.targets import check_outputs, check_png
 from shared.beads import parse_ladder
@@ -44,7 +44,11 @@ def beads(
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """List bead sizes and palettes, show what a palette covers, or read a stash from a photograph."""
-    measures = Options().ladder if ladder is None else parse_ladder(read_text(ladder), source=str(ladder))
+    measures = (
+        Options().ladder
+        if ladder is None
+        else parse_ladder(read_text(ladder, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder))
+    )
     if photo is not None:
         table = out or photo.with_name(f"{photo.stem}-stash.csv")
         told = _read_photo(photo, ladder, grey, sizes, table, force=force, quiet=quiet)

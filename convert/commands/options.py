@@ -23,7 +23,7 @@ from convert.commands.parameters import (
     parse_strength,
     said,
 )
-from convert.files import read_text
+from convert.files import MOST_WORDS_MEGABYTES, read_text
 from convert.mound_words import Mound, parse_mound
 from convert.options import Count, Crop, Fit, Kind, Options, Policy, Turn
 from shared.beads import parse_ladder
@@ -198,7 +198,9 @@ def _options(
         spare_percent=spare,
         max_pixels=max_pixels,
         title=title,
-        ladder=_DEFAULT.ladder if ladder is None else parse_ladder(read_text(ladder), source=str(ladder)),
+        ladder=_DEFAULT.ladder
+        if ladder is None
+        else parse_ladder(read_text(ladder, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder)),
     )
 
 

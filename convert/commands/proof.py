@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.parameters import folder_option
-from convert.files import place, read_text
+from convert.files import MOST_WORDS_MEGABYTES, place, read_text
 from convert.targets import check_outputs
 from shared.beads import Ladder, default_ladder, parse_ladder
 from shared.errors import BadFileError, MistakesError
@@ -64,5 +64,5 @@ def _proofread(rows: Path, against: Path | None, ladder_file: Path | None) -> "D
 
 def _ladder(file: Path | None, wanted: "Design | None") -> Ladder:
     if file is not None:
-        return parse_ladder(read_text(file), source=str(file))
+        return parse_ladder(read_text(file, megabytes=MOST_WORDS_MEGABYTES), source=str(file))
     return default_ladder() if wanted is None else wanted.ladder

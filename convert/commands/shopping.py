@@ -102,11 +102,12 @@ def shopping(
 
 def _at_hand(work: "Design", stash: Path | None) -> "Hand":
     from convert.buying.hand import Hand, at_hand
+    from palettes.formats.encoding import LARGEST_MEGABYTES
     from palettes.formats.read import read_palette
 
     if stash is None:
         return Hand({}, ())
-    read = read_palette(read_bytes(stash), str(stash))
+    read = read_palette(read_bytes(stash, megabytes=LARGEST_MEGABYTES), str(stash))
     found = at_hand(work, read.palette)
     return found._replace(notes=(*read.notices, *found.notes))
 

@@ -8,7 +8,7 @@ import typer
 from convert.buying.wrists import parse_wrist_mm
 from convert.commands.parameters import folder_option, said
 from convert.commands.progress import shown
-from convert.files import place, read_text
+from convert.files import MOST_WORDS_MEGABYTES, place, read_text
 from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress
 from convert.targets import check_apart, check_outputs
@@ -83,7 +83,7 @@ def _predicted(
     if ladder_file is not None:
         from shared.beads import parse_ladder
 
-        ladder = parse_ladder(read_text(ladder_file), source=str(ladder_file))
+        ladder = parse_ladder(read_text(ladder_file, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder_file))
         if set(ladder.rung_of.items()) != set(work.ladder.rung_of.items()):
             names = ", ".join(work.ladder.rung_of)
             raise BadChoiceError(f"has other sizes than the design; list {names}", where=[str(ladder_file)])
