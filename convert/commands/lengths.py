@@ -95,13 +95,13 @@ def lengths(
     with shown(quiet=quiet) as progress:
         found = _found(work, chosen, wanted, progress)
     told = told_of(work, found, wanted, units, table=sizes)
+    table = {TABLE: lengths_csv(found.fits, wanted).encode()} if sizes else {}
+    made = {f"{_slug(one.size)}.json": design_text(one.design).encode() for one in found.fits}
     if sizes:
-        place({TABLE: lengths_csv(found.fits, wanted).encode()}, folder, force=force)
+        place(table, folder, force=force)
         told += f"\nwrote {TABLE} to {folder}"
     if designs is not None:
-        texts = [design_text(one.design).encode() for one in found.fits]
-        made = [f"{_slug(one.size)}.json" for one in found.fits]
-        place(dict(zip(made, texts, strict=True)), designs, force=force)
+        place(made, designs, force=force)
         told += f"\nwrote {', '.join(made)} to {designs}"
     if not quiet:
         typer.echo(told)

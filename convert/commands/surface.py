@@ -65,8 +65,8 @@ def surface(
     with shown(quiet=quiet) as progress:
         found = _predicted(work, ladder, measured, wrist, progress)
         files = surface_files(work, found, progress=progress)
-    place(files, folder, force=force)
     told = _told(work, found, wrist)
+    place(files, folder, force=force)
     if save_ladder is not None:
         told += _save(found, save_ladder, force=force)
     if not quiet:
