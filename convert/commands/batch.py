@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.complaints import complain, plainly
-from convert.commands.options import OptionFiles, with_options
+from convert.commands.options import FILES, OptionFiles, with_options
 from convert.commands.parameters import folder_option, one_of, parse_count, said
 from convert.commands.progress import shown
 from convert.commands.row_options import column_names, options_of_row
@@ -63,14 +63,17 @@ def batch(
 
     home = Path(f"{pictures.resolve().stem}-patterns") if out is None else out
     _check_report(home, force=force)
-    entries = _entries(pictures, context, options, ink, surface=not no_surface)
-    _check_inputs(entries, home, (pictures, *option_files))
+    entries, named = _entries(pictures, context, options, ink, surface=not no_surface)
+    _check_inputs(entries, home, [pictures, *option_files, *named])
     failed = _run(entries, Batch(home, force, jobs or os.cpu_count() or 1, cluster), quiet=quiet)
     if failed:
         raise typer.Exit(_FAILED)
 
 
-def _entries(pictures: Path, context: typer.Context, options: Options, ink: Ink, *, surface: bool) -> "list[Entry]":
+def _entries(
+    pictures: Path, context: typer.Context, options: Options, ink: Ink, *, surface: bool
+) -> "tuple[list[Entry], list[Path]]":
+    """Return what is to be made, and the files that a table names for options of its own."""
     from convert.batch.entries import Entry, check_names, different_names, pictures_in
 
     if not is_folder(pictures):
@@ -78,10 +81,12 @@ def _entries(pictures: Path, context: typer.Context, options: Options, ink: Ink,
     found = pictures_in(pictures)
     names = different_names([picture for picture, _ in found])
     check_names(names)
-    return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)]
+    return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)], []
 
 
-def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface: bool) -> "list[Entry]":
+def _entries_of_table(
+    table: Path, context: typer.Context, ink: Ink, *, surface: bool
+) -> "tuple[list[Entry], list[Path]]":
     """Read a table; paths in it are seen from the folder that it lies in. All its mistakes are told at once."""
     from convert.batch.entries import Entry, check_names, different_names
     from palettes.formats.encoding import LARGEST_MEGABYTES, decoded
@@ -116,7 +121,8 @@ def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface:
     check_names(names)
     maps = [table.parent / row.text("heights") if row.text("heights") else None for row, _ in parts]
     lines = zip(names, paths, maps, parts, strict=True)
-    return [Entry(name, path, heights, options, ink, surface) for name, path, heights, (_, options) in lines]
+    entries = [Entry(name, path, heights, options, ink, surface) for name, path, heights, (_, options) in lines]
+    return entries, [Path(row.text(name)) for row, _ in parts for name in FILES if row.text(name)]
 
 
 def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
@@ -154,8 +160,8 @@ def _written(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) ->
     return f"{words}\nwrote {REPORT} and {SHEET} to {folder}"
 
 
-def _check_inputs(entries: "list[Entry]", home: Path, more: tuple[Path, ...]) -> None:
-    """Refuse to replace what is read; a file that only a row of the table names as palette or ladder is not seen."""
+def _check_inputs(entries: "list[Entry]", home: Path, more: list[Path]) -> None:
+    """Refuse to replace what is read."""
     from convert.batch.run import MARKER
 
     names = (*NAMES, MARKER)

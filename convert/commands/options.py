@@ -213,13 +213,16 @@ def options_from(chosen: dict[str, Any]) -> Options:
     return _options(**{name: chosen[name] for name in SHARED})
 
 
+FILES = ("palette", "ladder")
+"""Those of them that name a file."""
+
 OptionFiles = tuple[Path, ...]
 """Files that the options of the main job were read from: no output may replace them."""
 
 
 def files_of(chosen: dict[str, Any]) -> OptionFiles:
     """Return the files that options name, by what was read for each name of `SHARED`."""
-    return tuple(Path(chosen[name]) for name in ("palette", "ladder") if chosen[name] is not None)
+    return tuple(Path(chosen[name]) for name in FILES if chosen[name] is not None)
 
 
 def with_options(command: Callable[..., None]) -> Callable[..., None]:

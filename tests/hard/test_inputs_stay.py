@@ -24,6 +24,7 @@ OVER = (
     ("ladder.toml", "own/rows.txt", "convert cuff.png --ladder own/rows.txt --columns 5 --no-surface --out own"),
     ("cuff.png", "own/cuff/chart.png", "batch own/cuff/jobs.csv --no-surface --jobs 1 --out own"),
     ("palette.csv", "own/cuff/beads.csv", "batch shelf --palette own/cuff/beads.csv --columns 5 --jobs 1 --out own"),
+    ("palette.csv", "own/cuff/beads.csv", "batch own/rows-table.csv --no-surface --jobs 1 --out own"),
     ("jobs.csv", "own/report.csv", "batch own/report.csv --no-surface --jobs 1 --out own"),
     ("cuff.png", "own/colours.png", "colours own/colours.png --columns 5 --to 2 --out own"),
     ("palette.csv", "own/beads.csv", "recolour work --palette own/beads.csv --out own"),
@@ -70,6 +71,9 @@ def test_an_output_is_never_an_input(kind, place, words, studio, capsys):
     target = studio / place
     target.parent.mkdir(parents=True, exist_ok=True)
     shutil.copy(studio / kind, target)
+    if "own/rows-table.csv" in words:
+        text = "picture,columns,palette\n../cuff.png,5,own/cuff/beads.csv\n"
+        (studio / "own/rows-table.csv").write_text(text, "utf-8")
     if "own/cuff/jobs.csv" in words:
         (studio / "own/cuff/jobs.csv").write_text("picture,name,columns\nchart.png,cuff,5\n", "utf-8")
     before = snapshot(studio)
