@@ -3,6 +3,7 @@
 import errno
 import os
 import shutil
+import stat
 import tempfile
 import time
 from collections.abc import Iterator, Mapping
@@ -11,6 +12,16 @@ from pathlib import Path
 
 from shared.errors import BadFileError, OutputExistsError
 
+MOST_MEGABYTES = 2000
+"""Of a picture: 250 million pixels of 16 bits in four channels, not packed at all."""
+
+MOST_TEXT_MEGABYTES = 64
+"""Of a design, its sheet or its rows: the largest design is 13 MB long, and 25 MB with each bead on a line."""
+
+MOST_WORDS_MEGABYTES = 1
+"""Of a ladder or what a studio says of itself."""
+
+_PART = 1 << 20
 _ROOM = ".hummock-"
 _STALE_SECONDS = 24 * 3600.0
 
@@ -22,21 +33,61 @@ _REMEDIES = {
 }
 
 
-def read_bytes(path: Path) -> bytes:
-    """Read a whole file.
+def read_bytes(path: Path, *, megabytes: int = MOST_MEGABYTES) -> bytes:
+    """Read a whole file, or a pipe to its end.
+
+    Parameters
+    ----------
+    path
+        Its name.
+    megabytes
+        A larger file is refused: by its size before it is read, or when so much came and more is to come.
 
     Raises
     ------
     BadFileError
-        When there is none, it is a folder, or it may not be read.
+        When there is none, it is too large, a folder or a device, or it may not be read.
     """
+    most = megabytes * 1_000_000
     try:
-        return path.read_bytes()
+        size = _size_of(path)
+        content = b"" if size > most else _up_to(path, size, most + 1)
     except OSError as error:
         raise BadFileError(_reason(error), where=[str(path)]) from error
+    if max(size, len(content)) > most:
+        large = f"{megabytes / 1000:g} GB" if megabytes >= 1000 else f"{megabytes} MB"
+        raise BadFileError(
+            f"is larger than {large}, the most that is read of such a file; make it smaller, or check its name",
+            where=[str(path)],
+        )
+    return content
 
 
-def read_text(path: Path) -> str:
+def _size_of(path: Path) -> int:
+    """Return the size of a file; of a pipe, which tells none, 0."""
+    state = path.stat()
+    if stat.S_ISDIR(state.st_mode):
+        raise IsADirectoryError
+    if not (stat.S_ISREG(state.st_mode) or stat.S_ISFIFO(state.st_mode)):
+        raise BadFileError("is a device; give a file", where=[str(path)])
+    return state.st_size if stat.S_ISREG(state.st_mode) else 0
+
+
+def _up_to(path: Path, size: int, most: int) -> bytes:
+    """Read a file to its end, or so many bytes: in one piece, as a large one is not to be held twice."""
+    with path.open("rb") as file:
+        content = file.read(min(size + 1, most))
+        if len(content) <= size:
+            return content
+        parts = [content]  # a pipe, or a file that grows
+        left = most - len(content)
+        while left and (part := file.read(min(left, _PART))):
+            parts.append(part)
+            left -= len(part)
+    return b"".join(parts)
+
+
+def read_text(path: Path, *, megabytes: int = MOST_TEXT_MEGABYTES) -> str:
     """Read a whole file as UTF-8 text; a byte order mark is dropped.
 
     Raises
@@ -45,7 +96,7 @@ def read_text(path: Path) -> str:
         As `read_bytes`, or when it is not UTF-8.
     """
     try:
-        return read_bytes(path).decode("utf-8-sig")
+        return read_bytes(path, megabytes=megabytes).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFileError("is not UTF-8 text; save it as UTF-8", where=[str(path)]) from error
 
@@ -91,6 +142,17 @@ def _check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None
             raise BadFileError("is a folder where a file should go; move it or give another --out", where=[str(target)])
         if not force and os.path.lexists(target):
             raise _there_already(target)
+    _check_writable(folder)
+
+
+def _check_writable(folder: Path) -> None:
+    """Refuse a folder that may not be written, or not be made where it should be."""
+    place = Path(os.path.realpath(folder))
+    nearest = next(path for path in (place, *place.parents) if os.path.lexists(path))
+    if not nearest.is_dir():
+        raise NotADirectoryError
+    if not os.access(nearest, os.W_OK | os.X_OK):
+        raise BadFileError("cannot be written; check its permissions, or give another", where=[str(folder)])
 
 
 def _there_already(target: Path) -> OutputExistsError:

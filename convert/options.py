@@ -235,6 +235,10 @@ class Options:
             raise BadChoiceError("with --mirror-half the end is the foundation again; leave --end-rows out")
 
     def _check_palette(self) -> None:
+        names = [colour.name.casefold() for colour in self.keep if colour.name]
+        for number, name in enumerate(names):
+            if name in names[:number]:
+                raise BadChoiceError(f"two colours to keep are called '{name}'; leave one out, or give it another name")
         if self.palette is None:
             needy = [colour.name for colour in self.keep if not colour.srgb] + list(self.never)
             if needy:

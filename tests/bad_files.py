@@ -221,3 +221,5 @@ def fill(folder: Path, *, with_bad=True):
         return
     (folder / "bad/loop").symlink_to("loop")
     (folder / "bad/nothing").mkdir()
+    with (folder / "bad/endless.png").open("wb") as file:
+        file.truncate(3_000_000_000)  # it takes no room on the disk

@@ -10,6 +10,7 @@ from convert.batch.face import face_of
 from convert.batch.run import Outcome
 from convert.designs import read_design
 from convert.inlined import part, rendered
+from shared.counting import counted
 from shared.errors import HummockError
 
 
@@ -39,7 +40,7 @@ def _card(entry: Entry, outcome: Outcome, out: Path) -> _Card:
     if figures is None:
         return _Card(entry.name, outcome.status, entry.picture.name, "", (outcome.message,))
     facts = (
-        f"{figures.columns} columns x {figures.rows} rows, {figures.beads:,} beads",
+        f"{counted(figures.columns, 'column')} x {counted(figures.rows, 'row')}, {counted(figures.beads, 'bead')}",
         f"{figures.to_buy} kinds of bead to buy, colour error {figures.colour_error:.1f}",
         *((f"cost {figures.cost}",) if figures.cost else ()),
     )

@@ -64,7 +64,7 @@ def _wrapped(line: str) -> str:
 def _head(design: Design, found: Shopping) -> str:
     grid = design.grid
     many = f" for {found.works} kits" if found.works > 1 else ""
-    size = f"{grid.columns} columns x {grid.rows} rows, {grid.count:,} beads"
+    size = f"{counted(grid.columns, 'column')} x {counted(grid.rows, 'row')}, {counted(grid.count, 'bead')}"
     return f"Shopping list{many}: {design.title}\n{size}{' in each' if many else ''}, {found.spare_percent:g} % spare"
 
 

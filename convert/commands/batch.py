@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.complaints import complain, plainly
-from convert.commands.options import with_options
+from convert.commands.options import FILES, OptionFiles, with_options
 from convert.commands.parameters import folder_option, one_of, parse_count, said
 from convert.commands.progress import shown
 from convert.commands.row_options import column_names, options_of_row
 from convert.files import is_folder, is_there, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
+from convert.output_names import NAMES
+from convert.targets import check_no_input
 from shared.errors import BadChoiceError, HummockError, OutputExistsError
 
 if TYPE_CHECKING:
@@ -50,6 +52,7 @@ def batch(
         typer.Option(parser=said(_address), metavar="ADDRESS", help="Have the workers of a Dask scheduler do it."),
     ] = None,
     options: Options,
+    option_files: OptionFiles,
     ink: Annotated[
         Ink, typer.Option(**one_of(Ink), help="Charts in colours, or in black with a sign for each key.")
     ] = DEFAULT_INK,
@@ -67,13 +70,17 @@ def batch(
 
     home = Path(f"{pictures.resolve().stem}-patterns") if out is None else out
     _check_report(home, force=force)
-    entries = _entries(pictures, context, options, ink, surface=not no_surface)
+    entries, named = _entries(pictures, context, options, ink, surface=not no_surface)
+    _check_inputs(entries, home, [pictures, *option_files, *named])
     failed = _run(entries, Batch(home, force, jobs or os.cpu_count() or 1, cluster), quiet=quiet)
     if failed:
         raise typer.Exit(_FAILED)
 
 
-def _entries(pictures: Path, context: typer.Context, options: Options, ink: Ink, *, surface: bool) -> "list[Entry]":
+def _entries(
+    pictures: Path, context: typer.Context, options: Options, ink: Ink, *, surface: bool
+) -> "tuple[list[Entry], list[Path]]":
+    """Return what is to be made, and the files that a table names for options of its own."""
     from convert.batch.entries import Entry, check_names, different_names, pictures_in
 
     if not is_folder(pictures):
@@ -81,19 +88,21 @@ def _entries(pictures: Path, context: typer.Context, options: Options, ink: Ink,
     found = pictures_in(pictures)
     names = different_names([picture for picture, _ in found])
     check_names(names, (REPORT, SHEET))
-    return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)]
+    return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)], []
 
 
-def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface: bool) -> "list[Entry]":
+def _entries_of_table(
+    table: Path, context: typer.Context, ink: Ink, *, surface: bool
+) -> "tuple[list[Entry], list[Path]]":
     """Read a table; paths in it are seen from the folder that it lies in. All its mistakes are told at once."""
     from convert.batch.entries import Entry, check_names, different_names
-    from palettes.formats.encoding import decoded
+    from palettes.formats.encoding import LARGEST_MEGABYTES, decoded
     from palettes.formats.mistakes import Mistakes
     from palettes.formats.table import read_table
 
     mistakes = Mistakes()
     try:
-        text = decoded(read_bytes(table))
+        text = decoded(read_bytes(table, megabytes=LARGEST_MEGABYTES))
     except HummockError as error:
         raise type(error)(error.message, where=error.where or [str(table)]) from error
     own = {"picture": "picture", "heights": "heights", "name": "name"}
@@ -119,7 +128,8 @@ def _entries_of_table(table: Path, context: typer.Context, ink: Ink, *, surface:
     check_names(names, (REPORT, SHEET))
     maps = [table.parent / row.text("heights") if row.text("heights") else None for row, _ in parts]
     lines = zip(names, paths, maps, parts, strict=True)
-    return [Entry(name, path, heights, options, ink, surface) for name, path, heights, (_, options) in lines]
+    entries = [Entry(name, path, heights, options, ink, surface) for name, path, heights, (_, options) in lines]
+    return entries, [table.parent / row.text(name) for row, _ in parts for name in FILES if row.text(name)]
 
 
 def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
@@ -155,6 +165,15 @@ def _written(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) ->
     outputs = {name: text.encode(errors="backslashreplace") for name, text in texts.items()}
     place(outputs, folder, force=True)
     return f"{words}\nwrote {REPORT} and {SHEET} to {folder}"
+
+
+def _check_inputs(entries: "list[Entry]", home: Path, more: list[Path]) -> None:
+    """Refuse to replace what is read."""
+    from convert.batch.run import MARKER
+
+    names = (*NAMES, MARKER)
+    targets = [home / REPORT, home / SHEET, *(home / entry.name / name for entry in entries for name in names)]
+    check_no_input(targets, [*more, *(path for entry in entries for path in (entry.picture, entry.heights))])
 
 
 def _check_report(folder: Path, *, force: bool) -> None:

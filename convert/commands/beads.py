@@ -7,8 +7,9 @@ import typer
 
 from convert.commands.palette_words import palette_named
 from convert.commands.progress import shown
-from convert.files import check_targets, place, read_bytes, read_text
+from convert.files import MOST_WORDS_MEGABYTES, place, read_bytes, read_text
 from convert.options import Options
+from convert.targets import check_outputs, check_png
 from shared.beads import parse_ladder
 from shared.counting import counted
 from shared.errors import BadChoiceError
@@ -43,11 +44,18 @@ def beads(
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """List bead sizes and palettes, show what a palette covers, or read a stash from a photograph."""
-    measures = Options().ladder if ladder is None else parse_ladder(read_text(ladder), source=str(ladder))
+    measures = (
+        Options().ladder
+        if ladder is None
+        else parse_ladder(read_text(ladder, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder))
+    )
     if photo is not None:
         table = out or photo.with_name(f"{photo.stem}-stash.csv")
-        told = _read_photo(photo, grey, sizes, table, force=force, quiet=quiet)
+        told = _read_photo(photo, ladder, grey, sizes, table, force=force, quiet=quiet)
     elif palette is not None:
+        if out is not None:
+            check_outputs(out.parent, (out.name,), inputs=(palette, ladder), force=force)
+            check_png(out, "the picture of a palette")
         told = _covered(palette_named(palette), measures, out, force=force)
     elif grey is not None or out is not None:
         raise BadChoiceError("--grey and --out go with a photograph or with --palette; give one of those")
@@ -78,14 +86,15 @@ def _covered(palette: "Palette", ladder: "Ladder", out: Path | None, *, force: b
     if out is not None:
         from convert.draw.gamut import gamut_picture
 
-        check_targets(out.parent, (out.name,), force=force)
         place({out.name: gamut_picture(palette, ladder)}, out.parent, force=force)
         lines.append(f"wrote {out}")
     lines += [f"note: {notice}" for notice in palette.notices]
     return "\n".join(lines)
 
 
-def _read_photo(photo: Path, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool) -> str:
+def _read_photo(
+    photo: Path, ladder: Path | None, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool
+) -> str:
     """Read a stash from a photograph; write it, and the photograph with the patches marked."""
     from convert.decode import Source
     from convert.stash import stash_files
@@ -97,7 +106,7 @@ def _read_photo(photo: Path, grey: str | None, sizes: str, out: Path, *, force: 
         raise BadChoiceError(
             f"{labelled.name}, the picture beside the table, would replace your photograph; give another --out"
         )
-    check_targets(out.parent, (out.name, labelled.name), force=force)
+    check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, ladder), force=force)
     with shown(quiet=quiet) as progress:
         progress("reading the photograph")
         stash = stash_files(Source(str(photo), read_bytes(photo)), grey, sizes, name=out.stem)

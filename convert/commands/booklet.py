@@ -11,8 +11,9 @@ from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Pac
 from convert.commands.packs import known_packs
 from convert.commands.parameters import folder_option, one_of, said
 from convert.commands.progress import shown
-from convert.files import check_targets, place, read_text
+from convert.files import MOST_WORDS_MEGABYTES, place, read_text
 from convert.options import DEFAULT_INK, Ink
+from convert.targets import check_outputs
 from shared.units import parse_length_mm
 
 if TYPE_CHECKING:
@@ -62,7 +63,8 @@ def booklet(
     from convert.documents.booklet.choices import Choices
 
     folder = out or design_path(design).parent
-    check_targets(folder, (NAME,), force=force)
+    read = (design_path(design), studio, palette, *map(design_path, colourway or []))
+    check_outputs(folder, (NAME,), inputs=read, force=force)
     work = read_design(design)
     choices = Choices(
         paper=paper,
@@ -85,4 +87,4 @@ def booklet(
 def _studio(path: Path | None) -> "Studio":
     from convert.documents.booklet.studio import Studio, parse_studio
 
-    return Studio() if path is None else parse_studio(read_text(path), source=str(path))
+    return Studio() if path is None else parse_studio(read_text(path, megabytes=MOST_WORDS_MEGABYTES), source=str(path))

@@ -5,12 +5,13 @@ from typing import Annotated
 
 import typer
 
-from convert.commands.options import with_options
+from convert.commands.options import OptionFiles, with_options
 from convert.commands.parameters import folder_option, parse_count, said
 from convert.commands.progress import shown
-from convert.files import check_targets, place, read_bytes
+from convert.files import place, read_bytes
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Options
 from convert.progress import Progress
+from convert.targets import check_outputs
 
 OUTPUTS = ("colours.html", "colours.png")
 
@@ -27,6 +28,7 @@ def colours(
         Path | None, typer.Option(help="Greyscale height map of the same shape: black flat, white highest.")
     ] = None,
     options: Options,
+    option_files: OptionFiles,
     out: Annotated[Path | None, folder_option("PICTURE-colours", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
@@ -37,7 +39,7 @@ def colours(
     suggested number beside the one given with --colours.
     """
     folder = out or Path(f"{picture.stem}-colours")
-    check_targets(folder, OUTPUTS, force=force)
+    check_outputs(folder, OUTPUTS, inputs=(picture, heights, *option_files), force=force)
     with shown(quiet=quiet) as progress:
         outputs, told = _make(picture, heights, options, (first, last), progress)
         place(outputs, folder, force=force)

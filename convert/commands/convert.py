@@ -5,12 +5,13 @@ from typing import Annotated
 
 import typer
 
-from convert.commands.options import with_options
+from convert.commands.options import OptionFiles, with_options
 from convert.commands.parameters import folder_option, one_of
 from convert.commands.progress import shown
-from convert.files import check_targets, place, read_bytes
+from convert.files import place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
 from convert.output_names import NAMES
+from convert.targets import check_outputs
 
 
 @with_options
@@ -21,6 +22,7 @@ def convert(
         Path | None, typer.Option(help="Greyscale height map of the same shape: black flat, white highest.")
     ] = None,
     options: Options,
+    option_files: OptionFiles,
     ink: Annotated[
         Ink, typer.Option(**one_of(Ink), help="Chart in colours, or in black with a sign for each key.")
     ] = DEFAULT_INK,
@@ -33,7 +35,7 @@ def convert(
 ) -> None:
     """Make a pattern from a drawing: design, chart, word rows and shopping list."""
     folder = Path(f"{picture.stem}-pattern") if out is None else out
-    check_targets(folder, NAMES, force=force)
+    check_outputs(folder, NAMES, inputs=(picture, heights, *option_files), force=force)
     from convert.decode import Source
     from convert.made import Job, make
     from convert.summary import summary

@@ -10,9 +10,10 @@ from convert.commands.buying_options import USUAL_SPARE, Clasp, PackPalette, Pac
 from convert.commands.packs import known_packs
 from convert.commands.parameters import folder_option, one_of, said
 from convert.commands.progress import shown
-from convert.files import check_targets, place
+from convert.files import place
 from convert.options import Options
 from convert.progress import Progress
+from convert.targets import check_apart, check_outputs
 from shared.errors import BadChoiceError
 from shared.units import Units, parse_length_mm
 
@@ -75,29 +76,32 @@ def lengths(
     """
     from convert.buying.lengths import Wanted
     from convert.buying.lengths_words import lengths_csv, told_of
-    from convert.designs import folder_beside, read_design
+    from convert.designs import design_path, folder_beside, read_design
     from shared.design_file import design_text
 
     chosen = _sizes(wrist or [], sizes=sizes)
     names = tuple(f"{_slug(size)}.json" for size in chosen)
     folder = out or folder_beside(design, "lengths")
+    read = (design_path(design), palette)
     if sizes:
-        check_targets(folder, (TABLE,), force=force)
+        check_outputs(folder, (TABLE,), inputs=read, force=force)
     if designs is not None:
-        check_targets(designs, names, force=force)
+        check_outputs(designs, names, inputs=read, force=force)
+    if sizes and designs is not None:
+        check_apart([folder / TABLE, *(designs / name for name in names)])
     work = read_design(design)
     pack_of = known_packs(pack or [], palette, work.ladder)
     wanted = Wanted(ease, clasp, plain_ends, Options(spare_percent=spare).spare_percent, pack_of)
     with shown(quiet=quiet) as progress:
         found = _found(work, chosen, wanted, progress)
     told = told_of(work, found, wanted, units, table=sizes)
+    table = {TABLE: lengths_csv(found.fits, wanted).encode()} if sizes else {}
+    made = {f"{_slug(one.size)}.json": design_text(one.design).encode() for one in found.fits}
     if sizes:
-        place({TABLE: lengths_csv(found.fits, wanted).encode()}, folder, force=force)
+        place(table, folder, force=force)
         told += f"\nwrote {TABLE} to {folder}"
     if designs is not None:
-        texts = [design_text(one.design).encode() for one in found.fits]
-        made = [f"{_slug(one.size)}.json" for one in found.fits]
-        place(dict(zip(made, texts, strict=True)), designs, force=force)
+        place(made, designs, force=force)
         told += f"\nwrote {', '.join(made)} to {designs}"
     if not quiet:
         typer.echo(told)

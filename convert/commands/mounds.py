@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.commands.options import with_options
+from convert.commands.options import OptionFiles, with_options
 from convert.commands.parameters import one_of
-from convert.files import check_targets, place, read_bytes
+from convert.files import place, read_bytes
 from convert.options import WHITE, Guess, Options
+from convert.targets import check_outputs, check_png
 from shared.counting import counted
 from shared.errors import BadChoiceError
 
@@ -37,6 +38,7 @@ def mounds(
         ),
     ] = None,
     options: Options,
+    option_files: OptionFiles,
     out: Annotated[Path | None, typer.Option(show_default="PICTURE-heights.png", help="The PNG to write.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a file that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
@@ -53,7 +55,8 @@ def mounds(
     if options.repeat is not None:
         raise BadChoiceError("a map is drawn for one motif; leave --repeat out here, and give it to hummock convert")
     path = out or Path(f"{picture.stem if picture else BARE}-heights.png")
-    check_targets(path.parent, (path.name,), force=force)
+    check_outputs(path.parent, (path.name,), inputs=(picture, *option_files), force=force)
+    check_png(path, "a height map")
     content, told = _make(picture, from_picture, options)
     place({path.name: content}, path.parent, force=force)
     if not quiet:

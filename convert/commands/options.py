@@ -23,7 +23,7 @@ from convert.commands.parameters import (
     parse_strength,
     said,
 )
-from convert.files import read_text
+from convert.files import MOST_WORDS_MEGABYTES, read_text
 from convert.mound_words import Mound, parse_mound
 from convert.options import Count, Crop, Fit, Kind, Options, Policy, Turn
 from shared.beads import parse_ladder
@@ -198,7 +198,9 @@ def _options(
         spare_percent=spare,
         max_pixels=max_pixels,
         title=title,
-        ladder=_DEFAULT.ladder if ladder is None else parse_ladder(read_text(ladder), source=str(ladder)),
+        ladder=_DEFAULT.ladder
+        if ladder is None
+        else parse_ladder(read_text(ladder, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder)),
     )
 
 
@@ -211,17 +213,37 @@ def options_from(chosen: dict[str, Any]) -> Options:
     return _options(**{name: chosen[name] for name in SHARED})
 
 
+FILES = ("palette", "ladder")
+"""Those of them that name a file."""
+
+OptionFiles = tuple[Path, ...]
+"""Files that the options of the main job were read from: no output may replace them."""
+
+
+def files_of(chosen: dict[str, Any]) -> OptionFiles:
+    """Return the files that options name, by what was read for each name of `SHARED`."""
+    return tuple(Path(chosen[name]) for name in FILES if chosen[name] is not None)
+
+
 def with_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command that takes ``options: Options`` the options of the main job, in that place of its help."""
+    """Give a command the options of the main job.
+
+    Parameters
+    ----------
+    command
+        It takes ``options: Options``, in whose place they are in its help, and ``option_files: OptionFiles``, those
+        that they were read from.
+    """
     own = signature(command, eval_str=True)
     shared = signature(_options).parameters
 
     @wraps(command)
     def wrapped(**said_words: Any) -> None:
         chosen = {name: said_words.pop(name) for name in shared}
-        command(**said_words, options=_options(**chosen))
+        command(**said_words, options=_options(**chosen), option_files=files_of(chosen))
 
-    listed = [p for name, p in own.parameters.items() for p in (shared.values() if name == "options" else (p,))]
+    places: dict[str, Any] = {"options": shared.values(), "option_files": ()}
+    listed = [p for name, p in own.parameters.items() for p in places.get(name, (p,))]
     keyword_only = [p.replace(kind=Parameter.KEYWORD_ONLY) for p in listed]
     wrapped.__signature__ = own.replace(parameters=keyword_only)  # type: ignore[attr-defined]
     wrapped.__annotations__ = {p.name: p.annotation for p in keyword_only}

@@ -7,8 +7,9 @@ import typer
 
 from convert.commands.parameters import folder_option
 from convert.commands.progress import shown
-from convert.files import check_targets, place
+from convert.files import place
 from convert.output_names import BENCH_NAME
+from convert.targets import check_outputs
 
 
 def page(
@@ -31,7 +32,7 @@ def page(
     from convert.documents.bench.shape import predicted
 
     folder = out or design_path(design).parent
-    check_targets(folder, (BENCH_NAME,), force=force)
+    check_outputs(folder, (BENCH_NAME,), inputs=(design_path(design),), force=force)
     work = read_design(design)
     with shown(quiet=quiet) as progress:
         lying, why_not = predicted(work, progress=progress) if surface else (None, "")

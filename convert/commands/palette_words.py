@@ -22,6 +22,7 @@ def palette_named(words: str) -> "Palette":
         When there is neither, or the file cannot be read.
     """
     from palettes.bundled import NAMES, load
+    from palettes.formats.encoding import LARGEST_MEGABYTES
     from palettes.formats.read import read_palette
 
     path = Path(words)
@@ -29,7 +30,7 @@ def palette_named(words: str) -> "Palette":
         return load(words)
     if not is_there(path) and not path.suffix:
         raise BadChoiceError(f"'{words}' is no file, and none of the palettes that come along: {', '.join(NAMES)}")
-    read = read_palette(read_bytes(path), str(path))
+    read = read_palette(read_bytes(path, megabytes=LARGEST_MEGABYTES), str(path))
     return replace(read.palette, notices=tuple(f"{path.name}: {notice}" for notice in read.notices))
 
 
@@ -38,6 +39,8 @@ def given_colour(words: str) -> Given:
     from shared.colour import codes_from_hex, hex_from_codes
 
     name, equals, colour = words.rpartition("=")
+    if equals and not name.strip():
+        raise BadChoiceError(f"'{words}' has no name before the =; write name=#rrggbb, or #rrggbb alone")
     if equals or colour.startswith("#"):
         return Given(" ".join(name.split()), hex_from_codes(codes_from_hex(colour)))
     return Given(words)

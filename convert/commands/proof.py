@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.parameters import folder_option
-from convert.files import check_targets, place, read_text
+from convert.files import MOST_WORDS_MEGABYTES, place, read_text
+from convert.targets import check_outputs
 from shared.beads import Ladder, default_ladder, parse_ladder
 from shared.errors import BadFileError, MistakesError
 
@@ -30,10 +31,12 @@ def proof(
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """Proofread word rows: name every mistake with its line, or write the design that they give."""
+    from convert.designs import design_path
     from shared.design_file import design_text
 
     folder = out or rows.parent
-    check_targets(folder, (OUTPUT,), force=force)
+    read = (rows, ladder, None if against is None else design_path(against))
+    check_outputs(folder, (OUTPUT,), inputs=read, force=force)
     work = _proofread(rows, against, ladder)
     place({OUTPUT: design_text(work).encode()}, folder, force=force)
     if not quiet:
@@ -61,5 +64,5 @@ def _proofread(rows: Path, against: Path | None, ladder_file: Path | None) -> "D
 
 def _ladder(file: Path | None, wanted: "Design | None") -> Ladder:
     if file is not None:
-        return parse_ladder(read_text(file), source=str(file))
+        return parse_ladder(read_text(file, megabytes=MOST_WORDS_MEGABYTES), source=str(file))
     return default_ladder() if wanted is None else wanted.ladder

@@ -8,7 +8,8 @@ import typer
 
 from convert.commands.palette_words import colour_named, palette_named
 from convert.commands.parameters import folder_option
-from convert.files import check_targets, place
+from convert.files import place
+from convert.targets import check_outputs
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ def recolour(
     ways = _ways(old, swap or [], palettes)
     single = len(ways) == 1
     names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in ways), SHEET)
-    check_targets(folder, names, force=force)
+    check_outputs(folder, names, inputs=(path, *(palette or [])), force=force)
     sheet = {SHEET: colourway_sheet([("as it was", old), *ways])}
     if single:
         packs = pack_of(palettes[0] if palettes else None)

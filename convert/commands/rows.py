@@ -6,7 +6,8 @@ from typing import Annotated
 import typer
 
 from convert.commands.parameters import folder_option
-from convert.files import check_targets, place
+from convert.files import place
+from convert.targets import check_outputs
 
 OUTPUTS = ("rows.txt", "rows.csv", "rows-in-words.txt")
 
@@ -27,7 +28,7 @@ def rows(
     from convert.words.write import text_of
 
     folder = out or design_path(design).parent
-    check_targets(folder, OUTPUTS, force=force)
+    check_outputs(folder, OUTPUTS, inputs=(design_path(design),), force=force)
     work = read_design(design)
     lines = written(work, full=full)
     texts = [write(work, lines) for write in (text_of, rows_csv, rows_in_words)]

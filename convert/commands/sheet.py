@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.parameters import folder_option
-from convert.files import check_targets, place, read_bytes, read_text
+from convert.files import place, read_bytes, read_text
 from convert.options import Options
+from convert.targets import check_outputs
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def _write(given: Path, out: Path | None, *, force: bool) -> str:
     from convert.sheets.table import sheet_csv
 
     folder = out or design_path(given).parent
-    check_targets(folder, SHEETS, force=force)
+    check_outputs(folder, SHEETS, inputs=(design_path(given),), force=force)
     work = read_design(given)
     outputs = dict(zip(SHEETS, (sheet_png(work), sheet_csv(work).encode()), strict=True))
     place(outputs, folder, force=force)
@@ -71,13 +72,13 @@ def _write(given: Path, out: Path | None, *, force: bool) -> str:
 
 def _read(given: Path, read: Path, out: Path | None, *, force: bool, new_colours: bool) -> str:
     from convert.buying.shopping import shopping_list
-    from convert.designs import folder_beside, read_design
+    from convert.designs import design_path, folder_beside, read_design
     from convert.output_names import NAMES
     from convert.outputs import pattern_files
     from convert.sheets.words import edit_in_words
 
     folder = out or folder_beside(given, "edited")
-    check_targets(folder, NAMES, force=force)
+    check_outputs(folder, NAMES, inputs=(design_path(given), read), force=force)
     found = _edits(read_design(given), read, new_colours=new_colours)
     purchases = shopping_list(found.design, spare_percent=Options().spare_percent)
     place(pattern_files(found.design, purchases), folder, force=force)

@@ -12,9 +12,10 @@ from convert.commands.buying_options import USUAL_SPARE, PackPalette, Packs, Spa
 from convert.commands.packs import known_packs
 from convert.commands.parameters import folder_option, one_of, parse_count, parse_percent, said
 from convert.commands.progress import shown
-from convert.files import check_targets, place, read_bytes
+from convert.files import place, read_bytes
 from convert.options import Options
 from convert.progress import Progress
+from convert.targets import check_outputs
 from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
 
@@ -71,7 +72,7 @@ def shopping(
     from convert.buying.needles import advise
     from convert.buying.shopping_words import Shopping, shopping_text
     from convert.buying.thread import spools_for
-    from convert.designs import folder_beside, read_design
+    from convert.designs import design_path, folder_beside, read_design
 
     if kits > MOST_KITS:
         raise BadChoiceError(f"{kits:,} kits are too many at once; give up to {MOST_KITS:,}")
@@ -79,7 +80,7 @@ def shopping(
     spare_percent = Options(spare_percent=spare).spare_percent
     names = LIST if kits == 1 else (*LIST, *KITS)
     folder = out or folder_beside(design, "shopping")
-    check_targets(folder, names, force=force)
+    check_outputs(folder, names, inputs=(design_path(design), stash, palette), force=force)
     work = read_design(design)
     hand = _at_hand(work, stash)
     pack_of = known_packs(pack or [], palette, work.ladder)
@@ -101,11 +102,12 @@ def shopping(
 
 def _at_hand(work: "Design", stash: Path | None) -> "Hand":
     from convert.buying.hand import Hand, at_hand
+    from palettes.formats.encoding import LARGEST_MEGABYTES
     from palettes.formats.read import read_palette
 
     if stash is None:
         return Hand({}, ())
-    read = read_palette(read_bytes(stash), str(stash))
+    read = read_palette(read_bytes(stash, megabytes=LARGEST_MEGABYTES), str(stash))
     found = at_hand(work, read.palette)
     return found._replace(notes=(*read.notices, *found.notes))
 

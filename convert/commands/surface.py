@@ -8,9 +8,10 @@ import typer
 from convert.buying.wrists import parse_wrist_mm
 from convert.commands.parameters import folder_option, said
 from convert.commands.progress import shown
-from convert.files import check_targets, place, read_text
+from convert.files import MOST_WORDS_MEGABYTES, place, read_text
 from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress
+from convert.targets import check_apart, check_outputs
 from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
 
@@ -55,15 +56,17 @@ def surface(
     if save_ladder is not None and not any(measured):
         raise BadChoiceError("there is nothing to save: give --measured-length, --measured-width or --measured-dome")
     folder = out or design_path(design).parent
-    check_targets(folder, SURFACE_NAMES, force=force)
+    read = (design_path(design), ladder)
+    check_outputs(folder, SURFACE_NAMES, inputs=read, force=force)
     if save_ladder is not None:
-        check_targets(save_ladder.parent, (save_ladder.name,), force=force)
+        check_outputs(save_ladder.parent, (save_ladder.name,), inputs=read, force=force)
+        check_apart([*(folder / name for name in SURFACE_NAMES), save_ladder])
     work = read_design(design)
     with shown(quiet=quiet) as progress:
         found = _predicted(work, ladder, measured, wrist, progress)
         files = surface_files(work, found, progress=progress)
-    place(files, folder, force=force)
     told = _told(work, found, wrist)
+    place(files, folder, force=force)
     if save_ladder is not None:
         told += _save(found, save_ladder, force=force)
     if not quiet:
@@ -80,7 +83,7 @@ def _predicted(
     if ladder_file is not None:
         from shared.beads import parse_ladder
 
-        ladder = parse_ladder(read_text(ladder_file), source=str(ladder_file))
+        ladder = parse_ladder(read_text(ladder_file, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder_file))
         if set(ladder.rung_of.items()) != set(work.ladder.rung_of.items()):
             names = ", ".join(work.ladder.rung_of)
             raise BadChoiceError(f"has other sizes than the design; list {names}", where=[str(ladder_file)])

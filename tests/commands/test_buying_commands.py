@@ -159,3 +159,12 @@ def test_a_sheet_needs_a_design_and_reading_a_file(words):
     told = hummock("sheet", *words)
     assert told.exit_code == 2
     assert "--into" in told.output
+
+
+def test_one_of_a_thing_is_told_as_one(tmp_path):
+    grid = Grid(1, 2)
+    design = Design("Limpet", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count, dtype=int))
+    (tmp_path / "limpet.json").write_text(design_text(design), "utf-8")
+    told = hummock("shopping", tmp_path / "limpet.json", "--out", tmp_path / "out").output
+    assert f"1 column x 2 rows, {grid.count} bead, " in told
+    assert grid.count == 1

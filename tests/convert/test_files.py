@@ -3,6 +3,9 @@
 import errno
 import os
 import stat
+import threading
+from contextlib import suppress
+from pathlib import Path
 
 import pytest
 from folders import OUTPUTS, contents, fill, placed, snapshot
@@ -147,6 +150,76 @@ def test_reading(tmp_path):
     (tmp_path / "latin.toml").write_bytes(b"gr\xfcn")
     with pytest.raises(BadFileError, match=r"latin\.toml: is not UTF-8 text"):
         read_text(tmp_path / "latin.toml")
+
+
+@pytest.mark.parametrize("size", [0, 1, 999_999, 1_000_000])
+def test_files_and_pipes_are_read_up_to_a_limit(tmp_path, size):
+    content = bytes(range(251)) * 4000
+    (tmp_path / "whole").write_bytes(content[:size])
+    assert read_bytes(tmp_path / "whole", megabytes=1) == content[:size]
+    assert piped(tmp_path / "pipe", content[:size]) == content[:size]
+
+
+def test_what_is_over_the_limit_is_refused_by_its_size_alone(tmp_path, monkeypatch):
+    with (tmp_path / "big.json").open("wb") as file:
+        file.truncate(10**8)
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "open", None)
+        for megabytes, words in ((1, "1 MB"), (64, "64 MB")):
+            with pytest.raises(BadFileError, match=rf"big\.json: is larger than {words}, the most that is read"):
+                read_text(tmp_path / "big.json", megabytes=megabytes)
+    with pytest.raises(BadFileError, match=r"pipe: is larger than 1 MB"):
+        piped(tmp_path / "pipe", bytes(1_000_001))
+
+
+def test_an_endless_pipe_and_a_file_that_grows_are_left_at_the_limit(tmp_path, monkeypatch):
+    with pytest.raises(BadFileError, match=r"pipe: is larger than 1 MB"):
+        piped(tmp_path / "pipe", bytes(1 << 16), times=10**6)
+    (tmp_path / "grown").write_bytes(bytes(1_500_000))
+    with monkeypatch.context() as patch:
+        patch.setattr("convert.files._size_of", lambda _: 9)
+        with pytest.raises(BadFileError, match=r"grown: is larger than 1 MB"):
+            read_bytes(tmp_path / "grown", megabytes=1)
+        assert read_bytes(tmp_path / "grown", megabytes=2) == bytes(1_500_000)
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="this system has no file without end")
+def test_devices_are_not_read():
+    with pytest.raises(BadFileError, match="zero: is a device; give a file"):
+        read_bytes(Path("/dev/zero"))
+
+
+def piped(path, content, *, times=1):
+    """What is read of a named pipe into which somebody writes so often, or until nobody reads."""
+    if not hasattr(os, "mkfifo"):
+        pytest.skip("this system has no named pipes")
+    path.unlink(missing_ok=True)
+    os.mkfifo(path)
+
+    def write():
+        with suppress(BrokenPipeError), path.open("wb", buffering=0) as pipe:
+            for _ in range(times):
+                pipe.write(content)
+
+    writer = threading.Thread(target=write, daemon=True)
+    writer.start()
+    try:
+        return read_bytes(path, megabytes=1)
+    finally:
+        writer.join(10)
+        assert not writer.is_alive()
+
+
+@pytest.mark.parametrize("folder", ["locked", "locked/new", "locked/new/deep"])
+def test_a_folder_that_cannot_be_written_is_told_beforehand(tmp_path, monkeypatch, folder):
+    (tmp_path / "locked").mkdir()
+    monkeypatch.setattr(os, "access", lambda path, _: path != tmp_path / "locked")
+    with pytest.raises(BadFileError, match="cannot be written; check its permissions"):
+        check_targets(tmp_path / folder, ("rows.txt",), force=True)
+    (tmp_path / "file").write_bytes(b"mine")
+    with pytest.raises(BadFileError, match="a part of its path is a file"):
+        check_targets(tmp_path / "file" / "new", ("rows.txt",), force=True)
+    check_targets(tmp_path / "free" / "new", ("rows.txt",), force=True)
 
 
 @pytest.mark.parametrize(("name", "told"), [("none.png", "is not there"), ("", "is a folder"), ("z" * 300, "too long")])

@@ -12,6 +12,7 @@ from bad_files import DESIGN, fill
 from bad_inputs import BAD
 from typer.main import get_command
 
+from convert import files
 from convert.commands.app import app
 from shared.design_file import design_text, parse_design
 from shared.errors import BadFileError
@@ -118,10 +119,10 @@ def own_studio(tmp_path, monkeypatch):
 FULL = OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 LOCKED = PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 FAULTS = {
-    "no memory": (Path, "read_bytes", MemoryError(), "this takes more memory than there is; give a smaller", 2),
+    "no memory": (files, "_up_to", MemoryError(), "this takes more memory than there is; give a smaller", 2),
     "Ctrl-C while reading": (
-        Path,
-        "read_bytes",
+        files,
+        "_up_to",
         KeyboardInterrupt(),
         "stopped; what was not finished is as it was",
         130,

@@ -229,3 +229,11 @@ def test_a_run_that_is_stopped_keeps_what_is_done_and_is_taken_up_again(tmp_path
     statuses = {name: line["status"] for name, line in lines_of(tmp_path / "all").items()}
     assert sorted(name for name, status in statuses.items() if status == "kept") == made
     assert set(statuses.values()) == {"made", "kept"}
+
+
+def test_the_contact_sheet_tells_one_of_a_thing_as_one(tmp_path):
+    (tmp_path / "shelf").mkdir()
+    paint(tmp_path / "shelf" / "crab.png", 0)
+    done = hummock("batch", tmp_path / "shelf", "--columns", 1, "--rows", 2, "--jobs", 1, "--out", tmp_path / "all")
+    assert done.exit_code == 0, done.output
+    assert "1 column x 2 rows, 1 bead<" in (tmp_path / "all" / "contact-sheet.html").read_text("utf-8")
