@@ -159,7 +159,7 @@ BAD = (
     Bad("batch bad/jobs-strange.csv", "line 1: the column 'moon' is not used"),
     Bad("batch bad/jobs-long-name.csv", "…' is too long for the name of a folder"),
     Bad("batch shelf --jobs 0", "'0' is no whole number above zero"),
-    Bad("batch shelf --cluster nowhere", "no Dask scheduler answers at 'nowhere'"),
+    Bad("batch shelf --cluster nowhere", "'nowhere' cannot be used as the address of a Dask scheduler"),
     Bad('batch shelf --out ""', "an empty name is no folder"),
     *(
         Bad(f'{command} --out ""', "an empty name is no folder")

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
-from unicodedata import category
 
 from convert.decode import Source
 from convert.files import read_bytes
@@ -107,8 +106,8 @@ def check_names(names: Sequence[str], taken: Sequence[str] = ()) -> None:
             raise BadChoiceError(f"'{name}' is no name of a folder; give one without slashes")
         if len(os.fsencode(name)) > _LONGEST_NAME:
             raise BadChoiceError(f"'{name[:40]}…' is too long for the name of a folder; give a shorter one")
-        if any(category(letter) == "Cc" for letter in name):
-            raise BadChoiceError(f"'{name}' holds a character that cannot be seen; give a folder a plain name")
+        if not {"\n", "\r"}.isdisjoint(name):
+            raise BadChoiceError(f"'{name}' holds a line break; give a folder a plain name")
         if name.casefold() in own or name.casefold().startswith(DRAFTS):
             raise BadChoiceError(f"'{name}' is a name that Hummock needs for itself; give the folder another name")
         if name.casefold() in seen:

@@ -169,7 +169,7 @@ def _written(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) ->
 
 def _check_inputs(entries: "list[Entry]", home: Path, more: list[Path]) -> None:
     """Refuse to replace what is read."""
-    from convert.batch.run import MARKER
+    from convert.batch.marker import MARKER
 
     names = (*NAMES, MARKER)
     targets = [home / REPORT, home / SHEET, *(home / entry.name / name for entry in entries for name in names)]

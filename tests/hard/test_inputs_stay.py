@@ -72,7 +72,7 @@ def test_an_output_is_never_an_input(kind, place, words, studio, capsys):
     target.parent.mkdir(parents=True, exist_ok=True)
     shutil.copy(studio / kind, target)
     if "own/rows-table.csv" in words:
-        text = "picture,columns,palette\n../cuff.png,5,own/cuff/beads.csv\n"
+        text = "picture,columns,palette\n../cuff.png,5,cuff/beads.csv\n"
         (studio / "own/rows-table.csv").write_text(text, "utf-8")
     if "own/cuff/jobs.csv" in words:
         (studio / "own/cuff/jobs.csv").write_text("picture,name,columns\nchart.png,cuff,5\n", "utf-8")

@@ -174,7 +174,7 @@ def test_palette_and_ladder_of_a_row_are_seen_from_the_folder_of_the_table(pool,
         ("picture,name\na.png,Report.csv\n", "'Report.csv' is a name that Hummock needs for itself"),
         ("picture\ncontact-sheet.html.png\n", "is a name that Hummock needs for itself"),
         ("picture,name\na.png,.hummock-x\n", "is a name that Hummock needs for itself"),
-        ("picture,name\na.png,tide\x1b[2J\n", "holds a character that cannot be seen"),
+        ('picture,name\na.png,"tide\npool"\n', "holds a line break"),
     ],
 )
 def test_mistakes_in_a_table_are_told_before_any_work(tmp_path, table, words):
