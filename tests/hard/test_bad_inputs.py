@@ -157,7 +157,7 @@ def test_words_that_cannot_be_told_are_no_fault_of_ours(own_studio):
         run = subprocess.run([SCRIPT, "rows", "work"], stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     assert run.returncode == 2
     assert run.stderr == "hummock: standard output is full; make room where it goes, or say --quiet\n"
-    assert (own_studio / "studio/work/rows.txt").exists()
+    assert (own_studio / "studio" / "work" / "rows.txt").exists()
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="names of files that are no text are Linux's own")
