@@ -33,6 +33,9 @@ SMOOTHING = 100
 MOST_PUSHES = 3
 """So often beads that pass through one another are pushed apart."""
 
+MOST_PAIRS = 8
+"""More pairs are a shape that folds over, which no push mends."""
+
 FARTHEST = 1.0
 """No bead is pushed further, in units of the bead."""
 
@@ -204,8 +207,11 @@ def _apart(cloth: Cloth, found: Descent, surface_of: Callable[[Descent], Surface
     struts = NO_STRUTS
     for _ in range(MOST_PUSHES):
         near = overlaps(surface, limit=CLOSE)
-        if not found.converged or near.depths.max(initial=0) <= OVERLAP:
+        deep = int((near.depths > OVERLAP).sum())
+        if not found.converged or not deep:
             return surface
+        if deep > MOST_PAIRS:
+            return before
         shortest = near.apart_mm + (near.depths - CLOSE) * near.thinner_mm
         struts = Struts(np.concatenate([struts.pairs, near.pairs]), np.concatenate([struts.shortest_mm, shortest]))
         found = push_apart(cloth, found.centres, struts)
