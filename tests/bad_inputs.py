@@ -163,18 +163,11 @@ BAD = (
     Bad('batch shelf --out ""', "an empty name is no folder"),
     *(
         Bad(f'{command} --out ""', "an empty name is no folder")
-        for command in (
-            "colours cuff.png",
-            "rows cuff",
-            "sheet cuff",
-            "surface cuff",
-            "lengths cuff --sizes",
-            "shopping cuff",
-            "booklet cuff",
-            "page cuff",
-            "recolour cuff",
-            "proof cuff/rows.txt",
-        )
+        for command in ("colours cuff.png", "proof cuff/rows.txt", "lengths cuff --sizes")
+    ),
+    *(
+        Bad(f'{command} cuff --out ""', "an empty name is no folder")
+        for command in ("rows", "sheet", "surface", "shopping", "booklet", "page", "recolour")
     ),
     Bad("batch jobs.csv --columns 0", "'0' is no whole number above zero"),
     Bad("batch bad/jobs-columns.csv", "line 2: has 4 cells where the header names 2"),
