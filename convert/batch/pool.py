@@ -1,17 +1,91 @@
 """Who does the jobs of a batch: this process, others of this machine, or a Dask cluster."""
 
-from collections.abc import Iterator
+import signal
+from collections.abc import Generator, Iterator
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import AbstractContextManager, contextmanager, nullcontext
-from threading import Lock
-from typing import Any
+from contextlib import contextmanager, nullcontext, suppress
+from threading import Lock, current_thread, main_thread
+from typing import Any, Self
 
+import numpy as np
+
+from convert.batch.cluster import WorkerLostError, on_cluster
 from convert.batch.work import Done, do
+from convert.decode import Source
+from convert.draw.png import png_bytes
 from convert.made import Job
-from shared.errors import BadChoiceError
+from convert.options import DEFAULT_INK, Options
 
 
-def results(jobs: Iterator[tuple[int, Job]], workers: int, cluster: str | None) -> Iterator[Done]:
+class Workers:
+    """Those who do the jobs: processes of this machine, or a cluster.
+
+    Parameters
+    ----------
+    count
+        How many processes of this machine.
+    cluster
+        Address of a Dask scheduler whose workers do it instead.
+    """
+
+    def __init__(self, count: int, cluster: str | None) -> None:
+        self.count = count
+        self.cluster = cluster
+        self._coming: Iterator[int] | None = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.come()  # who is sent away before he is there complains
+
+    def call(self, most: int) -> None:
+        """Start the processes, so many at the most, without waiting for them: each has a second of loading to do."""
+        from joblib import delayed
+
+        if self._coming or self.cluster or self.count == 1:
+            return
+        # one picture is done in another process too, if several are allowed: it may be the one that kills its process
+        self.count = min(self.count, max(2, most))
+        parallel = self.parallel()
+        with _deaf():
+            self._coming = parallel(delayed(int)() for _ in range(self.count))
+
+    def come(self) -> None:
+        """Wait until those that were called are there."""
+        with suppress(BrokenProcessPool):  # they are called again when there is work for them
+            list(self._coming or ())
+        self._coming = None
+
+    def parallel(self) -> Any:
+        """Return what hands out work; joblib keeps the processes from one to the next."""
+        from joblib import Parallel
+
+        settings = {"n_jobs": -1} if self.cluster else {"n_jobs": self.count, "initializer": _begin}
+        return Parallel(return_as="generator_unordered", **settings)
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Let processes that are started now not hear who stops the batch: he is heard by one process alone."""
+    if current_thread() is not main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _begin() -> None:
+    """Make a new process ready, also one that takes the place of another: load what jobs need by doing a small one."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    sand = png_bytes(np.arange(48, dtype=np.uint8).reshape(4, 4, 3), dots_per_inch=96)
+    do(0, Job(Source("sand.png", sand), None, Options(columns=4, colours=2), DEFAULT_INK, surface=False))
+
+
+def results(jobs: Iterator[tuple[int, Job]], workers: Workers) -> Generator[Done]:
     """Yield results as they come.
 
     When a worker dies, nobody can say which job it was at: those that were given out and did not come back are done
@@ -22,31 +96,27 @@ def results(jobs: Iterator[tuple[int, Job]], workers: int, cluster: str | None) 
     jobs
         Each with its number; taken shortly before its turn.
     workers
-        How many processes of this machine.
-    cluster
-        Address of a Dask scheduler whose workers do it instead.
+        Who does them.
 
     Raises
     ------
     BadChoiceError
-        When the cluster cannot be used.
+        When the cluster cannot be used, or goes away.
     """
-    from joblib import Parallel
-
     queue = _Queue(jobs)
-    with _on_cluster(cluster) if cluster else nullcontext():
+    with on_cluster(workers.cluster) if workers.cluster else nullcontext():
+        workers.come()
         died = True
         while died:
             died = False
-            pool = Parallel(n_jobs=-1 if cluster else workers, return_as="generator_unordered")
             try:
-                for done in pool(queue):
+                for done in workers.parallel()(queue):
                     queue.given_out.pop(done.number)
                     yield done
-            except BrokenProcessPool:
+            except (BrokenProcessPool, WorkerLostError):
                 died = True
             for number in list(queue.given_out):
-                yield _alone(number, queue.given_out.pop(number))
+                yield _alone(number, queue.given_out.pop(number), workers)
 
 
 class _Queue:
@@ -69,46 +139,16 @@ class _Queue:
         return delayed(do)(number, job)
 
 
-def _alone(number: int, job: Job) -> Done:
-    """Do a job in a process that does nothing else."""
-    from joblib import Parallel, delayed
+def _alone(number: int, job: Job, workers: Workers) -> Done:
+    """Do a job while no other is done."""
+    from joblib import delayed
 
     try:
-        # joblib does the work itself, in this process, when it is allowed one worker
-        done: list[Done] = Parallel(n_jobs=2)([delayed(do)(number, job)])
+        done: list[Done] = list(workers.parallel()([delayed(do)(number, job)]))
         return done[0]
-    except BrokenProcessPool:
+    except (BrokenProcessPool, WorkerLostError):
         message = (
             f"{job.picture.name}: the process that worked on it was ended by the system, even with nothing beside it; "
             "that is mostly for want of memory, so make the work or the picture smaller"
         )
         return Done(number, 0.0, None, None, message)
-
-
-@contextmanager
-def _on_cluster(address: str) -> Iterator[None]:
-    """Let joblib hand its work to a Dask cluster.
-
-    Raises
-    ------
-    BadChoiceError
-        When the extra is not installed, the address is none, or nobody answers there.
-    """
-    try:
-        from distributed import Client
-    except ImportError as error:
-        raise BadChoiceError(
-            "--cluster needs packages that are not installed; run pip install 'hummock[cluster]'"
-        ) from error
-    from joblib import parallel_config
-
-    try:
-        client: AbstractContextManager[object] = Client(address, timeout="5s")  # type: ignore[no-untyped-call]
-    except OSError as error:
-        raise BadChoiceError(f"no Dask scheduler answers at '{address}'; start one, or leave --cluster out") from error
-    except (ValueError, TypeError, ImportError, RuntimeError) as error:  # it depends on the protocol that is named
-        raise BadChoiceError(
-            f"'{address}' cannot be used as the address of a Dask scheduler; give one like tcp://192.0.2.7:8786"
-        ) from error
-    with client, parallel_config(backend="dask"):
-        yield

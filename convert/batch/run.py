@@ -2,13 +2,14 @@
 
 from collections import deque
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import Literal, NamedTuple
 
 from convert.batch.entries import Entry, key_of
 from convert.batch.face import Face
 from convert.batch.marker import MARKER, kept, marked, refuse_changed
-from convert.batch.pool import results
+from convert.batch.pool import Workers, results
 from convert.batch.work import Done, Figures
 from convert.files import check_targets, place
 from convert.made import Job
@@ -61,16 +62,15 @@ def run(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome], *, prog
     progress
         Told of each picture.
     """
-    tasks = _tasks(entries, batch, outcomes)
     given_out: dict[int, _Task] = {}
-    # one picture is done in another process too, if several are allowed: it may be the one that kills its process
-    workers = min(batch.jobs, max(2, len(tasks)))
-    jobs = _jobs(tasks, entries, outcomes, given_out)
-    for count, done in enumerate(results(jobs, workers, batch.cluster), start=1):
-        progress(f"{count} of {len(tasks)}: {entries[done.number].picture.name}")
-        task = given_out.pop(done.number)
-        for number in (task.number, *task.equals):
-            outcomes[number] = _settle(entries[number], done, task.key, batch)
+    with Workers(batch.jobs, batch.cluster) as workers:
+        tasks = _tasks(entries, batch, outcomes, workers)
+        with closing(results(_jobs(tasks, entries, outcomes, given_out), workers)) as found:
+            for count, done in enumerate(found, start=1):
+                progress(f"{count} of {len(tasks)}: {entries[done.number].picture.name}")
+                task = given_out.pop(done.number)
+                for number in (task.number, *task.equals):
+                    outcomes[number] = _settle(entries[number], done, task.key, batch)
 
 
 class _Task(NamedTuple):
@@ -84,8 +84,8 @@ class _Task(NamedTuple):
     """Further entries that want the same."""
 
 
-def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome]) -> list[_Task]:
-    """Return what is to be done; what is kept, and what cannot be done, is noted."""
+def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome], workers: Workers) -> list[_Task]:
+    """Return what is to be done; what is kept, and what cannot be done, is noted. Workers are called at the first."""
     tasks: dict[str, _Task] = {}
     for number, entry in enumerate(entries):
         folder = batch.out / entry.name
@@ -105,6 +105,7 @@ def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome]) -> l
             tasks[key].equals.append(number)
         else:
             tasks[key] = _Task(number, key, [])
+            workers.call(len(entries) - number)
     return list(tasks.values())
 
 

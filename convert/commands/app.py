@@ -4,6 +4,7 @@ import errno
 import gc
 import io
 import os
+import signal
 import sys
 from pathlib import Path
 from typing import Annotated, Any, cast
@@ -116,9 +117,18 @@ def _hummock(
         typer.echo(context.get_help())
 
 
+def _stop(_number: int, _frame: object) -> None:
+    """Stop, once: what is tidied up then is not to be stopped in its turn."""
+    for stop in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(stop, signal.SIG_IGN)
+    raise KeyboardInterrupt
+
+
 def main() -> None:
     """Run the command line."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # names of files need not be text
     gc.set_threshold(_OBJECTS_BETWEEN)
+    for stop in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(stop, _stop)
     app()

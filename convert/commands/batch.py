@@ -1,6 +1,7 @@
 """``hummock batch``: many pictures with one set of options, or each with its own."""
 
 import os
+import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -141,7 +142,9 @@ def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
 
     outcomes = [Outcome("left") for _ in entries]
     words = ""
-    with shown(quiet=quiet) as progress:
+    with shown(quiet=quiet) as progress, warnings.catch_warnings():
+        # of processes that died or were stopped, which is told below
+        warnings.filterwarnings("ignore", category=UserWarning, module="joblib")
         try:
             run(entries, work, outcomes, progress=progress)
         finally:

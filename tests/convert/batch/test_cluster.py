@@ -5,13 +5,16 @@ import signal
 import time
 from threading import Thread
 
+import dask
 import numpy as np
 import pytest
+from deadly import DIES, Deadly
 from distributed import LocalCluster
 from PIL import Image
 from typer.testing import CliRunner
 
 import convert.batch.run
+from convert.batch.entries import Entry
 from convert.batch.marker import MARKER
 from convert.commands.app import app
 
@@ -20,13 +23,17 @@ pytestmark = pytest.mark.outside
 PICTURES = 8
 
 
-@pytest.mark.filterwarnings("ignore")
-def test_every_picture_is_made_once_though_a_worker_dies(tmp_path, monkeypatch):
-    folder, out = tmp_path / "pool", tmp_path / "all"
+def paint_pool(folder):
     folder.mkdir()
     for seed in range(PICTURES):
         codes = np.random.default_rng(seed).integers(0, 256, (8, 6, 3), dtype=np.uint8)
         Image.fromarray(codes.repeat(20, axis=0).repeat(20, axis=1)).save(folder / f"shell-{seed:02d}.png")
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_every_picture_is_made_once_though_a_worker_dies(tmp_path, monkeypatch):
+    folder, out = tmp_path / "pool", tmp_path / "all"
+    paint_pool(folder)
     placed = []
     original = convert.batch.run.place
 
@@ -51,6 +58,45 @@ def test_every_picture_is_made_once_though_a_worker_dies(tmp_path, monkeypatch):
     assert f"{PICTURES} pictures: {PICTURES} made" in told.output
     assert sorted(placed) == [f"shell-{seed:02d}" for seed in range(PICTURES)]
     assert len(list(out.glob(f"*/{MARKER}"))) == PICTURES
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_a_picture_that_ends_every_worker_is_told_and_the_others_are_made(tmp_path, monkeypatch):
+    folder, out = tmp_path / "pool", tmp_path / "all"
+    paint_pool(folder)
+    original = Entry.job
+
+    def job(entry):
+        read = original(entry)
+        return read._replace(surface=Deadly(DIES)) if entry.name == "shell-01" else read
+
+    monkeypatch.setattr(Entry, "job", job)
+    once = dask.config.set({"distributed.scheduler.allowed-failures": 0})
+    with once, LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
+        words = ["batch", str(folder), "--columns", "9", "--cluster", cluster.scheduler_address, "--out", str(out)]
+        told = CliRunner().invoke(app, words)
+    assert told.exit_code == 2, told.output
+    assert f"{PICTURES} pictures: {PICTURES - 1} made, 1 failed" in told.output
+    assert "shell-01.png: the process that worked on it was ended by the system" in told.output
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_a_cluster_that_goes_away_midway_is_told_in_one_sentence(tmp_path, monkeypatch):
+    folder, out = tmp_path / "pool", tmp_path / "all"
+    paint_pool(folder)
+    original, cluster = convert.batch.run.place, LocalCluster(n_workers=1, dashboard_address=None)
+
+    def then_close(outputs, where, *, force):
+        original(outputs, where, force=force)
+        monkeypatch.setattr("convert.batch.run.place", original)
+        cluster.close()
+
+    monkeypatch.setattr("convert.batch.run.place", then_close)
+    words = ["batch", str(folder), "--columns", "9", "--cluster", cluster.scheduler_address, "--out", str(out)]
+    told = CliRunner().invoke(app, words)
+    assert told.exit_code == 2, told.output
+    assert "went away; what it had made is kept" in told.output
+    assert (out / "report.csv").is_file()
 
 
 def test_an_address_where_nobody_answers_is_told(tmp_path):
