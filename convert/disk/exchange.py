@@ -1,9 +1,9 @@
 """A folder that is exchanged for a copy of itself with other files in it: all of them change in one step.
 
 No order of moves keeps a set of files together when the process is killed between two of them; a single step of the
-operating system does. Linux and macOS can exchange two folders, where the file system plays along; other systems
-cannot, and Python knows no call for it. The copy costs no space: files that stay get a second name in it, and are the
-same files as before.
+operating system does. Linux can exchange two folders, on most file systems, by a call that Python does not know. (macOS
+has one too; but there Python cannot give the copy the tags and access lists of the folder, and they would be lost.)
+The copy costs no space: files that stay get a second name in it, and are the same files as before.
 
 What comes is another folder under the same name. So a window that stood in the old one may show it empty until it is
 opened again, and a program that watches it may have to look anew. Therefore this is done to a pattern's folder
@@ -21,10 +21,10 @@ from pathlib import Path
 from convert.output_names import NAMES
 
 _HERE = -100
-"""Paths are seen from the working folder: AT_FDCWD of Linux, in linux/fcntl.h."""
+"""Paths are seen from the working folder: AT_FDCWD, in linux/fcntl.h."""
 
 _EXCHANGE = 2
-"""RENAME_EXCHANGE of Linux, in linux/fs.h, and RENAME_SWAP of macOS, in sys/stdio.h; the latter from memory."""
+"""RENAME_EXCHANGE, in linux/fs.h."""
 
 
 def may_exchange(folder: Path, names: Collection[str]) -> bool:
@@ -84,8 +84,8 @@ def exchanged(names: Collection[str], draft: Path, folder: Path) -> bool:
     Returns
     -------
     bool
-        False, and nothing has changed, when the file system cannot do it, the folder would belong to somebody
-        else, or somebody changed what is in it meanwhile.
+        False, and nothing has changed, when the file system cannot do it, the folder would have another owner or lose
+        attributes, or somebody changed what is in it meanwhile.
     """
     twin = draft.with_name("twin")
     try:
@@ -97,9 +97,10 @@ def exchanged(names: Collection[str], draft: Path, folder: Path) -> bool:
             if name in before:
                 shutil.copymode(folder / name, draft / name)
             os.link(draft / name, twin / name)
+        alike = _nature(twin) == _nature(folder)
     except OSError:
         return False
-    if _owner(twin) != _owner(folder) or not swapped(twin, folder):
+    if not (alike and swapped(twin, folder)):
         return False
     if _entries(twin) == before:
         return True
@@ -113,34 +114,30 @@ def _entries(folder: Path) -> dict[str, int]:
         return {entry.name: entry.stat(follow_symlinks=False).st_ino for entry in entries}
 
 
-def _owner(folder: Path) -> tuple[int, int, int]:
+def _nature(folder: Path) -> tuple[int, int, int, dict[str, bytes]]:
+    """Return the owner, group, mode and attributes of a folder, access lists among them."""
     state = folder.stat()
-    return state.st_uid, state.st_gid, state.st_mode
+    try:
+        names = os.listxattr(folder)
+    except OSError:  # this file system has none
+        names = []
+    return state.st_uid, state.st_gid, state.st_mode, {name: os.getxattr(folder, name) for name in names}
 
 
 def swapped(one: Path, other: Path) -> bool:
     """Exchange two folders; False, and nothing has changed, where that cannot be done."""
     call = _call()
-    return call is not None and call(os.fsencode(one), os.fsencode(other)) == 0
+    return call is not None and call(_HERE, os.fsencode(one), _HERE, os.fsencode(other), _EXCHANGE) == 0
 
 
 @cache
-def _call() -> Callable[[bytes, bytes], int] | None:
-    """Return what exchanges two paths and tells 0 when it did; None where the system has no such call."""
-    if sys.platform not in {"linux", "darwin"}:
+def _call() -> Callable[[int, bytes, int, bytes, int], int] | None:
+    """Return the call renameat2 of Linux's C library, which tells 0 when it was done; None where there is none."""
+    if sys.platform != "linux":
         return None
     import ctypes
 
-    library = ctypes.CDLL(None)
-    path, number, flags = ctypes.c_char_p, ctypes.c_int, ctypes.c_uint
-    if sys.platform == "darwin":
-        swap = getattr(library, "renamex_np", None)
-        if swap is None:
-            return None
-        swap.argtypes = (path, path, flags)
-        return lambda one, other: int(swap(one, other, _EXCHANGE))
-    rename = getattr(library, "renameat2", None)
-    if rename is None:
-        return None
-    rename.argtypes = (number, path, number, path, flags)
-    return lambda one, other: int(rename(_HERE, one, _HERE, other, _EXCHANGE))
+    call = getattr(ctypes.CDLL(None), "renameat2", None)
+    if call is not None:
+        call.argtypes = (ctypes.c_int, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p, ctypes.c_uint)
+    return call
