@@ -1,16 +1,15 @@
-"""The only module that touches the disk: whole files in, and outputs that appear together or not at all."""
+"""Whole files in, and outputs that appear together or not at all; only this and `disk/` touch the disk."""
 
 import errno
 import os
-import shutil
 import stat
-import tempfile
-import time
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
+from collections.abc import Mapping
 from pathlib import Path
 
-from shared.errors import BadFileError, OutputExistsError
+from convert.disk.exchange import exchanged, make_alike, may_exchange
+from convert.disk.moves import move_all, there_already
+from convert.disk.room import drafting_room, write_all
+from shared.errors import BadFileError
 
 MOST_MEGABYTES = 2000
 """Of a picture: 250 million pixels of 16 bits in four channels, not packed at all."""
@@ -22,8 +21,6 @@ MOST_WORDS_MEGABYTES = 1
 """Of a ladder or what a studio says of itself."""
 
 _PART = 1 << 20
-_ROOM = ".hummock-"
-_STALE_SECONDS = 24 * 3600.0
 
 _REMEDIES = {
     errno.ENAMETOOLONG: "; give a shorter one",
@@ -141,7 +138,7 @@ def _check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None
         if target.is_dir():
             raise BadFileError("is a folder where a file should go; move it or give another --out", where=[str(target)])
         if not force and os.path.lexists(target):
-            raise _there_already(target)
+            raise there_already(target)
     _check_writable(folder)
 
 
@@ -155,15 +152,13 @@ def _check_writable(folder: Path) -> None:
         raise BadFileError("cannot be written; check its permissions, or give another", where=[str(folder)])
 
 
-def _there_already(target: Path) -> OutputExistsError:
-    return OutputExistsError("is there already; say --force to replace it, or give another --out", where=[str(target)])
-
-
 def place(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
     """Write files into a folder so that all of them appear, or none.
 
-    They are written to a hidden folder beside their place first and then moved; when a move fails, those
-    already made are undone.
+    They are written to a hidden folder first. A folder that is not there yet, or that of a pattern, then appears or
+    changes in one step: also for somebody who looks on, and when the process is killed at any moment. Where that
+    cannot be done (see `convert.disk.exchange`) the files are moved one by one: a failure undoes those already moved,
+    but a process that is killed just then leaves some of them old and others new, each whole.
 
     Parameters
     ----------
@@ -195,114 +190,24 @@ def _place_folder(outputs: Mapping[str, bytes], folder: Path) -> None:
     """Make a new folder whole, with those above it that are missing: one rename brings all at once."""
     place = Path(os.path.realpath(folder))
     top = next(path for path in (*reversed(place.parents), place) if not path.exists())
-    with _room(top.parent) as room:
+    with drafting_room(top.parent) as room:
         draft = room / "draft"
         inner = draft / place.relative_to(top)
         inner.mkdir(parents=True)
-        _write_all(outputs, inner)
+        write_all(outputs, inner)
         draft.rename(top)
 
 
 def _place_files(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
-    with _room(folder) as room:
-        draft, old = room / "draft", room / "old"
-        draft.mkdir()
-        old.mkdir()
-        _write_all(outputs, draft)
-        done: list[str] = []
-        try:
-            for name in outputs:
-                done.append(name)
-                _move_in(draft / name, folder / name, old / name, force=force)
-        except BaseException:
-            for name in done:
-                _undo(draft / name, folder / name, old / name)
-            raise
-
-
-@contextmanager
-def _room(folder: Path) -> Iterator[Path]:
-    """Make a hidden folder for drafts in another, so that moves from it stay on one file system."""
-    _sweep(folder)
-    with tempfile.TemporaryDirectory(prefix=_ROOM, dir=folder, ignore_cleanup_errors=True) as room:
-        yield Path(room)
-
-
-def _sweep(folder: Path) -> None:
-    """Remove the drafts that a run left when it was killed, once no run can still be at them."""
-    with suppress(OSError):
-        for room in folder.glob(f"{_ROOM}*"):
-            if time.time() - room.stat().st_mtime > _STALE_SECONDS:
-                shutil.rmtree(room, ignore_errors=True)
-
-
-def _write_all(outputs: Mapping[str, bytes], draft: Path) -> None:
-    for name, content in outputs.items():
-        with (draft / name).open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-
-
-def _move_in(draft: Path, target: Path, old: Path, *, force: bool) -> None:
-    """Move one file into place, keeping what it replaces, its mode, and a link that leads to it."""
-    if not force:
-        _move_new(draft, target)
-        return
-    place = target.resolve()
-    if place.exists():
-        shutil.copymode(place, draft)
-        with suppress(OSError):
-            os.link(place, old)
-        if not old.exists():
-            shutil.copy2(place, old)
-    _shift(draft, place)
-
-
-def _move_new(draft: Path, target: Path) -> None:
-    """Move a file to where none may be, even one that somebody made this moment."""
-    try:
-        os.link(draft, target)
-    except FileExistsError as error:
-        raise _there_already(target) from error
-    except OSError:  # hard links do not exist here
-        _claim(target)
-        try:
-            draft.replace(target)
-        except BaseException:
-            target.unlink()
-            raise
-
-
-def _claim(target: Path) -> None:
-    try:
-        target.open("xb").close()
-    except FileExistsError as error:
-        raise _there_already(target) from error
-
-
-def _shift(source: Path, place: Path) -> None:
-    """Move a file over another; where that is on another file system, by way of a copy beside it."""
-    try:
-        source.replace(place)
-    except OSError as error:
-        if error.errno != errno.EXDEV:
-            raise
-        with _room(place.parent) as room:
-            shutil.copy2(source, room / "draft")
-            (room / "draft").replace(place)
-        source.unlink()
-
-
-def _undo(draft: Path, target: Path, old: Path) -> None:
-    """Bring back what was there before a file was moved in, or linked."""
-    place = target.resolve()
-    if draft.exists() and not (place.exists() and place.samefile(draft)):
-        return
-    if old.exists():
-        _shift(old, place)
-    else:
-        place.unlink(missing_ok=True)
+    """Exchange a pattern's folder for one with the files in it; or move them one by one into another folder."""
+    place = Path(os.path.realpath(folder))
+    at_once = may_exchange(place, outputs.keys())
+    with drafting_room(place.parent if at_once else place) as room:
+        draft = room / "draft"
+        make_alike(place, draft)
+        write_all(outputs, draft)
+        if not (at_once and exchanged(outputs.keys(), draft, place)):
+            move_all(outputs, draft, folder, force=force)
 
 
 def _reason(error: OSError) -> str:

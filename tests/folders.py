@@ -22,8 +22,10 @@ def snapshot(folder):
     return seen
 
 
-def contents(folder):
-    return {path.name: path.read_bytes() for path in folder.iterdir()}
+def contents(folder, *, hidden=True, but=()):
+    """The files in a folder, but for some; without hidden files and folders if so wanted."""
+    paths = [path for path in folder.iterdir() if path.name not in but and (hidden or not path.name.startswith("."))]
+    return {path.name: path.read_bytes() for path in paths}
 
 
 def fill(folder, *, force=True):

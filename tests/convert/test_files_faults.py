@@ -13,6 +13,13 @@ from convert.files import place
 from shared.errors import BadFileError, OutputExistsError
 
 
+@pytest.fixture(params=["at once", "one by one"])
+def moves(request, monkeypatch):
+    """Files of a folder that is there come at once where they can; or all are moved one by one."""
+    if request.param == "one by one":
+        monkeypatch.setattr("convert.files.may_exchange", lambda *_: False)
+
+
 @pytest.fixture
 def filled(tmp_path):
     return fill(tmp_path)
@@ -47,6 +54,7 @@ MOVES = ("rename", "replace", "link", "fsync", "mkdir", "chmod")
 FULL = OSError(errno.ENOSPC, "No space left on device")
 
 
+@pytest.mark.usefixtures("moves")
 @pytest.mark.parametrize("error", [FULL, KeyboardInterrupt()])
 @pytest.mark.parametrize("where", ["out", "new", "new/deep/out"])
 @pytest.mark.parametrize("force", [True, False])
@@ -72,6 +80,7 @@ def test_a_failure_at_any_moment_leaves_all_as_it_was(tmp_path, error, where, fo
     assert len(stopped) >= (2 if copied_instead_of_linked else 3)
 
 
+@pytest.mark.usefixtures("moves")
 @pytest.mark.parametrize("where", ["out", "new"])
 @pytest.mark.parametrize("force", [True, False])
 def test_an_interruption_after_a_move_leaves_all_outputs_or_none(tmp_path, where, force):
@@ -141,6 +150,7 @@ def test_a_failure_across_file_systems_leaves_all_as_it_was(tmp_path, filled, tu
     assert snapshot(tmp_path) == before
 
 
+@pytest.mark.usefixtures("moves")
 def test_a_file_that_somebody_makes_meanwhile_is_not_replaced(tmp_path, monkeypatch):
     (tmp_path / "notes.txt").write_bytes(b"mine")
     real = os.link

@@ -74,18 +74,20 @@ def test_files_that_are_not_as_they_were_made_are_made_anew_when_that_is_wanted(
 
 @pytest.mark.parametrize("moves", [1, 4])
 def test_files_of_a_run_that_was_killed_while_it_replaced_them_are_not_kept(command, tmp_path, moves):
+    """In a folder that holds another they are moved one by one."""
     folder = tmp_path / "all" / "limpet"
+    (folder / "photographs").mkdir()
     script = f"""
 import os, signal, sys
-import convert.files
+import convert.disk.moves
 from convert.commands.app import app
-shift, done = convert.files._shift, []
+shift, done = convert.disk.moves._shift, []
 def killed(source, place):
     if len(done) == {moves}:
         os.kill(os.getpid(), signal.SIGKILL)
     done.append(place)
     shift(source, place)
-convert.files._shift = killed
+convert.disk.moves._shift = killed
 app(sys.argv[1:])
 """
     other = [*map(str, command), "--colours", "2", "--force"]
