@@ -1,8 +1,8 @@
 """Mounds become levels: how high each bead is wanted.
 
 Distances count in beads. Those of diamonds, half-diamonds and ridges are steps from bead to touching bead; a step
-within a pair of two-drop leads to the same row, any other step across to the next one.
-those of discs and rings are lengths in flat work, divided by the mean of a bead's two measures.
+within a pair of two-drop leads to the same row, any other step across to the next one. Those of discs and rings are
+lengths in flat work, divided by the mean of a bead's two measures.
 """
 
 from dataclasses import replace

@@ -41,7 +41,7 @@ def _card(entry: Entry, outcome: Outcome, out: Path) -> _Card:
         return _Card(entry.name, outcome.status, entry.picture.name, "", (outcome.message,))
     facts = (
         f"{counted(figures.columns, 'column')} x {counted(figures.rows, 'row')}, {counted(figures.beads, 'bead')}",
-        f"{figures.to_buy} kinds of bead to buy, colour error {figures.colour_error:.1f}",
+        f"{counted(figures.to_buy, 'kind')} of bead to buy, colour error {figures.colour_error:.1f}",
         *((f"cost {figures.cost}",) if figures.cost else ()),
     )
     try:

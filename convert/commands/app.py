@@ -35,7 +35,8 @@ _OBJECTS_BETWEEN = 200_000
 """Python looks for rings of forgotten objects after so many new ones: after 700, as usual, that takes a tenth of the
 time of a large work, whose shapes are many and all in use."""
 
-_FAILED, _STOPPED = 2, 130
+_FAILED, _STOPPED, _UNHEARD = 2, 130, 141
+"""The last two as shells say that Ctrl-C or a closed pipe ended a program."""
 _MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
 """Any misuse of an option; typer does not export the class."""
 
@@ -57,6 +58,8 @@ class _Commands(TyperGroup):
                 raise
             _drop_words()
             status = _say("standard output is full; make room where it goes, or say --quiet", _FAILED)
+        except SystemExit as end:
+            status = _UNHEARD if isinstance(end.__context__, BrokenPipeError) else end.code
         if status == _STOPPED:
             _say("stopped; what was not finished is as it was before", _STOPPED)
         sys.exit(status or 0)

@@ -12,7 +12,7 @@ from convert.commands.options import FILES, OptionFiles, with_options
 from convert.commands.parameters import folder_option, one_of, parse_count, said
 from convert.commands.progress import shown
 from convert.commands.row_options import column_names, options_of_row
-from convert.files import is_folder, is_there, place, read_bytes
+from convert.files import check_targets, is_folder, is_there, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
 from convert.output_names import NAMES
 from convert.targets import check_no_input
@@ -70,6 +70,7 @@ def batch(
     from convert.batch.run import Batch
 
     home = Path(f"{pictures.resolve().stem}-patterns") if out is None else out
+    check_targets(home, (), force=force)
     _check_report(home, force=force)
     entries, named = _entries(pictures, context, options, ink, surface=not no_surface)
     _check_inputs(entries, home, [pictures, *option_files, *named])

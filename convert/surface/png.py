@@ -11,6 +11,7 @@ from convert.surface.measure import Figures
 from convert.surface.solve import Surface
 from convert.surface.views import PAPER, Look, looks_at
 from shared.colour import codes_from_linear
+from shared.counting import counted
 from shared.design import Design
 from shared.gauge import trust_in_words
 
@@ -64,7 +65,8 @@ def surface_png(surface: Surface, design: Design, found: Figures, *, summary: st
 def _caption(surface: Surface, found: Figures, summary: str, width: int) -> tuple[str, ...]:
     grid = surface.grid
     size = (
-        f"{grid.columns} columns x {grid.rows} rows, {found.width_mm:.1f} x {found.length_mm:.1f} mm "
+        f"{counted(grid.columns, 'column')} x {counted(grid.rows, 'row')}, "
+        f"{found.width_mm:.1f} x {found.length_mm:.1f} mm "
         f"(flat work {found.flat_width_mm:.1f} x {found.flat_length_mm:.1f} mm); "
         f"{trust_in_words(surface.ladder.gauge)}"
     )

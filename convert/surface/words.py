@@ -100,9 +100,10 @@ def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> 
 def _domes(found: Figures) -> str:
     if not found.domes:
         return "no domes"
-    low, high = (f"{pick(dome.height_mm for dome in found.domes):.1f}" for pick in (min, max))
-    count = counted(len(found.domes), "dome")
-    return f"{count}, {low if low == high else f'{low}-{high}'} mm high"
+    heights = [round(dome.height_mm, 1) + 0.0 for dome in found.domes]  # this sum is never -0.0
+    low, high = (f"{pick(heights):.1f}" for pick in (min, max))
+    count = counted(len(heights), "dome")
+    return f"{count}, {low if low == high else f'{low} to {high}'} mm high"
 
 
 def _length(found: Figures) -> str:

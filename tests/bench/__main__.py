@@ -1,8 +1,9 @@
 """The bench suite: every stage at three sizes beside its floor, and the main job as a whole.
 
-``python -m tests.bench`` prints a table, ``--save`` writes it to ``tests/bench/RESULT.md`` as well. Each line is
-measured in a process of its own. Names of stages as further words measure only these (``convert`` is the main job). Run
-it on a machine with nothing else to do: the load before and after stands in the result.
+``python -m tests.bench`` prints a table and then what single benchmarks tell, ``--save`` writes all to
+``tests/bench/RESULT.md`` as well. Each line is measured in a process of its own. Names of stages or benchmarks as
+further words measure only these (``convert`` is the main job). Run it on a machine with nothing else to do: the load
+before and after stands in the result.
 """
 
 import json
@@ -15,26 +16,29 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from whole import LARGE, Whole, slope, whole
+from whole import LARGE_SIZES, Whole, slope, whole
+
+from shared.grid import Grid
 
 HERE = Path(__file__).parent
 
 HEADS = ("stage", "columns x rows", "beads", "floor s", "ours s", "ratio", "peak MB")
-LARGE_SIZES = tuple(LARGE.values())
 PRINTED = ((25, 160), (60, 400), (60, 600))
 """Of what is printed or shown row by row nobody makes a wall."""
 
 SIZES = {
-    "grid": LARGE_SIZES,
-    "heights": LARGE_SIZES,
-    "quantise": LARGE_SIZES,
-    "chart": LARGE_SIZES,
-    "rows": LARGE_SIZES,
-    "design file": LARGE_SIZES,
-    "surface": ((17, 200), (60, 400), (150, 700)),
-    "booklet": PRINTED,
-    "page": PRINTED,
+    **dict.fromkeys(("decode", "grid", "heights", "mounds", "quantise", "choose"), LARGE_SIZES),
+    "review": PRINTED,
+    **dict.fromkeys(("chart", "rows", "proof", "design file", "sheet", "shopping"), LARGE_SIZES),
+    "surface": ((17, 200), (60, 400), (1000, 2000)),
+    **dict.fromkeys(("lengths", "booklet", "page"), PRINTED),
 }
+FURTHER = {
+    "batch": "Many pictures",
+    "memory": "Pictures of 100 megapixels",
+    "coarse": "What a coarsened net costs in exactness",
+}
+"""Benchmarks ``bench_….py`` that are told of below the table, each with its heading."""
 
 
 def stage_lines(name: str) -> list[tuple[str, ...]]:
@@ -52,7 +56,8 @@ def whole_lines() -> tuple[list[tuple[str, ...]], str]:
     """Measure the main job, and say how it grows."""
     runs: dict[int, Whole] = {}
     lines = []
-    for beads, (columns, rows) in LARGE.items():
+    for columns, rows in LARGE_SIZES:
+        beads = Grid(columns, rows).count
         runs[beads] = run = whole(columns, rows)
         lines.append(line(("convert", columns, rows, beads), run.floor.seconds, *run.ours))
         print(" | ".join(lines[-1]), flush=True)
@@ -63,9 +68,9 @@ def whole_lines() -> tuple[list[tuple[str, ...]], str]:
     power, last = slope(sizes, left), slope(sizes[1:], left[1:])
     told = (
         f"The start of `convert` (a work of 200 beads) took {min(starts):.2f} to {max(starts):.2f} s; without it the "
-        f"cost grows with the beads to the power of {power:.2f} ({last:.2f} from 100,000 to 1,000,000), less than 1 "
-        f"because the search for colours and the pixels of the chart are bounded. A bead more costs {more[0]:.1f} µs "
-        f"up to 100,000 beads and {more[1]:.1f} µs from there to 1,000,000."
+        f"cost grows with the beads to the power of {power:.2f} ({last:.2f} from the second to the third size), less "
+        f"than 1 because the search for colours and the pixels of the chart are bounded. A bead more costs "
+        f"{more[0]:.1f} µs up to the second size and {more[1]:.1f} µs from there to the third."
     )
     return lines, told
 
@@ -74,7 +79,7 @@ def line(what: tuple[str, int, int, int], floor: float, ours: float, peak: float
     """Write what was measured (stage, columns, rows, beads), seconds and megabytes as cells of the table."""
     name, columns, rows, beads = what
     size = f"{columns} x {rows}"
-    return name, size, f"{beads:,}", f"{floor:.3f}", f"{ours:.3f}", f"{ours / floor:.1f}", f"{peak:.0f}"
+    return name, size, f"{beads:,}", f"{floor:.3g}", f"{ours:.3g}", f"{ours / floor:.3g}", f"{peak:.0f}"
 
 
 def machine() -> str:
@@ -88,24 +93,36 @@ def table(lines: list[tuple[str, ...]]) -> str:
     return "\n".join("| " + " | ".join(cells) + " |" for cells in (HEADS, rule, *lines))
 
 
+def further(name: str) -> str:
+    """Run a benchmark; return what it tells, as Markdown."""
+    words = [sys.executable, str(HERE / f"bench_{name}.py")]
+    told = subprocess.run(words, check=True, capture_output=True, text=True).stdout.rstrip()
+    print(f"\n{told}", flush=True)
+    return f"## {FURTHER[name]}\n\n`bench_{name}.py` tells:\n\n```\n{told}\n```\n"
+
+
 def main() -> None:
     words = [word for word in sys.argv[1:] if word != "--save"]
-    unknown = [word for word in words if word not in (*SIZES, "convert")]
+    known = ("convert", *SIZES, *FURTHER)
+    unknown = [word for word in words if word not in known]
     if unknown:
-        sys.exit(f"no stage is called {unknown[0]}; there are convert, {', '.join(SIZES)}")
+        sys.exit(f"no stage is called {unknown[0]}; there are {', '.join(known)}")
+    wanted = words or known
     before, lines, told = os.getloadavg()[0], [], ""
     print(" | ".join(HEADS))
-    if not words or "convert" in words:
+    if "convert" in wanted:
         lines, told = whole_lines()
     for name in SIZES:
-        if not words or name in words:
+        if name in wanted:
             lines += stage_lines(name)
+    sections = [further(name) for name in FURTHER if name in wanted]
     load = f"load {before:.1f} before, {os.getloadavg()[0]:.1f} after"
     about = f"Measured on {machine()}; {load}. {told}".strip()
     print(about)
     if "--save" in sys.argv:
-        text = f"# What each stage costs\n\n{about}\n\nFloors are named in `stages.py` and `whole.py`.\n\n"
-        (HERE / "RESULT.md").write_text(text + table(lines) + "\n", "utf-8")
+        floors = "Floors are named in `picture_stages.py`, `design_stages.py` and `whole.py`."
+        parts = ["# What each stage costs\n", f"{about}\n", f"{floors}\n", f"{table(lines)}\n", *sections]
+        (HERE / "RESULT.md").write_text("\n".join(parts), "utf-8")
 
 
 if __name__ == "__main__":

@@ -8,8 +8,8 @@ from typing import NamedTuple
 import numpy as np
 from measured import Run, best, command
 
-LARGE = {10_000: (100, 200), 100_000: (316, 632), 1_000_000: (1000, 2000)}
-"""Columns and rows of works of about so many beads, all of one shape."""
+LARGE_SIZES = ((100, 200), (316, 632), (1000, 2000))
+"""Columns and rows of works of about 10,000, 100,000 and 1,000,000 beads, all of one shape."""
 
 RUNS = 2
 
@@ -27,7 +27,7 @@ MAKE = """
 import sys
 sys.path.insert(0, sys.argv[1])
 from pathlib import Path
-from stages import pool_and_heights
+from works import pool_and_heights
 for source in pool_and_heights(int(sys.argv[2]), int(sys.argv[3])):
     Path(sys.argv[4], source.name).write_bytes(source.data)
 """

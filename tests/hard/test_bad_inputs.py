@@ -8,8 +8,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from bad_files import DESIGN, fill
+from bad_files import DESIGN, fill, noise
 from bad_inputs import BAD
+from pictures import encoded
 from typer.main import get_command
 
 from convert import files
@@ -149,6 +150,19 @@ def failing(error):
         raise error
 
     return call
+
+
+def test_who_no_longer_listens_is_not_complained_to(tmp_path, monkeypatch):
+    """The status is that of a program that a closed pipe ends: 128 and SIGPIPE's 13 (POSIX shells). Its work is done."""
+    monkeypatch.chdir(tmp_path)
+    Path("pool.png").write_bytes(encoded(noise(9, 12)))
+    reads, writes = os.pipe()
+    os.close(reads)
+    command = [SCRIPT, "convert", "pool.png", "--columns", "5"]
+    run = subprocess.run(command, stdout=writes, stderr=subprocess.PIPE, text=True, check=False)
+    os.close(writes)
+    assert (run.returncode, run.stderr) == (141, "")
+    assert Path("pool-pattern/rows.txt").is_file()
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no file that is always full")

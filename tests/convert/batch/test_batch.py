@@ -185,6 +185,14 @@ def test_mistakes_in_a_table_are_told_before_any_work(tmp_path, table, words):
     assert not (tmp_path / "all").exists()
 
 
+def test_a_folder_that_cannot_be_written_is_refused_before_any_work(pool, tmp_path, monkeypatch):
+    monkeypatch.setattr("os.access", lambda *_: False)
+    monkeypatch.setattr("convert.batch.run.run", None)
+    told = hummock("batch", pool, "--out", tmp_path / "all")
+    assert told.exit_code == 2
+    assert "all: cannot be written; check its permissions, or give another" in told.output
+
+
 def test_a_folder_without_pictures_and_a_foreign_report_are_refused(pool, tmp_path):
     (tmp_path / "empty").mkdir()
     assert "holds no picture" in hummock("batch", tmp_path / "empty").output

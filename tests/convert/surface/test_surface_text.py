@@ -135,7 +135,7 @@ def place(kind, worst):
         (
             Figures((dome(6.12), dome(6.31), dome(6.2), dome(6.3)), 162.1, 30, 176.0, 30),
             (place("skip", 0.6), place("width", 1.4), place("strain", -0.13), place("strain", 0.08)),
-            "4 domes, 6.1-6.3 mm high; 162 mm long where flat work would be 176 mm; 3 places to look at",
+            "4 domes, 6.1 to 6.3 mm high; 162 mm long where flat work would be 176 mm; 3 places to look at",
         ),
         (
             Figures((dome(5.01),), 99.6, 30, 100.2, 30),

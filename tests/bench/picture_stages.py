@@ -1,0 +1,139 @@
+"""The stages that have to do with pictures and colours; each names its floor."""
+
+import io
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+from PIL import Image
+from works import COLOURS, Stage, options, pool_and_heights
+
+from convert.decode import Source
+from convert.pipeline import prepare
+from shared.grid import Grid
+
+
+def decode_stage(columns: int, rows: int) -> Stage:
+    """Floor: Pillow decodes the picture."""
+    from convert.decode import decode
+
+    picture, _ = pool_and_heights(columns, rows)
+    return Stage(lambda: decode(picture), lambda: np.asarray(Image.open(io.BytesIO(picture.data))))
+
+
+def boxes(source: Source, columns: int, rows: int) -> Any:
+    with Image.open(io.BytesIO(source.data)) as image:
+        return np.asarray(image.resize((columns, rows + 1), Image.Resampling.BOX))
+
+
+def grid_stage(columns: int, rows: int) -> Stage:
+    """Floor: Pillow decodes the picture and reduces it to half-rows and columns."""
+    picture, _ = pool_and_heights(columns, rows)
+    chosen = options(columns, rows)
+    return Stage(lambda: prepare(picture, None, chosen), lambda: boxes(picture, columns, rows))
+
+
+def heights_stage(columns: int, rows: int) -> Stage:
+    """Floor: Pillow decodes the height map and reduces it alike."""
+    from convert.heights import bead_heights
+    from convert.repeat import laid_out
+    from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
+
+    picture, heights = pool_and_heights(columns, rows)
+    with Image.open(io.BytesIO(picture.data)) as image:
+        laid = laid_out(*image.size, options(columns, rows))
+
+    def work() -> Any:
+        means, _ = bead_heights(heights, picture, laid, options(columns, rows))
+        return keep_ladder_rule(cut_levels(means, equal_cuts(4)), laid.grid, policy="ground")
+
+    return Stage(work, lambda: boxes(heights, columns, rows))
+
+
+def quantise_stage(columns: int, rows: int) -> Stage:
+    """Floor: one KMeans fit on 3,000 of the cells, all cells given the nearest centre in Lab."""
+    from sklearn.cluster import KMeans
+    from threadpoolctl import threadpool_limits
+
+    from convert.quantise import few_colours
+
+    cells = prepare(pool_and_heights(columns, rows)[0], None, options(columns, rows)).work.cells_lab
+
+    def floor() -> Any:
+        some = cells[:: max(1, len(cells) // 3000)]
+        with threadpool_limits(limits=1):
+            return KMeans(COLOURS, n_init=1, random_state=0).fit(some).predict(cells)
+
+    return Stage(lambda: few_colours(cells, COLOURS), floor)
+
+
+def choose_stage(columns: int, rows: int) -> Stage:
+    """Choose the best 24 of 200 beads. Floor: SciPy finds the nearest bead of each cell in Lab."""
+    from bench_choose import palette
+    from scipy.spatial import KDTree
+
+    from palettes.choose import choose
+    from palettes.wishes import Cells
+    from shared.beads import default_ladder
+
+    beads = palette(np.random.default_rng(1))
+    lab = prepare(pool_and_heights(columns, rows)[0], None, options(columns, rows)).work.cells_lab
+    cells = Cells(lab, np.zeros(len(lab), dtype=np.int64))
+    points = np.array([colour.lab for colour in beads.entries])
+    return Stage(lambda: choose(cells, beads, default_ladder(), COLOURS), lambda: KDTree(points).query(lab))
+
+
+def mounds_stage(columns: int, rows: int) -> Stage:
+    """Draw one large dome into a height map. Floor: Pillow saves so many pixels of 16 bits."""
+    from convert.height_map import grey16_png, map_of_levels
+    from convert.mound_words import parse_mound
+    from convert.mounds import mound_levels
+    from convert.size import flat_plan
+    from convert.zones import equal_cuts
+
+    chosen = replace(options(columns, rows), mounds=(parse_mound(f"disc {rows // 2},{columns // 2} r{columns // 3}"),))
+    plan, grid = flat_plan(chosen), Grid(columns, rows)
+
+    def work() -> bytes:
+        levels = mound_levels(chosen.mounds, grid, chosen.ladder)
+        return grey16_png(map_of_levels(levels, grid, plan, cuts=equal_cuts(4), mirror=False))
+
+    image = Image.open(io.BytesIO(work()))
+    image.load()
+    return Stage(work, lambda: image.save(io.BytesIO(), "PNG"))
+
+
+def review_stage(columns: int, rows: int) -> Stage:
+    """Review 2 to 16 colours. Floor: one KMeans fit of each number on 3,000 of the cells."""
+    from sklearn.cluster import KMeans
+    from threadpoolctl import threadpool_limits
+
+    from convert.pipeline import review_colours
+    from convert.review.page import review_page
+    from convert.review.picture import review_picture
+
+    picture, _ = pool_and_heights(columns, rows)
+    chosen, numbers = options(columns, rows), range(2, 17)
+    cells = prepare(picture, None, chosen).work.cells_lab
+
+    def work() -> Any:
+        review = review_colours(picture, None, chosen, numbers)
+        return review_page(review, beside=COLOURS, spare_percent=10), review_picture(review)
+
+    def floor() -> Any:
+        some = cells[:: max(1, len(cells) // 3000)]
+        with threadpool_limits(limits=1):
+            return [KMeans(number, n_init=1, random_state=0).fit(some) for number in numbers]
+
+    return Stage(work, floor)
+
+
+PICTURE_STAGES = {
+    "decode": decode_stage,
+    "grid": grid_stage,
+    "heights": heights_stage,
+    "mounds": mounds_stage,
+    "quantise": quantise_stage,
+    "choose": choose_stage,
+    "review": review_stage,
+}
