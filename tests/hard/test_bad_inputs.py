@@ -153,7 +153,7 @@ def failing(error):
 
 
 def test_who_no_longer_listens_is_not_complained_to(tmp_path, monkeypatch):
-    """The status is that of a program that a closed pipe ends: 128 and SIGPIPE's 13 (POSIX shells). Its work is done."""
+    """The status is that of a program that a closed pipe ends: 128 and SIGPIPE's 13 (POSIX). Its work is done."""
     monkeypatch.chdir(tmp_path)
     Path("pool.png").write_bytes(encoded(noise(9, 12)))
     reads, writes = os.pipe()

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import os
 import re
 import subprocess
 import sys
@@ -186,7 +187,7 @@ def test_mistakes_in_a_table_are_told_before_any_work(tmp_path, table, words):
 
 
 def test_a_folder_that_cannot_be_written_is_refused_before_any_work(pool, tmp_path, monkeypatch):
-    monkeypatch.setattr("os.access", lambda *_: False)
+    monkeypatch.setattr("os.access", lambda _path, mode: not mode & os.W_OK)
     monkeypatch.setattr("convert.batch.run.run", None)
     told = hummock("batch", pool, "--out", tmp_path / "all")
     assert told.exit_code == 2
