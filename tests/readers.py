@@ -3,6 +3,8 @@
 import warnings
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 import numpy as np
@@ -10,9 +12,12 @@ from bad_files import DESIGN, GRID, PALETTE, STUDIO, noise
 from mutated import Pick, edited_bytes, edited_text, edited_values
 from pictures import encoded
 from strategies import LADDER
+from typer.main import get_command
 
 from convert.buying.pack_words import parse_pack
 from convert.buying.wrists import parse_wrist_mm
+from convert.commands.app import app
+from convert.commands.batch import entries_of_table
 from convert.commands.lengths import parse_ease_mm
 from convert.commands.parameters import (
     parse_colours,
@@ -27,9 +32,11 @@ from convert.commands.parameters import (
 from convert.decode import Source, decode, read_header
 from convert.documents.booklet.studio import parse_studio
 from convert.mound_words import parse_mound
+from convert.options import DEFAULT_INK
 from convert.raster import heights_from
 from convert.sheets.png import read_sheet_png, sheet_png
 from convert.sheets.table import read_sheet_csv, sheet_csv
+from convert.stash import stash_files
 from convert.words.proof import proofread
 from convert.words.write import rows_text
 from palettes.formats.read import read_palette
@@ -127,6 +134,21 @@ def read_painted(data: bytes) -> None:
     assert read_sheet_png(data, DESIGN, source="sheet.png", new_colours=True).design.grid == GRID
 
 
+def read_batch(data: bytes) -> None:
+    with TemporaryDirectory() as folder:
+        table = Path(folder) / "list.csv"
+        table.write_bytes(data)
+        entries, _ = entries_of_table(table, BATCH, DEFAULT_INK, surface=False)
+    assert len({entry.name.casefold() for entry in entries}) == len(entries) > 0
+
+
+def read_photograph(data: bytes) -> None:
+    source = Source("heaps.jpg", data)
+    read_header(source, max_pixels=MOST_PIXELS)
+    stash = stash_files(source, None, "11c", name="mine")
+    assert read_palette(stash.table, "mine.csv").palette.entries
+
+
 def _picked(goods: tuple[bytes, ...], edit: Callable[[bytes, Pick], bytes], pick: Pick) -> bytes:
     return edit(goods[pick(len(goods))], pick)
 
@@ -165,6 +187,11 @@ _PICTURES = (
     encoded(_NOISE[..., 0].astype(np.uint16) * 257),
     encoded(_NOISE, "TIFF", compression="tiff_lzw"),
 )
+BATCH = get_command(app).get_command(None, "batch").make_context("batch", ["."])
+_LIST = 'picture,name,columns,mound,hand\ncrab.png,crab,11,"disc 9mm,middle r2mm;ridge 9 r2",left\nb.jpg,,9,,\n'
+_HEAPS = np.full((120, 180, 3), 200, dtype=np.uint8)
+for _place, _colour in enumerate(((40, 90, 60), (150, 30, 40), (30, 40, 120))):
+    _HEAPS[40:80, 20 + 50 * _place : 60 + 50 * _place] = _colour
 _GPL = "GIMP Palette\nName: Tide\nColumns: 2\n# invented\n47 90 58 kelp\n240 239 232\tfoam\n"
 _LAB = "name;L;a;b;size;code;finish;pack_grams;price\nkelp;35,2;-20;12,5;8 6;K1;matt;10;4,50\n"
 _SHEET = sheet_csv(DESIGN)
@@ -187,5 +214,7 @@ READERS = {
         *("diamond 12,9 r5 h2 every 20 both edges", "disc 30mm,middle r6mm", "ridge 1-6,9 r3", "ring 4,9 r6 w4"),
         *("11c 11=10g", "11c 8, 6", "6.5in", "0,25.5%,90%,100%", "0.25,50%", "300M", "#2f5a3a", "7.5%", "auto"),
     ),
+    "batch": _of_text(read_batch, _LIST, "picture;rows\ncrab.png;20\n"),
+    "photograph": _of_bytes(read_photograph, *(encoded(_HEAPS, kind) for kind in ("PNG", "JPEG"))),
     "painted": _of_bytes(read_painted, sheet_png(DESIGN)),
 }

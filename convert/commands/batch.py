@@ -86,14 +86,14 @@ def _entries(
     from convert.batch.entries import Entry, check_names, different_names, pictures_in
 
     if not is_folder(pictures):
-        return _entries_of_table(pictures, context, ink, surface=surface)
+        return entries_of_table(pictures, context, ink, surface=surface)
     found = pictures_in(pictures)
     names = different_names([picture for picture, _ in found])
     check_names(names, (REPORT, SHEET))
     return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)], []
 
 
-def _entries_of_table(
+def entries_of_table(
     table: Path, context: typer.Context, ink: Ink, *, surface: bool
 ) -> "tuple[list[Entry], list[Path]]":
     """Read a table; paths in it are seen from the folder that it lies in. All its mistakes are told at once."""
