@@ -40,7 +40,7 @@ def bead_heights(
     header = read_header(heights, max_pixels=options.max_pixels)
     if not options.stretch_heights:
         _check_proportions(header, read_header(picture, max_pixels=options.max_pixels), heights.name)
-    decoded = decode(heights, managed=False)
+    decoded = decode(heights, reduction=laid.plan.reduction(*header), managed=False)
     field, coloured = heights_from(decoded, turn=laid.plan.turn, mirror=options.mirror, invert=options.invert_heights)
     lines, window, bounds = laid.on(field)
     if options.blur_mm:

@@ -6,11 +6,16 @@ from typing import Protocol, TypeVar, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.decode import Codes, Decoded
+from convert.codes import Codes
+from convert.decode import Decoded
 from convert.shrink import linear_of_codes
 
 Floats32 = NDArray[np.float32]
 Pixels = TypeVar("Pixels", bound=NDArray[np.generic])
+
+
+_ALIKE = {np.dtype(np.uint8): 0, np.dtype(np.uint16): 1}
+"""How far codes of one grey may lie apart: colours in 16 bits are means, each rounded."""
 
 
 class Raster(Protocol):
@@ -95,7 +100,7 @@ def heights_from(decoded: Decoded, *, turn: int, mirror: bool, invert: bool) -> 
     Codes are heights as they are, without decoding to light; of colours the mean of the channels is taken,
     and transparent parts are flat.
     """
-    coloured = bool(np.ptp(decoded.codes, axis=2).any()) if decoded.codes.shape[2] > 1 else False
+    coloured = decoded.codes.shape[2] > 1 and bool((np.ptp(decoded.codes, axis=2) > _ALIKE[decoded.codes.dtype]).any())
     heights = _share(decoded.codes).mean(axis=2, dtype=np.float32) if coloured else _share(decoded.codes[..., 0])
     if invert:
         heights = 1 - heights
