@@ -2,14 +2,14 @@
 
 import numpy as np
 import pytest
-from pictures import cells_of, encoded, light
+from pictures import cells_of, code, encoded, light
 from PIL import Image
+from skimage.color import deltaE_ciede2000, rgb2lab
 
 from convert import decode as reader
 from convert.decode import Source, decode
 from convert.shrink import shrunk
-from shared.colour import lab_from_linear, linear_from_srgb
-from shared.difference import ciede2000
+from shared.colour import linear_from_srgb
 
 
 def photo(width, height, channels=3):
@@ -70,6 +70,8 @@ FILES = {
     "PNG, transparent": lambda: encoded(with_hole()),
     "PNG, palette": lambda: encoded(Image.fromarray(photo(WIDE, HIGH)).quantize(64)),
     "TIFF": lambda: encoded(photo(WIDE, HIGH), "TIFF"),
+    "TIFF, LZW": lambda: encoded(photo(WIDE, HIGH), "TIFF", compression="tiff_lzw"),
+    "BMP": lambda: encoded(photo(WIDE, HIGH), "BMP"),
     "TIFF, CMYK": lambda: encoded(Image.fromarray(photo(WIDE, HIGH)).convert("CMYK"), "TIFF"),
     "WebP": lambda: encoded(photo(WIDE, HIGH), "WEBP", lossless=True),
 }
@@ -81,12 +83,13 @@ def test_cells_are_the_same_as_of_the_whole_picture(kind, monkeypatch):
     data = FILES[kind]()
     (*_, whole), (*_, reduced) = (cells_of(data, reduction=step, columns=6, ground="#204060") for step in (1, 4))
     assert decode(Source("tide", data), reduction=4).codes.shape[:2] == (-(-HIGH // 4), -(-WIDE // 4))
-    assert ciede2000(lab_from_linear(whole), lab_from_linear(reduced)).max() < 0.1
+    assert deltaE_ciede2000(*(rgb2lab(code(cells) / 255) for cells in (whole, reduced))).max() < 0.1
 
 
+@pytest.mark.parametrize("how", [{"kind": "PNG"}, {"kind": "TIFF"}, {"kind": "TIFF", "compression": "tiff_lzw"}])
 @pytest.mark.parametrize("orientation", range(1, 9))
-def test_it_is_upright(orientation, monkeypatch):
-    data = encoded(photo(64, 96), exif=turned(orientation))
+def test_it_is_upright(orientation, how, monkeypatch):
+    data = encoded(photo(64, 96), exif=turned(orientation), **how)
     whole = decode(Source("tide", data)).codes
     monkeypatch.setattr(reader, "MOST_WHOLE", 1000)
     reduced = decode(Source("tide", data), reduction=4).codes
