@@ -58,7 +58,7 @@ def _stored_rows(image: Image.Image, data: bytes, size: tuple[int, int]) -> Rows
     way = ways.pop() if len(ways) == 1 else None
     edges = [0, *(extents[3] for _, extents, _, _ in tiles)]
     follow = all(tile[1][:3] == (0, top, size[0]) for tile, top in zip(tiles, edges, strict=False))
-    if way is None or not follow or edges[-1] != size[1] or (way.step < 0 and len(tiles) > 1):
+    if way is None or not follow or edges[-1] != size[1]:
         return None
     strips = [(top, bottom, tile[2]) for tile, (top, bottom) in zip(tiles, pairwise(edges), strict=True)]
 

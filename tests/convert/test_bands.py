@@ -7,7 +7,7 @@ import pytest
 import tifffile
 from painted import GREY, OPACITY, PICTURE
 from pictures import encoded
-from PIL import Image, ImageFile
+from PIL import Image, ImageCms, ImageFile
 
 from convert import decode as reader
 from convert.bands import rows_of
@@ -16,6 +16,7 @@ from shared.errors import BadFileError
 
 HIGH, WIDE = PICTURE.shape[:2]
 DEEP = PICTURE.astype(np.uint16) * 257
+PROFILE = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
 
 
 def tiff(pixels, **how):
@@ -32,6 +33,7 @@ def with_opacity():
 
 FROM_THE_FILE = {
     "TIFF": lambda: encoded(PICTURE, "TIFF"),
+    "TIFF, with a profile": lambda: encoded(PICTURE, "TIFF", icc_profile=PROFILE),
     "TIFF, strips of 7 rows": lambda: tiff(PICTURE, rowsperstrip=7),
     "TIFF, 16 bits": lambda: tiff(DEEP, rowsperstrip=10),
     "TIFF, 16 bits, big end first": lambda: tiff(DEEP, byteorder=">"),
@@ -83,6 +85,7 @@ def test_bands_are_rows_of_the_picture(kind, loaded):
         for band, part in zip(bands, (whole[:9], whole[9:10], whole[3:41], whole[41:]), strict=True):
             assert band.mode == image.mode
             assert np.array_equal(np.asarray(band), part)
+            assert band.info.get("icc_profile") == (PROFILE if "profile" in kind else None)
 
 
 @pytest.mark.parametrize("kind", ["TIFF", "BMP", "TGA, lowest row first"])
