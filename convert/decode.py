@@ -15,6 +15,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 
 from convert.bands import rows_of
 from convert.codes import Codes, codes_of
+from convert.cut import Cut, Span
 from convert.shrink import shrunk
 from shared.errors import BadFileError
 
@@ -34,6 +35,7 @@ WHOLE_PERCENT = {"WEBP": 40, "JPEG2000": 25}
 holds for them, that a picture within it takes no more memory than of others."""
 
 _QUARTER_TURN_ORIENTATIONS = range(5, 9)
+_FLIPPED_ACROSS, _FLIPPED_DOWN = {2, 3, 6, 7}, {3, 4, 7, 8}
 _ORIENTATION_TAG, _WIDTH_TAG, _HEIGHT_TAG = 0x0112, 0x0100, 0x0101
 _PNG_ORIENTATION_CHUNKS = (b"eXIf", b"Raw profile type exif", b"XML:com.adobe.xmp")
 _UNREADABLE = (OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError, RuntimeError)
@@ -66,6 +68,8 @@ class Decoded(NamedTuple):
     """Opacity in the same depth, shape (height, width); None where all is opaque."""
     notices: tuple[str, ...]
     """What a person should know of how it was read."""
+    cut: bool = False
+    """Whether they are means over the rectangles that were asked for."""
 
 
 def read_header(source: Source, *, max_pixels: int) -> Header:
@@ -106,7 +110,7 @@ def _check_whole(image: Image.Image, pixels: int, max_pixels: int, name: str) ->
     )
 
 
-def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decoded:
+def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, managed: bool = True) -> Decoded:
     """Read the pixels of an image as sRGB codes, upright, first frame only.
 
     Parameters
@@ -116,6 +120,8 @@ def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decod
     reduction
         1, 2, 4 or 8: how many pixels a side a JPEG, or any picture of more than `MOST_WHOLE`, may average into one
         while it is read: the latter exactly, in light or, unless ``managed``, in plain numbers.
+    cut
+        Over which rectangles, about as large, a picture is averaged that is averaged exactly; None for squares.
     managed
         Whether codes are colours, to be brought to sRGB by an embedded profile, or plain numbers.
 
@@ -137,18 +143,21 @@ def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decod
         if not managed:
             image.info.pop("icc_profile", None)
         notices = () if frames == 1 else (f"{source.name} has {frames} frames; the first was taken",)
-        codes, alpha, more = _shrunk(image, source, reduction, light=managed) if large else codes_of(image, source.name)
-    if alpha is not None and not alpha.any():
+        codes, alpha, more = (
+            _shrunk(image, source, reduction, cut, light=managed) if large else codes_of(image, source.name)
+        )
+    in_part = large and cut is not None and not cut.whole
+    if alpha is not None and not alpha.any() and not in_part:
         raise BadFileError("is wholly transparent; give a picture with something to see", where=[source.name])
-    return Decoded(codes, alpha, notices + more)
+    return Decoded(codes, alpha, notices + more, cut=large and cut is not None)
 
 
 def _shrunk(
-    image: Image.Image, source: Source, reduction: int, *, light: bool
+    image: Image.Image, source: Source, reduction: int, cut: Cut | None, *, light: bool
 ) -> tuple[Codes, Codes | None, tuple[str, ...]]:
-    """Bring any mode to codes as `codes_of` does, a band at a time, averaged over squares of pixels; upright."""
+    """Bring any mode to codes as `codes_of` does, a band at a time, averaged over rectangles; upright."""
     notices: list[str] = []
-    width, height = size = _stored_size(image)
+    size = _stored_size(image)
     with _damage_told(source.name):
         # Taken out, as what Pillow itself turns it holds twice.
         orientation = image.getexif().pop(_ORIENTATION_TAG, 1)
@@ -161,8 +170,10 @@ def _shrunk(
         notices.extend(told)
         return codes, alpha
 
-    smaller = -(-width // reduction), -(-height // reduction)
-    codes, alpha = shrunk(band, size, smaller, light=light)
+    squares = Cut(*(Span(0, 1, ceil(side / reduction)) for side in size))
+    stored = _as_stored(cut, orientation) if cut else squares
+    edges, ends = (span.lines * side for span, side in zip(stored, size, strict=True))
+    codes, alpha = shrunk(band, edges, ends, light=light)
     upright = None if alpha is None else _upright(alpha, orientation)
     return _upright(codes, orientation), upright, tuple(dict.fromkeys(notices))
 
@@ -171,9 +182,14 @@ def _upright(pixels: Pixels, orientation: int) -> Pixels:
     """Turn pixels as their orientation says. Source: Exif 2.32, 4.6.4, tag 274."""
     if orientation >= _QUARTER_TURN_ORIENTATIONS.start:
         pixels = pixels.swapaxes(0, 1)
-    across = orientation in {2, 3, 6, 7}
-    down = orientation in {3, 4, 7, 8}
+    across, down = orientation in _FLIPPED_ACROSS, orientation in _FLIPPED_DOWN
     return cast("Pixels", pixels[:: -1 if down else 1, :: -1 if across else 1])
+
+
+def _as_stored(cut: Cut, orientation: int) -> Cut:
+    """Turn a cut as `_upright` turns pixels, the other way."""
+    cut = cut.flipped(across=orientation in _FLIPPED_ACROSS, down=orientation in _FLIPPED_DOWN)
+    return cut.swapped() if orientation >= _QUARTER_TURN_ORIENTATIONS.start else cut
 
 
 @contextmanager

@@ -19,7 +19,7 @@ from convert.kinds.samples import View
 from convert.mounds import mound_levels
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenKind
 from convert.progress import Progress, silent
-from convert.raster import picture_from
+from convert.raster import ALL, picture_from
 from convert.repeat import Laid, laid_out
 from convert.review.knee import knee, spread_of
 from convert.review.review import Review, review
@@ -195,9 +195,12 @@ def _work(seen: Cells, wanted: Ints, laid: Laid, options: Options) -> tuple[Work
 
 def _seen_cells(source: Source, header: Header, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
     """Return what the picture shows on each bead, and notices."""
-    decoded = decode(source, reduction=laid.plan.reduction(*header))
+    turn, mirror, cut = laid.plan.turn, options.mirror, laid.cut(*header)
+    stored = None if cut is None else cut.turned_back(turn, mirror=mirror)
+    decoded = decode(source, reduction=laid.plan.reduction(*header), cut=stored)
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
-    seen = picture_from(decoded, turn=laid.plan.turn, mirror=options.mirror, ground=ground)
+    place = cut.place if cut and decoded.cut else ALL
+    seen = picture_from(decoded, turn=turn, mirror=mirror, ground=ground, place=place)
     lines, window, bounds = laid.on(seen)
     view = View(seen if lines is None else seen.of_lines(lines), window, bounds, ground)
     cells = bead_colours(view, laid.grid, kind=options.kind)

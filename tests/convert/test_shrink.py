@@ -7,7 +7,10 @@ from PIL import Image
 from skimage.color import deltaE_ciede2000, rgb2lab
 
 from convert import decode as reader
+from convert import size
 from convert.decode import Source, decode
+from convert.options import Crop, Options
+from convert.pipeline import prepare
 from convert.shrink import shrunk
 from shared.colour import linear_from_srgb
 
@@ -27,13 +30,17 @@ def exact_means(values, across, down):
     return parts.repeat(down, axis=0).reshape(down, height, across, -1).mean(axis=1)
 
 
+def even(pixels, parts):
+    return np.linspace(0, pixels, parts + 1)
+
+
 @pytest.mark.parametrize(("across", "down"), [(37, 90), (10, 23), (9, 30), (1, 1)])
 def test_means_are_exact(across, down):
     """The expected ones are summed over whole parts of pixels, in light, without what is transparent."""
     codes, alpha = photo(37, 90), photo(37, 90, 1)[..., 0]
     alpha[:30, :20] = 0
     share = alpha[..., None] / 255
-    made, opacity = shrunk(lambda a, b: (codes[a:b], alpha[a:b]), (37, 90), (across, down), light=True)
+    made, opacity = shrunk(lambda a, b: (codes[a:b], alpha[a:b]), even(37, across), even(90, down), light=True)
     expected = exact_means(share, across, down)
     colours = exact_means(light(codes) * share, across, down) / np.maximum(expected, 1e-9)
     assert np.abs(opacity - 65535 * expected[..., 0]).max() < 1
@@ -43,7 +50,7 @@ def test_means_are_exact(across, down):
 
 def test_plain_numbers_are_averaged_as_they_are():
     codes = photo(60, 45, 1)
-    made, opacity = shrunk(lambda a, b: (codes[a:b], None), (60, 45), (15, 12), light=False)
+    made, opacity = shrunk(lambda a, b: (codes[a:b], None), even(60, 15), even(45, 12), light=False)
     assert opacity is None
     assert np.abs(made - exact_means(codes / 255, 15, 12) * 65535).max() < 1
 
@@ -95,3 +102,36 @@ def test_it_is_upright(orientation, how, monkeypatch):
     reduced = decode(Source("tide", data), reduction=4).codes
     expected = exact_means(light(whole), whole.shape[1] // 4, whole.shape[0] // 4)
     assert np.abs(linear_from_srgb(reduced / 65535) - expected).max() < 1e-4
+
+
+def art(width, height):
+    """Black and white, sharp to the pixel, in fields of a bead each at seven columns, a few pixels off the beads."""
+    fields = np.random.default_rng(4).integers(0, 2, (12, 8)).astype(np.uint8) * 255
+    down, across = np.arange(height) * 11 // height, (np.arange(width) + 3) * 7 // width
+    return np.repeat(fields[down][:, across][..., None], 3, axis=2)
+
+
+@pytest.mark.parametrize("orientation", [1, 2, 4, 6, 7])
+@pytest.mark.parametrize(
+    "choices",
+    [
+        {},
+        {"turn": "90"},
+        {"turn": "180", "mirror": True},
+        {"turn": "270", "mirror": True},
+        {"rows": 25, "fit": "contain"},
+        {"crop": Crop(17, 29, 300, 320)},
+    ],
+)
+def test_no_cell_of_sharp_art_differs(choices, orientation, monkeypatch):
+    """An edge near that of a bead is worth CIEDE2000 7 in black if rectangles lie across beads."""
+    source = Source("art", encoded(art(WIDE, HIGH), exif=turned(orientation)))
+    options = Options(**({"columns": 7, "kind": "photo", "turn": "0"} | choices))
+    monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
+    monkeypatch.setattr(size, "SAMPLES_PER_CELL", 5)
+    cells = []
+    for most_whole in (10**6, 1000):
+        monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
+        cells.append(prepare(source, None, options).work.cells_lab)
+    assert np.ptp(cells[0][:, 0]) > 50
+    assert deltaE_ciede2000(*cells).max() < 0.1
