@@ -1,5 +1,7 @@
 """Large pictures are averaged exactly while they are read, and give the same cells as when they are read whole."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from pictures import cells_of, code, encoded, light
@@ -13,6 +15,7 @@ from convert.options import Crop, Options
 from convert.pipeline import prepare
 from convert.shrink import shrunk
 from shared.colour import linear_from_srgb
+from shared.errors import BadFileError
 
 
 def photo(width, height, channels=3):
@@ -135,3 +138,18 @@ def test_no_cell_of_sharp_art_differs(choices, orientation, monkeypatch):
         cells.append(prepare(source, None, options).work.cells_lab)
     assert np.ptp(cells[0][:, 0]) > 50
     assert deltaE_ciede2000(*cells).max() < 0.1
+
+
+@pytest.mark.parametrize("most_whole", [10**6, 1000])
+def test_a_transparent_part_is_ground_and_a_transparent_picture_refused(most_whole, monkeypatch):
+    """Whether it is read whole or in part."""
+    monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
+    monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
+    monkeypatch.setattr(size, "SAMPLES_PER_CELL", 5)
+    options = Options(columns=5, crop=Crop(10, 10, 300, 240), ground="#000000")
+    image = Image.fromarray(photo(WIDE, HIGH)).convert("RGBA")
+    image.paste((255, 255, 255, 0), (0, 0, WIDE, HIGH // 2))
+    assert np.abs(prepare(Source("mist", encoded(image)), None, options).work.cells_lab).max() < 0.01
+    image.paste((255, 255, 255, 0), (0, 0, WIDE, HIGH))
+    with pytest.raises(BadFileError, match="wholly transparent"):
+        prepare(Source("mist", encoded(image)), None, replace(options, crop=None))
