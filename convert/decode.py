@@ -7,16 +7,18 @@ import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from math import ceil
 from typing import Any, NamedTuple, TypeVar, cast
 
-import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageOps, UnidentifiedImageError
 
+from convert.bands import rows_of
+from convert.codes import Codes, codes_of
+from convert.cut import Cut, Span
 from convert.shrink import shrunk
 from shared.errors import BadFileError
 
-Codes = NDArray[np.uint8] | NDArray[np.uint16]
 Pixels = TypeVar("Pixels", bound=NDArray[Any])
 
 SMALLEST_SIDE = 2
@@ -28,7 +30,12 @@ FORMATS = ("PNG", "JPEG", "TIFF", "WEBP", "GIF", "BMP", "PPM", "TGA", "JPEG2000"
 MOST_WHOLE = 25_000_000
 """A picture of more pixels is read in bands where it may be reduced, so that it is held once and no more."""
 
+WHOLE_PERCENT = {"WEBP": 40, "JPEG2000": 25}
+"""Formats that are decoded in one piece and in several copies, 16 to 24 bytes a pixel: so much of the limit on pixels
+holds for them, that a picture within it takes no more memory than of others."""
+
 _QUARTER_TURN_ORIENTATIONS = range(5, 9)
+_FLIPPED_ACROSS, _FLIPPED_DOWN = {2, 3, 6, 7}, {3, 4, 7, 8}
 _ORIENTATION_TAG, _WIDTH_TAG, _HEIGHT_TAG = 0x0112, 0x0100, 0x0101
 _PNG_ORIENTATION_CHUNKS = (b"eXIf", b"Raw profile type exif", b"XML:com.adobe.xmp")
 _UNREADABLE = (OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError, RuntimeError)
@@ -61,6 +68,8 @@ class Decoded(NamedTuple):
     """Opacity in the same depth, shape (height, width); None where all is opaque."""
     notices: tuple[str, ...]
     """What a person should know of how it was read."""
+    cut: bool = False
+    """Whether they are means over the rectangles that were asked for."""
 
 
 def read_header(source: Source, *, max_pixels: int) -> Header:
@@ -79,6 +88,7 @@ def read_header(source: Source, *, max_pixels: int) -> Header:
                 "make it smaller, or raise the limit with --max-pixels",
                 where=[source.name],
             )
+        _check_whole(image, width * height, max_pixels, source.name)
         if min(width, height) < SMALLEST_SIDE:
             raise BadFileError(f"has only {width} x {height} pixels; give a larger picture", where=[source.name])
         with _damage_told(source.name):
@@ -86,7 +96,21 @@ def read_header(source: Source, *, max_pixels: int) -> Header:
     return Header(height, width) if turned else Header(width, height)
 
 
-def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decoded:
+def _check_whole(image: Image.Image, pixels: int, max_pixels: int, name: str) -> None:
+    """Refuse what would take more memory than the limit on pixels promises."""
+    percent = WHOLE_PERCENT.get(image.format or "", 100)
+    if pixels * 100 <= max_pixels * percent:
+        return
+    enough = ceil(pixels / percent / 10_000)
+    raise BadFileError(
+        f"has {image.width} x {image.height} pixels, over {max_pixels * percent // 100:,}, the limit for "
+        f"a {image.format_description}, which can only be decoded whole; save it as PNG, JPEG or TIFF, or raise the "
+        f"limit with --max-pixels {enough}M, for more memory",
+        where=[name],
+    )
+
+
+def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, managed: bool = True) -> Decoded:
     """Read the pixels of an image as sRGB codes, upright, first frame only.
 
     Parameters
@@ -96,6 +120,8 @@ def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decod
     reduction
         1, 2, 4 or 8: how many pixels a side a JPEG, or any picture of more than `MOST_WHOLE`, may average into one
         while it is read: the latter exactly, in light or, unless ``managed``, in plain numbers.
+    cut
+        Over which rectangles, about as large, a picture is averaged that is averaged exactly; None for squares.
     managed
         Whether codes are colours, to be brought to sRGB by an embedded profile, or plain numbers.
 
@@ -107,51 +133,63 @@ def decode(source: Source, *, reduction: int = 1, managed: bool = True) -> Decod
     with _opened(source) as image:
         with _damage_told(source.name):
             frames = getattr(image, "n_frames", 1)
-            width, height = image.size
+            width, height = size = image.size
             if reduction > 1:
-                image.draft(None, (image.width // reduction, image.height // reduction))
-            image.load()
-            large = reduction > 1 and width * height > MOST_WHOLE and image.size == (width, height)
-            exif = image.getexif()
+                image.draft(None, (width // reduction, height // reduction))
+            large = reduction > 1 and width * height > MOST_WHOLE and image.size == size
             if not large:
+                image.load()
                 ImageOps.exif_transpose(image, in_place=True)
         if not managed:
             image.info.pop("icc_profile", None)
         notices = () if frames == 1 else (f"{source.name} has {frames} frames; the first was taken",)
-        if large:
-            codes, alpha, more = _shrunk(image, source.name, reduction, light=managed)
-            orientation = exif.get(_ORIENTATION_TAG, 1)
-            codes, alpha = _upright(codes, orientation), None if alpha is None else _upright(alpha, orientation)
-        else:
-            codes, alpha, more = _codes(image, source.name)
-    if alpha is not None and not alpha.any():
+        codes, alpha, more = (
+            _shrunk(image, source, reduction, cut, light=managed) if large else codes_of(image, source.name)
+        )
+    in_part = large and cut is not None and not cut.whole
+    if alpha is not None and not alpha.any() and not in_part:
         raise BadFileError("is wholly transparent; give a picture with something to see", where=[source.name])
-    return Decoded(codes, alpha, notices + more)
+    return Decoded(codes, alpha, notices + more, cut=large and cut is not None)
 
 
 def _shrunk(
-    image: Image.Image, name: str, reduction: int, *, light: bool
+    image: Image.Image, source: Source, reduction: int, cut: Cut | None, *, light: bool
 ) -> tuple[Codes, Codes | None, tuple[str, ...]]:
-    """Bring any mode to codes as `_codes` does, a band at a time, averaged over squares of pixels."""
+    """Bring any mode to codes as `codes_of` does, a band at a time, averaged over rectangles; upright."""
     notices: list[str] = []
+    size = _stored_size(image)
+    with _damage_told(source.name):
+        # Taken out, as what Pillow itself turns it holds twice.
+        orientation = image.getexif().pop(_ORIENTATION_TAG, 1)
+        rows = rows_of(image, source.data, size)
 
     def band(top: int, bottom: int) -> tuple[Codes, Codes | None]:
-        codes, alpha, told = _codes(image.crop((0, top, image.width, bottom)), name)
+        with _damage_told(source.name):
+            part = rows(top, bottom)
+        codes, alpha, told = codes_of(part, source.name)
         notices.extend(told)
         return codes, alpha
 
-    smaller = -(-image.width // reduction), -(-image.height // reduction)
-    codes, alpha = shrunk(band, image.size, smaller, light=light)
-    return codes, alpha, tuple(dict.fromkeys(notices))
+    squares = Cut(*(Span(0, 1, ceil(side / reduction)) for side in size))
+    stored = _as_stored(cut, orientation) if cut else squares
+    edges, ends = (span.lines * side for span, side in zip(stored, size, strict=True))
+    codes, alpha = shrunk(band, edges, ends, light=light)
+    upright = None if alpha is None else _upright(alpha, orientation)
+    return _upright(codes, orientation), upright, tuple(dict.fromkeys(notices))
 
 
 def _upright(pixels: Pixels, orientation: int) -> Pixels:
     """Turn pixels as their orientation says. Source: Exif 2.32, 4.6.4, tag 274."""
     if orientation >= _QUARTER_TURN_ORIENTATIONS.start:
         pixels = pixels.swapaxes(0, 1)
-    across = orientation in {2, 3, 6, 7}
-    down = orientation in {3, 4, 7, 8}
+    across, down = orientation in _FLIPPED_ACROSS, orientation in _FLIPPED_DOWN
     return cast("Pixels", pixels[:: -1 if down else 1, :: -1 if across else 1])
+
+
+def _as_stored(cut: Cut, orientation: int) -> Cut:
+    """Turn a cut as `_upright` turns pixels, the other way."""
+    cut = cut.flipped(across=orientation in _FLIPPED_ACROSS, down=orientation in _FLIPPED_DOWN)
+    return cut.swapped() if orientation >= _QUARTER_TURN_ORIENTATIONS.start else cut
 
 
 @contextmanager
@@ -210,67 +248,3 @@ def _recognised(source: Source) -> Image.Image:
         ) from error
     except _DAMAGED as error:
         raise BadFileError(f"is damaged ({error}); save or copy it anew", where=[source.name]) from error
-
-
-def _codes(image: Image.Image, name: str) -> tuple[Codes, Codes | None, tuple[str, ...]]:
-    """Bring any mode to grey or RGB codes with separate opacity."""
-    if image.mode.startswith("I"):
-        return _deep_grey(image, name)
-    if image.mode == "F":
-        raise BadFileError("holds floating point numbers; save it with 8 or 16 bits a channel", where=[name])
-    alpha = None
-    if image.has_transparency_data:
-        colours = "L" if image.mode in {"L", "LA", "La"} else "RGB"
-        profile = image.info.get("icc_profile")
-        image = image.convert("RGBA")
-        alpha = np.asarray(image.getchannel("A"))
-        image = image.convert(colours)
-        image.info["icc_profile"] = profile
-    if image.mode in {"1", "P"}:
-        image = image.convert("L" if image.mode == "1" else "RGB")
-    image, notices = _in_srgb(image, name)
-    codes = np.asarray(image)
-    return codes.reshape(*codes.shape[:2], -1), alpha, notices
-
-
-def _deep_grey(image: Image.Image, name: str) -> tuple[Codes, Codes | None, tuple[str, ...]]:
-    """Read 16-bit grey as it is: Pillow's own conversion would clip it to white."""
-    values = np.asarray(image)
-    if values.min() < 0 or values.max() > 65535:
-        raise BadFileError("has more than 16 bits a pixel; save it with 8 or 16", where=[name])
-    grey = values.astype(np.uint16)
-    clear = image.info.get("transparency")
-    alpha = np.where(grey == clear, 0, 65535).astype(np.uint16) if isinstance(clear, int) else None
-    ignored = f"the colour profile in {name} is not used with 16 bits of grey; its codes were taken as sRGB"
-    return grey[..., None], alpha, (ignored,) if image.info.get("icc_profile") else ()
-
-
-def _in_srgb(image: Image.Image, name: str) -> tuple[Image.Image, tuple[str, ...]]:
-    """Apply an embedded colour profile; without one the colours are taken as sRGB."""
-    embedded = image.info.get("icc_profile")
-    if image.mode == "LAB":
-        return _through_profile(image, ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB"))), ()
-    plain = image if image.mode in {"L", "RGB"} else image.convert("RGB")
-    if not embedded:
-        return plain, ()
-    try:
-        profile = ImageCms.ImageCmsProfile(io.BytesIO(embedded))
-        if "srgb" in ImageCms.getProfileDescription(profile).lower():
-            return plain, ()
-        return _through_profile(image, profile), ()
-    except (ImageCms.PyCMSError, OSError, ValueError):
-        return plain, (f"the colour profile in {name} cannot be used; its colours were taken as sRGB",)
-
-
-def _through_profile(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> Image.Image:
-    converted = ImageCms.profileToProfile(
-        image,
-        profile,
-        ImageCms.createProfile("sRGB"),
-        renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC,
-        outputMode="RGB",
-        flags=ImageCms.Flags.BLACKPOINTCOMPENSATION,
-    )
-    if converted is None:
-        raise ValueError("no picture came back")
-    return converted

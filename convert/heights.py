@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from convert.decode import Header, Source, decode, read_header
 from convert.options import Options
-from convert.raster import ArrayRaster, heights_from
+from convert.raster import ALL, ArrayRaster, heights_from
 from convert.repeat import Laid
 from convert.resample import footprint_means
 from shared.errors import BadChoiceError
@@ -40,8 +40,11 @@ def bead_heights(
     header = read_header(heights, max_pixels=options.max_pixels)
     if not options.stretch_heights:
         _check_proportions(header, read_header(picture, max_pixels=options.max_pixels), heights.name)
-    decoded = decode(heights, managed=False)
-    field, coloured = heights_from(decoded, turn=laid.plan.turn, mirror=options.mirror, invert=options.invert_heights)
+    turn, mirror, cut = laid.plan.turn, options.mirror, laid.cut(*header)
+    stored = None if cut is None else cut.turned_back(turn, mirror=mirror)
+    decoded = decode(heights, reduction=laid.plan.reduction(*header), cut=stored, managed=False)
+    place = cut.place if cut and decoded.cut else ALL
+    field, coloured = heights_from(decoded, turn=turn, mirror=mirror, invert=options.invert_heights, place=place)
     lines, window, bounds = laid.on(field)
     if options.blur_mm:
         base = options.ladder.base

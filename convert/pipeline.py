@@ -12,20 +12,19 @@ from numpy.typing import NDArray
 from convert.assemble import Coloured
 from convert.buying.packs import pack_of
 from convert.colouring import Finished, coloured_each, least_number
-from convert.decode import Source, decode, read_header
+from convert.decode import Header, Source, decode, read_header
 from convert.heights import bead_heights, idle_options
 from convert.kinds.cells import Cells, bead_colours
 from convert.kinds.samples import View
 from convert.mounds import mound_levels
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenKind
 from convert.progress import Progress, silent
-from convert.raster import picture_from
+from convert.raster import ALL, picture_from
 from convert.repeat import Laid, laid_out
 from convert.review.knee import knee, spread_of
 from convert.review.review import Review, review
 from convert.review.sweep import Candidate
 from convert.rounds import repeated
-from convert.size import Plan
 from convert.tidiness import Tidiness
 from convert.work import Work
 from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
@@ -33,13 +32,6 @@ from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
 from shared.counting import counted
 from shared.design import Design
 from shared.grid import Ints
-
-SAMPLES_PER_CELL = 16
-"""A JPEG may be reduced while it is read as long as a column, and a half-row, keeps this many pixels."""
-
-PIXELS_KEPT = 2_500_000
-"""And as long as so many remain in all. Reading averages codes, not light, which darkens what is sharp to the
-pixel (mean CIEDE2000 up to 1.5 on small photographs, under 0.1 on large ones, which are soft)."""
 
 
 class Pattern(NamedTuple):
@@ -121,7 +113,7 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
     progress("reading the picture")
     header = read_header(picture, max_pixels=options.max_pixels)
     laid = laid_out(header.width, header.height, options)
-    seen, notices = _seen_cells(picture, laid, options)
+    seen, notices = _seen_cells(picture, header, laid, options)
     progress("raising the zones")
     wanted, more = _wanted_levels(heights, picture, laid, options)
     work, cut = _work(seen, wanted, laid, options)
@@ -201,22 +193,18 @@ def _work(seen: Cells, wanted: Ints, laid: Laid, options: Options) -> tuple[Work
     return Work(laid.grid, options.ladder, cells_lab, levels, seen.ink), levels - wanted
 
 
-def _seen_cells(source: Source, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
+def _seen_cells(source: Source, header: Header, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
     """Return what the picture shows on each bead, and notices."""
-    decoded = decode(source, reduction=_reduction(laid.plan))
+    turn, mirror, cut = laid.plan.turn, options.mirror, laid.cut(*header)
+    stored = None if cut is None else cut.turned_back(turn, mirror=mirror)
+    decoded = decode(source, reduction=laid.plan.reduction(*header), cut=stored)
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
-    seen = picture_from(decoded, turn=laid.plan.turn, mirror=options.mirror, ground=ground)
+    place = cut.place if cut and decoded.cut else ALL
+    seen = picture_from(decoded, turn=turn, mirror=mirror, ground=ground, place=place)
     lines, window, bounds = laid.on(seen)
     view = View(seen if lines is None else seen.of_lines(lines), window, bounds, ground)
     cells = bead_colours(view, laid.grid, kind=options.kind)
     return cells, decoded.notices + cells.notices
-
-
-def _reduction(plan: Plan) -> int:
-    cell = min(plan.window.width / plan.columns, plan.window.height / (plan.rows + 1))
-    pixels = plan.seen_width * plan.seen_height
-    kept = [k for k in (2, 4, 8) if cell / k >= SAMPLES_PER_CELL and pixels / k**2 >= PIXELS_KEPT]
-    return max(kept, default=1)
 
 
 def _wanted_levels(

@@ -6,11 +6,20 @@ from typing import Protocol, TypeVar, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.decode import Codes, Decoded
+from convert.codes import Codes
+from convert.decode import Decoded
 from convert.shrink import linear_of_codes
 
 Floats32 = NDArray[np.float32]
 Pixels = TypeVar("Pixels", bound=NDArray[np.generic])
+
+
+_ALIKE = {np.dtype(np.uint8): 0, np.dtype(np.uint16): 1}
+"""How far codes of one grey may lie apart: colours in 16 bits are means, each rounded."""
+
+
+Place = tuple[float, float, float, float]
+ALL: Place = (0, 0, 1, 1)
 
 
 class Raster(Protocol):
@@ -19,6 +28,11 @@ class Raster(Protocol):
     @property
     def shape(self) -> tuple[int, int]:
         """Pixels down and across."""
+        ...
+
+    @property
+    def place(self) -> Place:
+        """Where it lies on the picture: left, top, right and bottom as shares of the picture's width and height."""
         ...
 
     def band(self, top: int, bottom: int) -> Floats32:
@@ -31,6 +45,7 @@ class ArrayRaster:
     """Numbers that may be averaged as they are, shape (height, width, channels)."""
 
     values: Floats32
+    place: Place = ALL
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -58,11 +73,14 @@ class Picture:
         Opacity in the same depth, shape (height, width), or None.
     ground
         Linear sRGB behind transparent parts, shape (3,).
+    place
+        See `Raster`.
     """
 
     codes: Codes
     alpha: Codes | None
     ground: NDArray[np.float64]
+    place: Place = ALL
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -83,25 +101,29 @@ class Picture:
         return Picture(self.codes[lines], None if self.alpha is None else self.alpha[lines], self.ground)
 
 
-def picture_from(decoded: Decoded, *, turn: int, mirror: bool, ground: NDArray[np.float64]) -> Picture:
+def picture_from(
+    decoded: Decoded, *, turn: int, mirror: bool, ground: NDArray[np.float64], place: Place = ALL
+) -> Picture:
     """Return a decoded image as a picture, turned clockwise by ``turn`` degrees, then mirrored if asked."""
     alpha = None if decoded.alpha is None else _oriented(decoded.alpha, turn, mirror=mirror)
-    return Picture(_oriented(decoded.codes, turn, mirror=mirror), alpha, ground)
+    return Picture(_oriented(decoded.codes, turn, mirror=mirror), alpha, ground, place)
 
 
-def heights_from(decoded: Decoded, *, turn: int, mirror: bool, invert: bool) -> tuple[ArrayRaster, bool]:
+def heights_from(
+    decoded: Decoded, *, turn: int, mirror: bool, invert: bool, place: Place = ALL
+) -> tuple[ArrayRaster, bool]:
     """Return a decoded image as heights 0 (flat) … 1 (highest), and whether it had colours.
 
     Codes are heights as they are, without decoding to light; of colours the mean of the channels is taken,
     and transparent parts are flat.
     """
-    coloured = bool(np.ptp(decoded.codes, axis=2).any()) if decoded.codes.shape[2] > 1 else False
+    coloured = decoded.codes.shape[2] > 1 and bool((np.ptp(decoded.codes, axis=2) > _ALIKE[decoded.codes.dtype]).any())
     heights = _share(decoded.codes).mean(axis=2, dtype=np.float32) if coloured else _share(decoded.codes[..., 0])
     if invert:
         heights = 1 - heights
     if decoded.alpha is not None:
         heights = heights * _share(decoded.alpha)
-    return ArrayRaster(_oriented(heights, turn, mirror=mirror)[..., None]), coloured
+    return ArrayRaster(_oriented(heights, turn, mirror=mirror)[..., None], place), coloured
 
 
 def _oriented(pixels: Pixels, turn: int, *, mirror: bool) -> Pixels:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from convert.cut import Cut
 from convert.options import Options
 from convert.raster import Raster
 from convert.size import Box, Plan, plan_work, rows_for
@@ -104,10 +105,17 @@ class Laid(NamedTuple):
     lap: Lap | None = None
     """Where the motif lies on it; None for a picture that is the whole work."""
 
+    def cut(self, width: int, height: int) -> Cut | None:
+        """Return how to cut a file of so many pixels; None for a motif, which is taken to whole pixel rows."""
+        return self.plan.cut(width, height) if self.lap is None else None
+
     def on(self, raster: Raster) -> tuple[Ints | None, Box, Box]:
         """Return the pixel rows to take of a raster (None for all as they are), the window and the bounds there."""
-        across, down = raster.shape[1] / self.plan.seen_width, raster.shape[0] / self.plan.seen_height
-        window, bounds = self.plan.window.scaled(across, down), self.plan.bounds.scaled(across, down)
+        place = Box(*raster.place).scaled(self.plan.seen_width, self.plan.seen_height)
+        across, down = raster.shape[1] / place.width, raster.shape[0] / place.height
+        window, bounds = (
+            box.moved(-place.left, -place.top).scaled(across, down) for box in (self.plan.window, self.plan.bounds)
+        )
         if self.lap is None:
             return None, window, bounds
         lines, window = self.lap.lines(bounds)

@@ -1,4 +1,4 @@
-"""Large pictures made smaller while they are read, a band at a time: exact means over equal rectangles."""
+"""Large pictures made smaller while they are read, a band at a time: exact means over rectangles."""
 
 from collections.abc import Callable
 from functools import cache
@@ -22,18 +22,16 @@ _MOST = 65535
 
 
 def shrunk(
-    band: Band, size: tuple[int, int], smaller: tuple[int, int], *, light: bool
+    band: Band, edges: Floats, ends: Floats, *, light: bool
 ) -> tuple[NDArray[np.uint16], NDArray[np.uint16] | None]:
-    """Average a picture over equal rectangles; a pixel that is cut counts with its share.
+    """Average a picture over rectangles; a pixel that is cut counts with its share.
 
     Parameters
     ----------
     band
         Gives the picture.
-    size
-        Pixels across and down.
-    smaller
-        The same of the result, each no larger.
+    edges, ends
+        Where rectangles begin and end, across and down, in pixels, rising.
     light
         Whether codes are colours, whose light is averaged, or plain numbers.
 
@@ -43,14 +41,12 @@ def shrunk(
         Codes of 16 bits, shape (down, across, channels), and opacity, shape (down, across), where there is any. What is
         transparent does not count for colours.
     """
-    (width, height), (across, down) = size, smaller
-    edges, ends = np.linspace(0, width, across + 1), np.linspace(0, height, down + 1)
-    cell = width / across * height / down
     colours: list[NDArray[np.uint16]] = []
     opacities: list[NDArray[np.uint16]] = []
-    for first in range(0, down, ROWS_AT_ONCE):
+    for first in range(0, len(ends) - 1, ROWS_AT_ONCE):
         lines = ends[first : first + ROWS_AT_ONCE + 1]
-        values = _means(*band(floor(lines[0]), ceil(lines[-1])), lines - floor(lines[0]), edges, light=light) / cell
+        sums = _sums(*band(floor(lines[0]), ceil(lines[-1])), lines - floor(lines[0]), edges, light=light)
+        values = sums / _areas(lines, edges)
         opacity = values[..., -1:]
         means = values[..., :-1] / np.where(opacity > 0, opacity, 1)
         colours.append(_codes(srgb_from_linear(means) if light else means))
@@ -70,13 +66,16 @@ def _codes(shares: Floats) -> NDArray[np.uint16]:
     return np.rint(np.clip(shares, 0, 1) * _MOST).astype(np.uint16)
 
 
-def _means(codes: Codes, alpha: Codes | None, lines: Floats, edges: Floats, *, light: bool) -> Floats:
+def _areas(lines: Floats, edges: Floats) -> Floats:
+    return np.asarray((np.diff(lines)[:, None] * np.diff(edges))[..., None])
+
+
+def _sums(codes: Codes, alpha: Codes | None, lines: Floats, edges: Floats, *, light: bool) -> Floats:
     """Integrate values times opacity, and opacity as the last channel, over rectangles."""
     values = _values(codes, light=light)
     if alpha is None:
         parts = _across(_strips(values, lines), edges)
-        area = np.diff(lines)[:, None] * np.diff(edges)
-        return np.concatenate([parts, area[..., None]], axis=2)
+        return np.concatenate([parts, _areas(lines, edges)], axis=2)
     share = _values(alpha, light=False)[..., None]
     return _across(_strips(np.concatenate([values * share, share], axis=2), lines), edges)
 

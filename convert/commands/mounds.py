@@ -107,11 +107,12 @@ def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
 
 
 def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Options) -> "NDArray[np.float64]":
-    from convert.decode import decode
+    from convert.decode import decode, read_header
     from convert.height_map import guessed_map
     from shared.colour import codes_from_hex, linear_from_srgb
 
     if source is None:
         raise BadChoiceError("--from-picture needs the picture; name it after hummock mounds")
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
-    return guessed_map(decode(source), guess, ground=ground, softness=SOFT_BEADS / plan.columns)
+    reduction = plan.reduction(*read_header(source, max_pixels=options.max_pixels))
+    return guessed_map(decode(source, reduction=reduction), guess, ground=ground, softness=SOFT_BEADS / plan.columns)

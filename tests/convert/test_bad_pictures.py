@@ -159,6 +159,18 @@ def test_the_limit_is_checked_before_any_pixel_is_decoded(kind, nothing_is_decod
     assert nothing_is_decoded == []
 
 
+@pytest.mark.parametrize(("kind", "name", "percent"), [("WEBP", "WebP", 40), ("JPEG2000", "JPEG 2000", 25)])
+def test_of_what_can_only_be_decoded_whole_the_limit_is_lower(kind, name, percent, nothing_is_decoded):
+    """Taking the advice is enough: 250 x 400 pixels are a tenth of a million, in whole millions 1M."""
+    data = encoded(np.zeros((400, 250, 3), dtype=np.uint8), kind)
+    least = 100_000 * 100 // percent
+    assert read_header(Source("kelp", data), max_pixels=least) == (250, 400)
+    told = sentence(data, max_pixels=least - 1)
+    assert f"250 x 400 pixels, over {99_999:,}, the limit for a {name}" in told
+    assert "save it as PNG, JPEG or TIFF, or raise the limit with --max-pixels 1M" in told
+    assert nothing_is_decoded == []
+
+
 @pytest.fixture
 def nothing_is_decoded(monkeypatch):
     """The names of the formats whose pixels were asked for."""
