@@ -34,6 +34,13 @@ WHOLE_PERCENT = {"WEBP": 40, "JPEG2000": 25}
 """Formats that are decoded in one piece and in several copies, 16 to 24 bytes a pixel: so much of the limit on pixels
 holds for them, that a picture within it takes no more memory than of others."""
 
+MOST_PROGRESSIVE = 60_000_000
+"""A progressive JPEG of more pixels is reduced as it is decoded, since its decoder holds all its coefficients."""
+
+_REDUCED = (
+    "is so large a progressive JPEG that it was made smaller while it was decoded; where colours meet sharply a bead "
+    "may be a little off: for exact colours save it as PNG, or as a JPEG that is not progressive"
+)
 _QUARTER_TURN_ORIENTATIONS = range(5, 9)
 _FLIPPED_ACROSS, _FLIPPED_DOWN = {2, 3, 6, 7}, {3, 4, 7, 8}
 _ORIENTATION_TAG, _WIDTH_TAG, _HEIGHT_TAG = 0x0112, 0x0100, 0x0101
@@ -118,8 +125,9 @@ def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, manage
     source
         An image for which `read_header` had no complaint.
     reduction
-        1, 2, 4 or 8: how many pixels a side a JPEG, or any picture of more than `MOST_WHOLE`, may average into one
-        while it is read: the latter exactly, in light or, unless ``managed``, in plain numbers.
+        1, 2, 4 or 8: how many pixels a side of a picture of more than `MOST_WHOLE` may be averaged into one while it
+        is read: exactly, in light or, unless ``managed``, in plain numbers; only progressive JPEGs of more than
+        `MOST_PROGRESSIVE` by their codes, which a notice tells.
     cut
         Over which rectangles, about as large, a picture is averaged that is averaged exactly; None for squares.
     managed
@@ -133,16 +141,15 @@ def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, manage
     with _opened(source) as image:
         with _damage_told(source.name):
             frames = getattr(image, "n_frames", 1)
-            width, height = size = image.size
-            if reduction > 1:
-                image.draft(None, (width // reduction, height // reduction))
-            large = reduction > 1 and width * height > MOST_WHOLE and image.size == size
+            reduced = _reduced_in_decoding(image, reduction)
+            large = reduction > 1 and image.width * image.height > MOST_WHOLE and not reduced
             if not large:
                 image.load()
                 ImageOps.exif_transpose(image, in_place=True)
         if not managed:
             image.info.pop("icc_profile", None)
-        notices = () if frames == 1 else (f"{source.name} has {frames} frames; the first was taken",)
+        told = {f"has {frames} frames; the first was taken": frames > 1, _REDUCED: reduced}
+        notices = tuple(f"{source.name} {words}" for words, so in told.items() if so)
         codes, alpha, more = (
             _shrunk(image, source, reduction, cut, light=managed) if large else codes_of(image, source.name)
         )
@@ -150,6 +157,14 @@ def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, manage
     if alpha is not None and not alpha.any() and not in_part:
         raise BadFileError("is wholly transparent; give a picture with something to see", where=[source.name])
     return Decoded(codes, alpha, notices + more, cut=large and cut is not None)
+
+
+def _reduced_in_decoding(image: Image.Image, reduction: int) -> bool:
+    """Have a picture decoded smaller where it would take too much memory otherwise; tell whether that is done."""
+    size = image.size
+    if reduction > 1 and "progressive" in image.info and size[0] * size[1] > MOST_PROGRESSIVE:
+        image.draft(None, (size[0] // reduction, size[1] // reduction))
+    return image.size != size
 
 
 def _shrunk(

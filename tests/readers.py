@@ -188,7 +188,7 @@ _PICTURES = (
     encoded(_NOISE, "TIFF", compression="tiff_lzw"),
 )
 BATCH = get_command(app).get_command(None, "batch").make_context("batch", ["."])
-_LIST = 'picture,name,columns,mound,hand\ncrab.png,crab,11,"disc 9mm,middle r2mm;ridge 9 r2",left\nb.jpg,,9,,\n'
+_LIST = 'picture,name,columns,mound,hand\ncrab.png,crab,11,"disc 9mm,middle r2mm;ridge 1-6,9 r3",left\nb.jpg,,9,,\n'
 _HEAPS = np.full((120, 180, 3), 200, dtype=np.uint8)
 for _place, _colour in enumerate(((40, 90, 60), (150, 30, 40), (30, 40, 120))):
     _HEAPS[40:80, 20 + 50 * _place : 60 + 50 * _place] = _colour

@@ -73,6 +73,9 @@ KINDS = {
     "JPEG, progressive": saved("jpg", how="quality=95, subsampling=0, progressive=True"),
     "JPEG, CMYK": saved("jpg", "large.convert('CMYK')", "quality=90"),
     "JPEG, CMYK, progressive": saved("jpg", "large.convert('CMYK')", "quality=90, progressive=True"),
+    "JPEG, CMYK, progressive, of 60 megapixels": saved(
+        "jpg", "large.convert('CMYK')", "quality=90, progressive=True", side=7_745
+    ),
     "TIFF": saved("tif"),
     "TIFF, LZW": saved("tif", how=LZW),
     "TIFF, LZW, lies on its side": saved("tif", how=f"{LZW}, tiffinfo={{274: 6}}"),

@@ -8,6 +8,7 @@ from painted import BITS, DEEP, GREY, LOSSLESS, PICTURE, WORK, difference, expec
 from pictures import cells_of, code, encoded, light
 from PIL import Image
 
+from convert import decode as reader
 from convert.decode import Source, decode
 from convert.options import Options
 from convert.pipeline import convert
@@ -124,22 +125,26 @@ def test_of_several_frames_the_first_is_taken_and_said(kind):
     assert decode(Source("waves", encoded(PICTURE))).notices == ()
 
 
-def photograph(name, enlarged):
+def photograph(name, enlarged, **how):
     """A photograph bundled with scikit-learn, 640 x 427 pixels, as a JPEG."""
     from sklearn.datasets import load_sample_image
 
     image = Image.fromarray(load_sample_image(name))
     larger = image.resize((image.width * enlarged, image.height * enlarged), Image.Resampling.LANCZOS)
-    return encoded(larger, "JPEG", quality=90)
+    return encoded(larger, "JPEG", quality=90, **how)
 
 
 @pytest.mark.parametrize("name", ["china.jpg", "flower.jpg"])
-def test_reduction_of_a_large_jpeg_while_reading_is_not_seen(name):
+def test_only_a_very_large_progressive_jpeg_is_reduced_by_its_decoder_and_that_is_said(name, monkeypatch):
     """4.4 megapixels as soft as a camera's: mean CIEDE2000 under 0.1."""
-    data = photograph(name, 4)
-    _, _, whole = cells_of(data, columns=31)
-    _, _, reduced = cells_of(data, columns=31, reduction=2)
-    assert decode(Source("photo", data), reduction=2).codes.shape == (854, 1280, 3)
+    monkeypatch.setattr(reader, "MOST_PROGRESSIVE", 640 * 427 * 16 - 1)
+    plain, progressive = (photograph(name, 4, progressive=progressive) for progressive in (False, True))
+    assert decode(Source("photo", plain), reduction=2).codes.shape == (1708, 2560, 3)
+    made = decode(Source("photo", progressive), reduction=2)
+    assert made.codes.shape == (854, 1280, 3)
+    (notice,) = made.notices
+    assert notice.startswith("photo is so large a progressive JPEG")
+    (*_, whole), (*_, reduced) = (cells_of(progressive, columns=31, reduction=step) for step in (1, 2))
     assert 0 < difference(whole, reduced).mean() <= 0.1
 
 

@@ -114,6 +114,7 @@ def art(width, height):
     return np.repeat(fields[down][:, across][..., None], 3, axis=2)
 
 
+@pytest.mark.parametrize("kind", ["PNG", "JPEG"])
 @pytest.mark.parametrize("orientation", [1, 2, 4, 6, 7])
 @pytest.mark.parametrize(
     "choices",
@@ -126,9 +127,9 @@ def art(width, height):
         {"crop": Crop(17, 29, 300, 320)},
     ],
 )
-def test_no_cell_of_sharp_art_differs(choices, orientation, monkeypatch):
+def test_no_cell_of_sharp_art_differs(choices, orientation, kind, monkeypatch):
     """An edge near that of a bead is worth CIEDE2000 7 in black if rectangles lie across beads."""
-    source = Source("art", encoded(art(WIDE, HIGH), exif=turned(orientation)))
+    source = Source("art", encoded(art(WIDE, HIGH), kind, exif=turned(orientation)))
     options = Options(**({"columns": 7, "kind": "photo", "turn": "0"} | choices))
     monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
     monkeypatch.setattr(size, "SAMPLES_PER_CELL", 5)
