@@ -25,6 +25,10 @@ class Raster(Protocol):
         """Return the pixel rows from ``top`` up to before ``bottom``, shape (rows, width, channels)."""
         ...
 
+    def of_lines(self, lines: NDArray[np.int64]) -> "Raster":
+        """Return these pixel rows, in this order."""
+        ...
+
 
 @dataclass(frozen=True, eq=False)
 class ArrayRaster:
