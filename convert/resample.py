@@ -1,5 +1,7 @@
 """The exact mean of a picture over the footprint of each bead."""
 
+from math import ceil
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -55,10 +57,12 @@ def half_row_means(
     across = np.clip(np.linspace(window.left, window.right, columns + 1), inside.left, inside.right)
     cell = window.width / columns * window.height / half_rows
     means = np.empty((half_rows, columns, len(outside)))
-    at_once = max(_AT_ONCE, _PIXELS_AT_ONCE // max(width, columns))
+    left = min(int(across[0]), width - 1)
+    part = raster.between(left, max(ceil(across[-1]), left + 1))
+    at_once = max(_AT_ONCE, _PIXELS_AT_ONCE // max(part.shape[1], columns))
     for first in range(0, half_rows, at_once):
         edges = down[first : first + at_once + 1]
-        sums = np.diff(_running_sum(_strips(raster, edges), across), axis=1)
+        sums = np.diff(_running_sum(_strips(part, edges), across - left), axis=1)
         covered = np.diff(edges)[:, None] * np.diff(across)
         means[first : first + at_once] = (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
     return means
