@@ -89,7 +89,7 @@ def row_numbers(design: Design) -> list[int]:
     """Return a number for each row, alike where two rows hold the same beads on the same columns."""
     grid = design.grid
     cells, bytes_each = design.cells.tobytes(), design.cells.itemsize
-    ends = (bytes_each * grid.first_bead(row) for row in range(1, grid.rows + 2))
+    ends = (bytes_each * edge for edge in grid.row_edges)
     seen: dict[tuple[bool, bytes], int] = {}
     return [
         seen.setdefault((bool(row % 2), cells[start:end]), len(seen)) for row, (start, end) in enumerate(pairwise(ends))
