@@ -10,7 +10,13 @@ ELLIPSIS = "…"
 DIGIT_HEIGHT = 0.7
 """Height of figures and capitals in parts of the font size."""
 
-_CLASSES = {"0123456789": 0.6, "ijl.,:;'|!`": 0.32, 'ftr()[]-/" ': 0.42, "mw%@MW": 0.95, "ABCDEFGHKLNOPQRSTUVXYZ&#…": 0.72}
+_CLASSES = {
+    "0123456789": 0.6,
+    "ijl.,:;'|!`": 0.32,
+    'ftr()[]-/" ': 0.42,
+    "mw%@MW": 0.95,
+    "ABCDEFGHKLNOPQRSTUVXYZ&#…": 0.72,
+}
 _ADVANCES = {character: advance for text, advance in _CLASSES.items() for character in text}
 _BOLD = 1.08
 
