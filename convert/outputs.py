@@ -18,11 +18,8 @@ def pattern_files(
     """Make the content of each file in `NAMES`."""
     progress("drawing the chart")
     scene = chart_scene(design, ink=ink)
-    contents = (
-        design_text(design).encode(),
-        chart_svg(scene).encode(),
-        chart_png(scene),
-        rows_text(design).encode(),
-        beads_csv(purchases).encode(),
-    )
+    charts = chart_svg(scene).encode(), chart_png(scene)
+    progress("writing the rows")
+    rows = rows_text(design).encode()
+    contents = (design_text(design).encode(), *charts, rows, beads_csv(purchases).encode())
     return dict(zip(NAMES, contents, strict=True))

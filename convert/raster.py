@@ -39,6 +39,14 @@ class Raster(Protocol):
         """Return the pixel rows from ``top`` up to before ``bottom``, shape (rows, width, channels)."""
         ...
 
+    def of_lines(self, lines: NDArray[np.int64]) -> "Raster":
+        """Return these pixel rows, in this order."""
+        ...
+
+    def between(self, left: int, right: int) -> "Raster":
+        """Return the pixel columns from ``left`` up to before ``right``."""
+        ...
+
 
 @dataclass(frozen=True, eq=False)
 class ArrayRaster:
@@ -59,6 +67,10 @@ class ArrayRaster:
     def of_lines(self, lines: NDArray[np.int64]) -> "ArrayRaster":
         """Return these pixel rows, in this order."""
         return ArrayRaster(self.values[lines])
+
+    def between(self, left: int, right: int) -> "ArrayRaster":
+        """Return the pixel columns from ``left`` up to before ``right``."""
+        return ArrayRaster(self.values[:, left:right])
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,6 +111,11 @@ class Picture:
     def of_lines(self, lines: NDArray[np.int64]) -> "Picture":
         """Return these pixel rows, in this order."""
         return Picture(self.codes[lines], None if self.alpha is None else self.alpha[lines], self.ground)
+
+    def between(self, left: int, right: int) -> "Picture":
+        """Return the pixel columns from ``left`` up to before ``right``."""
+        alpha = None if self.alpha is None else self.alpha[:, left:right]
+        return Picture(self.codes[:, left:right], alpha, self.ground)
 
 
 def picture_from(

@@ -1,7 +1,6 @@
 """The exact mean of a picture over the footprint of each bead."""
 
-from itertools import pairwise
-from math import ceil, floor
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +12,9 @@ from shared.grid import Grid
 Floats = NDArray[np.float64]
 
 _AT_ONCE = 32
-"""So many strips are held, however many there are."""
+"""So many strips are held, however many there are, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
+
+_PIXELS_AT_ONCE = 1 << 17
 
 
 def footprint_means(raster: Raster, grid: Grid, *, window: Box, bounds: Box, outside: Floats) -> Floats:
@@ -54,28 +55,34 @@ def half_row_means(
     inside = Box(max(bounds.left, 0), max(bounds.top, 0), min(bounds.right, width), min(bounds.bottom, height))
     down = np.clip(np.linspace(window.top, window.bottom, half_rows + 1), inside.top, inside.bottom)
     across = np.clip(np.linspace(window.left, window.right, columns + 1), inside.left, inside.right)
-    heights = list(pairwise(down.tolist()))
     cell = window.width / columns * window.height / half_rows
     means = np.empty((half_rows, columns, len(outside)))
-    for first in range(0, half_rows, _AT_ONCE):
-        group = heights[first : first + _AT_ONCE]
-        sums = np.diff(_running_sum(_strips(raster, group), across), axis=1)
-        covered = np.diff(np.array(group), axis=1) * np.diff(across)
-        means[first : first + _AT_ONCE] = (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
+    left = min(int(across[0]), width - 1)
+    part = raster.between(left, max(ceil(across[-1]), left + 1))
+    at_once = max(_AT_ONCE, _PIXELS_AT_ONCE // max(part.shape[1], columns))
+    for first in range(0, half_rows, at_once):
+        edges = down[first : first + at_once + 1]
+        sums = np.diff(_running_sum(_strips(part, edges), across - left), axis=1)
+        covered = np.diff(edges)[:, None] * np.diff(across)
+        means[first : first + at_once] = (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
     return means
 
 
-def _strips(raster: Raster, heights: list[tuple[float, float]]) -> Floats32:
-    """Integrate the pixel rows between each two heights, shape (strips, width, channels)."""
-    return np.stack([_strip(raster, top, bottom) for top, bottom in heights])
+def _strips(raster: Raster, edges: Floats) -> Floats32:
+    """Integrate the pixel rows between each two heights, shape (strips, width, channels).
 
-
-def _strip(raster: Raster, top: float, bottom: float) -> Floats32:
-    """Integrate the pixel rows between two heights, shape (width, channels)."""
-    first, last = floor(top), max(ceil(bottom), floor(top) + 1)
-    first, last = min(first, raster.shape[0] - 1), min(last, raster.shape[0])
-    edges = np.clip(np.arange(first, last + 1), top, bottom)
-    return np.asarray(np.einsum("y,yxc->xc", np.diff(edges).astype(np.float32), raster.band(first, last)))
+    The pixel rows are added in their order from the top of each strip, one of every strip at a time.
+    """
+    tops, bottoms = edges[:-1], edges[1:]
+    first = np.minimum(np.floor(tops).astype(np.int64), raster.shape[0] - 1)
+    last = np.clip(np.ceil(bottoms).astype(np.int64), first + 1, raster.shape[0])
+    strips = np.zeros((first.size, raster.shape[1], 1), dtype=np.float32)
+    for step in range(int((last - first).max())):
+        line = np.minimum(first + step, last - 1)
+        share = np.clip(line + 1, tops, bottoms) - np.clip(line, tops, bottoms)
+        share[first + step >= last] = 0
+        strips = strips + share.astype(np.float32)[:, None, None] * raster.of_lines(line).band(0, line.size)
+    return strips
 
 
 def _running_sum(strips: Floats32, across: Floats) -> Floats:

@@ -2,6 +2,7 @@
 
 import json
 from importlib.resources import files
+from itertools import pairwise
 from math import isfinite
 from typing import Any, NoReturn
 
@@ -86,8 +87,8 @@ def _bead_to_values(bead: Bead) -> dict[str, Any]:
 
 def _cell_lines(design: Design) -> list[str]:
     quoted = np.array([_json(bead.key) for bead in design.beads], dtype=object)[design.cells]
-    rows = range(1, design.grid.rows + 1)
-    return ["[" + ", ".join(quoted[design.grid.row_slice(row)]) + "]" for row in rows]
+    rows = pairwise(design.grid.row_edges)
+    return ["[" + ", ".join(quoted[start:end]) + "]" for start, end in rows]
 
 
 def _checked_values(text: str) -> dict[str, Any]:

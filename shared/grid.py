@@ -136,6 +136,13 @@ class Grid:
         return slice(self.first_bead(row), self.first_bead(row + 1))
 
     @cached_property
+    def row_edges(self) -> tuple[int, ...]:
+        """Where each row begins in an array of beads, and the count of all, so that row r is ``edges[r - 1:r + 1]``."""
+        pairs = range(0, self.columns * (self.rows // 2 + 1), self.columns)
+        odd = self.beads_in_row(1)
+        return tuple(edge for start in pairs for edge in (start, start + odd))[: self.rows + 1]
+
+    @cached_property
     def row_of(self) -> Ints:
         """The row of each bead, shape (beads,)."""
         pair, place = np.divmod(np.arange(self.count), self.columns)

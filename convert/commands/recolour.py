@@ -8,6 +8,7 @@ import typer
 
 from convert.commands.palette_words import colour_named, palette_named
 from convert.commands.parameters import folder_option
+from convert.commands.progress import shown
 from convert.files import place
 from convert.targets import check_outputs
 from shared.errors import BadChoiceError
@@ -55,14 +56,16 @@ def recolour(
     single = len(ways) == 1
     names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in ways), SHEET)
     check_outputs(folder, names, inputs=(path, *(palette or [])), force=force)
-    sheet = {SHEET: colourway_sheet([("as it was", old), *ways])}
-    if single:
-        packs = pack_of(palettes[0] if palettes else None)
-        purchases = shopping_list(ways[0][1], spare_percent=_spare_of(old), pack_of=packs)
-        outputs = pattern_files(ways[0][1], purchases) | sheet
-    else:
-        outputs = {f"{_slug(name)}.json": design_text(way).encode() for name, way in ways} | sheet
-    place(outputs, folder, force=force)
+    with shown(quiet=quiet) as progress:
+        progress("drawing the colourways")
+        sheet = {SHEET: colourway_sheet([("as it was", old), *ways])}
+        if single:
+            packs = pack_of(palettes[0] if palettes else None)
+            purchases = shopping_list(ways[0][1], spare_percent=_spare_of(old), pack_of=packs)
+            outputs = pattern_files(ways[0][1], purchases, progress=progress) | sheet
+        else:
+            outputs = {f"{_slug(name)}.json": design_text(way).encode() for name, way in ways} | sheet
+        place(outputs, folder, force=force)
     if not quiet:
         notes = [f"note: {notice}" for one in palettes for notice in one.notices]
         typer.echo("\n".join([_told(ways), *notes, f"wrote {', '.join(outputs)} to {folder}"]))

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.commands.parameters import folder_option
+from convert.commands.progress import shown
 from convert.files import place, read_bytes, read_text
 from convert.options import Options
+from convert.progress import Progress
 from convert.targets import check_outputs
 from shared.errors import BadChoiceError
 
@@ -47,11 +49,12 @@ def sheet(
         raise BadChoiceError("say which design: hummock sheet DESIGN, or --read sheet.png --into DESIGN")
     if read is None and (into is not None or new_colours):
         raise BadChoiceError("--into and --new-colours go with --read FILE; add it, or leave them out")
-    told = (
-        _write(given, out, force=force)
-        if read is None
-        else _read(given, read, out, force=force, new_colours=new_colours)
-    )
+    with shown(quiet=quiet) as progress:
+        told = (
+            _write(given, out, force=force)
+            if read is None
+            else _read(given, read, out, progress, force=force, new_colours=new_colours)
+        )
     if not quiet:
         typer.echo(told)
 
@@ -70,7 +73,7 @@ def _write(given: Path, out: Path | None, *, force: bool) -> str:
     return f"wrote {', '.join(SHEETS)} to {folder}\nedit one of them, and read it back: {back}"
 
 
-def _read(given: Path, read: Path, out: Path | None, *, force: bool, new_colours: bool) -> str:
+def _read(given: Path, read: Path, out: Path | None, progress: Progress, *, force: bool, new_colours: bool) -> str:
     from convert.buying.shopping import shopping_list
     from convert.designs import design_path, folder_beside, read_design
     from convert.output_names import NAMES
@@ -79,9 +82,10 @@ def _read(given: Path, read: Path, out: Path | None, *, force: bool, new_colours
 
     folder = out or folder_beside(given, "edited")
     check_outputs(folder, NAMES, inputs=(design_path(given), read), force=force)
+    progress("reading the sheet")
     found = _edits(read_design(given), read, new_colours=new_colours)
     purchases = shopping_list(found.design, spare_percent=Options().spare_percent)
-    place(pattern_files(found.design, purchases), folder, force=force)
+    place(pattern_files(found.design, purchases, progress=progress), folder, force=force)
     return f"{edit_in_words(found)}\nwrote {', '.join(NAMES)} to {folder}"
 
 

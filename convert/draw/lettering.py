@@ -10,14 +10,20 @@ ELLIPSIS = "…"
 DIGIT_HEIGHT = 0.7
 """Height of figures and capitals in parts of the font size."""
 
-_CLASSES = {"ijl.,:;'|!`": 0.32, 'ftr()[]-/" ': 0.42, "mw%@MW": 0.95, "ABCDEFGHKLNOPQRSTUVXYZ&#…": 0.72}
+_CLASSES = {
+    "0123456789": 0.6,
+    "ijl.,:;'|!`": 0.32,
+    'ftr()[]-/" ': 0.42,
+    "mw%@MW": 0.95,
+    "ABCDEFGHKLNOPQRSTUVXYZ&#…": 0.72,
+}
 _ADVANCES = {character: advance for text, advance in _CLASSES.items() for character in text}
 _BOLD = 1.08
 
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Return the estimated width of one line, in the unit of its font size."""
-    return sum(_advance(character) for character in text) * size * (_BOLD if bold else 1.0)
+    return sum([_ADVANCES.get(letter) or _advance(letter) for letter in text]) * size * (_BOLD if bold else 1.0)
 
 
 def shorten(text: str, width: float, size: float, *, bold: bool = False) -> str:
@@ -49,8 +55,7 @@ def wrap(text: str, width: float, size: float, *, bold: bool = False, most_lines
 
 
 def _advance(character: str) -> float:
-    if character in _ADVANCES:
-        return _ADVANCES[character]
+    """Return the advance of a character that has none of its own above."""
     if unicodedata.combining(character):
         return 0.0
     if unicodedata.east_asian_width(character) in "WF":

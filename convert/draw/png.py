@@ -8,7 +8,7 @@ from math import ceil, floor, sqrt
 import numpy as np
 
 from convert.draw.scene import Group, Scene
-from convert.draw.shapes import Box, Extent, Mark, extent_of
+from convert.draw.shapes import Box, Extent, Mark, Path, Text, extent_of
 from convert.draw.stamps import stamp_beads
 from convert.draw.tiles import Bytes, Frame, Lettering, coverage, laid_over, pixels_of, rgba
 
@@ -19,13 +19,23 @@ MOST_PIXELS = 40_000_000
 """The scale falls so that the picture has no more, but see `LEAST_PX_PER_BEAD`."""
 
 LEAST_PX_PER_BEAD = 4.0
-"""The scale does not fall so far that a bead is narrower, unless the picture passes `UTMOST_PIXELS`."""
+"""The scale does not fall so far that a bead is narrower, unless the picture passes `UTMOST_PIXELS` or
+`LONGEST_SIDE`."""
 
 _COMPRESSION = 3
 """Of 9: more takes twice the time for a few per cent."""
 
 UTMOST_PIXELS = 100_000_000
 """No picture is larger."""
+
+LONGEST_SIDE = 65_535
+"""Nor longer or wider: beyond it many programs show nothing. It is the most that a JPEG may have (ITU-T T.81)."""
+
+LEAST_LETTER_PX = 2.5
+"""Lower letters are left out, for nobody could read them; the SVG has them all."""
+
+LEAST_LINE_PX = 0.125
+"""Finer lines are left out, for they would be drawn wider than they are, or not be seen."""
 
 
 def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
@@ -46,12 +56,12 @@ def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
     scale = picture_scale(scene, px_per_mm)
     canvas = Canvas.of(scene.extent, scene.paper, scale)
     lettering = Lettering()
-    canvas.draw_groups(scene.under, lettering)
+    canvas.draw_groups(_discernible(scene.under, scale), lettering)
     corner, raised = (canvas.left, canvas.top), scene.rung_of > 0
     stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(~raised))
-    canvas.draw_groups(scene.between, lettering)
+    canvas.draw_groups(_discernible(scene.between, scale), lettering)
     stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(raised))
-    canvas.draw_groups(scene.over, lettering)
+    canvas.draw_groups(_discernible(scene.over, scale), lettering)
     return png_bytes(canvas.pixels, dots_per_inch=25.4 * scale / scene.enlargement)
 
 
@@ -62,7 +72,22 @@ def picture_scale(scene: Scene, px_per_mm: float = PX_PER_MM) -> float:
     least = LEAST_PX_PER_BEAD / min(scene.slot_mm)
     if scale < least:
         scale = min(px_per_mm, least, sqrt(UTMOST_PIXELS / area))
-    return scale
+    return min(scale, (LONGEST_SIDE - 1) / max(scene.extent.width, scene.extent.height))
+
+
+def _discernible(groups: tuple[Group, ...], scale: float) -> tuple[Group, ...]:
+    """Leave out what is too fine to be seen."""
+    return tuple(
+        Group(group.name, tuple(mark for mark in group.marks if _is_discernible(mark, scale))) for group in groups
+    )
+
+
+def _is_discernible(mark: Mark, scale: float) -> bool:
+    if isinstance(mark, Text):
+        return mark.size_mm * scale >= LEAST_LETTER_PX
+    if isinstance(mark, Path):
+        return mark.paint.fill is not None or mark.paint.width_mm * scale >= LEAST_LINE_PX
+    return not isinstance(mark, Box) or min(mark.width, mark.height) * scale >= LEAST_LINE_PX
 
 
 def png_bytes(pixels: Bytes, *, dots_per_inch: float) -> bytes:

@@ -98,12 +98,13 @@ def _stamp_rows(pixels: Bytes, tiles: _Tiles, corners: Ints, pick: Ints, rows: I
     solid = np.ascontiguousarray(tiles.colours[:, full]).view(np.uint32)[..., 0]
     rims = np.ascontiguousarray(tiles.colours[:, edge]).view(np.uint32)[..., 0]
     gaps = (255 - tiles.covers[:, edge]).astype(np.uint32)
+    inner, outer = offset[full], offset[edge]
     base = corners[:, 1] * width + corners[:, 0]
     for start, end in zip(rows[:-1].tolist(), rows[1:].tolist(), strict=True):
         tile = pick[start:end]
         place = base[start:end, None]
-        whole_pixels[place + offset[full]] = solid[tile]
-        rim = place + offset[edge]
+        whole_pixels[place + inner] = solid[tile]
+        rim = place + outer
         below, gap = whole_pixels[rim], gaps[tile]
         shining = _share(below & _LANES, gap) + (_share(below >> _CODE & _LANES, gap) << _CODE)
         whole_pixels[rim] = rims[tile] + shining

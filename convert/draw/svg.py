@@ -1,6 +1,5 @@
 """Painting a chart as SVG: one symbol for each kind of bead, one use of it for each bead."""
 
-import re
 from collections.abc import Iterable
 from functools import lru_cache
 from itertools import pairwise
@@ -13,7 +12,6 @@ from convert.draw.scene import Group, Scene
 from convert.draw.shapes import Box, Extent, Mark, Oval, Paint, Path, Point, Text
 
 _FAMILY = "sans-serif"
-_LEADING_ZERO = re.compile(r"^(-?)0\.")
 
 
 def chart_svg(scene: Scene) -> str:
@@ -94,7 +92,11 @@ def number(value: float) -> str:
     ('.65', '0', '12')
     """
     text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else _LEADING_ZERO.sub(r"\1.", text)
+    if text.startswith("0."):
+        return text[1:]
+    if text.startswith("-0"):
+        return f"-{text[2:]}" if len(text) > 2 else "0"
+    return text
 
 
 def _marks(marks: Iterable[Mark]) -> str:

@@ -73,7 +73,7 @@ def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
     grid = design.grid
     cells = design.cells[grid.needle_order]
     works = grid.works
-    cuts = [grid.first_bead(rows[0]) for rows in works] + [grid.count]
+    cuts = [0, *grid.row_edges[2:]]
     is_begin = np.diff(cells, prepend=-1) != 0
     is_begin[[cut for cut in cuts if cut < grid.count]] = True
     begins = np.flatnonzero(is_begin)

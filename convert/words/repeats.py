@@ -4,9 +4,10 @@ Rows are compared bead for bead. Rows that hold other columns differ, so that ev
 runs the same way.
 """
 
+from itertools import pairwise
 from typing import NamedTuple
 
-from convert.words.periods import repetitions
+from convert.words.periods import long_repetitions
 from shared.design import Design
 
 STRAND = 2
@@ -78,7 +79,7 @@ def find_repeat(design: Design, *, strand: bool = False) -> Repeat | None:
     skipped = 0 if strand else STRAND
     found = (
         Repeat(skipped + one.first, one.period, rows - skipped - one.first - one.length, rows)
-        for one in repetitions(row_numbers(design)[skipped:])
+        for one in long_repetitions(row_numbers(design)[skipped:])
         if 2 * one.length > rows
     )
     return min(found, key=lambda repeat: (repeat.foundation + repeat.period + repeat.end, *repeat), default=None)
@@ -86,7 +87,10 @@ def find_repeat(design: Design, *, strand: bool = False) -> Repeat | None:
 
 def row_numbers(design: Design) -> list[int]:
     """Return a number for each row, alike where two rows hold the same beads on the same columns."""
-    grid, seen = design.grid, dict[tuple[bytes, bytes], int]()
-    stretches = (grid.row_slice(row) for row in range(1, grid.rows + 1))
-    rows = ((grid.column_of[stretch].tobytes(), design.cells[stretch].tobytes()) for stretch in stretches)
-    return [seen.setdefault(row, len(seen)) for row in rows]
+    grid = design.grid
+    cells, bytes_each = design.cells.tobytes(), design.cells.itemsize
+    ends = (bytes_each * edge for edge in grid.row_edges)
+    seen: dict[tuple[bool, bytes], int] = {}
+    return [
+        seen.setdefault((bool(row % 2), cells[start:end]), len(seen)) for row, (start, end) in enumerate(pairwise(ends))
+    ]

@@ -59,7 +59,7 @@ def whole_lines() -> tuple[list[tuple[str, ...]], str]:
     for columns, rows in LARGE_SIZES:
         beads = Grid(columns, rows).count
         runs[beads] = run = whole(columns, rows)
-        lines.append(line(("convert", columns, rows, beads), run.floor.seconds, *run.ours))
+        lines.append(line(("convert", columns, rows, beads), run.floor.seconds, run.ours.seconds, run.ours.megabytes))
         print(" | ".join(lines[-1]), flush=True)
     starts = [run.start.seconds for run in runs.values()]
     sizes, took = list(runs), [run.ours.seconds for run in runs.values()]

@@ -1,4 +1,4 @@
-"""Wall time and memory of whole processes; beside the benchmarks, which are run from their own folder."""
+"""Times and memory of whole processes; beside the benchmarks, which are run from their own folder."""
 
 import os
 import subprocess
@@ -11,10 +11,12 @@ from typing import NamedTuple
 class Run(NamedTuple):
     seconds: float
     megabytes: float
+    processor: float = 0.0
+    """Seconds of all cores together."""
 
 
 def measured(command: list[str]) -> Run:
-    """Run a command; return its wall time and the peak of its resident memory."""
+    """Run a command; return its times and the peak of its resident memory."""
     start = time.perf_counter()
     with Path(os.devnull).open("w") as nowhere:
         process = subprocess.Popen(command, stdout=nowhere, stderr=nowhere)
@@ -22,16 +24,19 @@ def measured(command: list[str]) -> Run:
     process.returncode = os.waitstatus_to_exitcode(status)
     if process.returncode:
         sys.exit(f"{command} ended with {process.returncode}")
-    return Run(time.perf_counter() - start, usage.ru_maxrss / 1024)
+    return Run(time.perf_counter() - start, usage.ru_maxrss / 1024, usage.ru_utime + usage.ru_stime)
 
 
 def best(times: int, commands: dict[str, list[str]]) -> dict[str, Run]:
-    """Measure the commands in turn, so many times; keep the least time and the greatest memory of each."""
+    """Measure the commands in turn, so many times; keep the least times and the greatest memory of each."""
     runs = {name: [] for name in commands}
     for _ in range(times):
         for name, command in commands.items():
             runs[name].append(measured(command))
-    return {name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_)) for name, all_ in runs.items()}
+    return {
+        name: Run(min(r.seconds for r in all_), max(r.megabytes for r in all_), min(r.processor for r in all_))
+        for name, all_ in runs.items()
+    }
 
 
 def command(*words: str) -> list[str]:

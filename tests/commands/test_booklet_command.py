@@ -137,6 +137,16 @@ def test_too_many_keys_for_black_ink_are_refused(tmp_path):
     assert "signs" in done.output
 
 
+@pytest.mark.parametrize(("columns", "rows"), [(2, 10_001), (1001, 200)])
+def test_a_work_too_large_for_a_book_is_refused_before_anything_is_drawn(tmp_path, columns, rows):
+    path = write_design(tmp_path / "design.json", random_design(columns, rows, kinds=2))
+    done = run(path)
+    assert done.exit_code == 2
+    assert f"in {rows:,} rows are too many for a booklet" in " ".join(done.output.split())
+    assert "hummock page" in done.output
+    assert [one.name for one in tmp_path.iterdir()] == ["design.json"]
+
+
 def test_design_values_are_all_that_is_needed(folder, tmp_path):
     """The design file alone makes the booklet: its provenance plays no part."""
     values = json.loads((folder / "design.json").read_text("utf-8"))

@@ -143,3 +143,32 @@ def test_the_input_is_left_alone():
     values.flags.writeable = False
     footprint_means(ArrayRaster(values), Grid(4, 9), window=whole(values), bounds=whole(values), outside=np.zeros(3))
     assert np.array_equal(values, before)
+
+
+class Counted(ArrayRaster):
+    """A raster that counts how often it is asked, and for how many pixels."""
+
+    asked, pixels = 0, 0
+
+    def band(self, top, bottom):
+        found = super().band(top, bottom)
+        Counted.asked, Counted.pixels = Counted.asked + 1, Counted.pixels + found[..., 0].size
+        return found
+
+    def of_lines(self, lines):
+        return Counted(super().of_lines(lines).values)
+
+    def between(self, left, right):
+        return Counted(super().between(left, right).values)
+
+
+@pytest.mark.parametrize(("columns", "half_rows"), [(1, 50_000), (8, 6_250), (224, 224), (50_000, 1)])
+def test_as_many_cells_of_any_shape_cost_alike(columns, half_rows):
+    """Pixels beside the work are not looked at, nor is the picture read anew for each half-row."""
+    Counted.asked = Counted.pixels = 0
+    picture = Counted(np.random.default_rng(1).random((300, 400, 1), dtype=np.float32))
+    half_row_means(
+        picture, columns, half_rows, window=Box(150, 0, 153, 300), bounds=whole(picture.values), outside=np.zeros(1)
+    )
+    assert Counted.asked <= 300
+    assert Counted.pixels <= 3 * (300 + 2 * half_rows)

@@ -1,3 +1,5 @@
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -68,6 +70,12 @@ def test_left_hand_mirrors_and_bottom_start_turns_over():
     assert np.allclose(bottom.centres_mm(1.3, 1.6), [0, length] + right.centres_mm(1.3, 1.6) * [1, -1])
     assert [left.way(work) for work in left.works] == ["<", ">", "<", ">", "<", ">", "<", ">"]
     assert [bottom.way(work) for work in bottom.works] == [right.way(work) for work in right.works]
+
+
+@given(grids())
+def test_rows_follow_each_other_without_gaps(grid):
+    rows = [grid.row_of[first:end].tolist() for first, end in pairwise(grid.row_edges)]
+    assert rows == [[row] * grid.beads_in_row(row) for row in range(1, grid.rows + 1)]
 
 
 def test_seventeen_columns_alternate_nine_and_eight():

@@ -32,9 +32,13 @@ from convert.draw.svg import drawing_svg
 from convert.options import Ink
 from convert.progress import Progress, silent
 from shared.design import Design
+from shared.errors import BadChoiceError
 
 LANGUAGE = "en"
 TEMPLATE = "booklet.typ"
+
+MOST_BEADS, MOST_ROWS = 100_000, 10_000
+"""A larger work would be a book of thousands of pages, and take gigabytes to set."""
 
 Pictures = dict[str, bytes]
 
@@ -58,8 +62,8 @@ def booklet_pdf(
     Raises
     ------
     BadChoiceError
-        When a colourway differs in more than colours, black ink has too few signs, the chart does not fit the paper, or
-        the typeface lacks a character.
+        When the work is too large, a colourway differs in more than colours, black ink has too few signs, the chart
+        does not fit the paper, or the typeface lacks a character.
     """
     values, pictures = booklet_values(design, choices, colourways=colourways, progress=progress)
     progress("setting the pages")
@@ -71,7 +75,9 @@ def booklet_values(
     design: Design, choices: Choices, *, colourways: Sequence[Design] = (), progress: Progress = silent
 ) -> tuple[dict[str, Any], Pictures]:
     """Return all that the template sets, and its pictures; errors as in `booklet_pdf`."""
+    _check_size(design)
     check_colourways(design, colourways)
+    progress("drawing the chart")
     layout = layout_for(choices.paper, large_print=choices.large_print)
     scene = chart_scene(design, ink=choices.ink)
     chart, pictures = chart_pages(design, scene, layout, ink=choices.ink, least_bead_mm=choices.least_bead_mm)
@@ -100,6 +106,16 @@ def booklet_values(
         "cautions": CAUTIONS,
     }
     return values, pictures
+
+
+def _check_size(design: Design) -> None:
+    beads, rows = design.grid.count, design.grid.rows
+    if beads > MOST_BEADS or rows > MOST_ROWS:
+        raise BadChoiceError(
+            f"{beads:,} beads in {rows:,} rows are too many for a booklet, which takes at most {MOST_BEADS:,} beads "
+            f"and {MOST_ROWS:,} rows; stitch from the bench page (hummock page), or convert parts of the picture "
+            "(--crop) and make a booklet of each"
+        )
 
 
 def _picture(picture: Picture) -> dict[str, Any]:

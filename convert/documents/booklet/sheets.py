@@ -1,9 +1,12 @@
 """The sheets that a chart is cut into: which rows and columns each shows, and at which scale."""
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from functools import cached_property
 from math import ceil, floor
 from typing import NamedTuple
+
+import numpy as np
 
 from convert.documents.booklet.keys import KeyTable, key_table
 from convert.documents.booklet.layout import Layout
@@ -190,9 +193,9 @@ def _stack(room: _Room, columns: range) -> list[tuple[range, range, tuple[int, .
 def _evenly(room: _Room, columns: range) -> int:
     """Return how many rows each sheet of a strip has so that all are about as full; an even number."""
     rows = room.design.grid.rows
-    most = rows + rows % 2
-    while most > FEWEST_ROWS and not room.fits(Part(range(1, min(most, rows) + 1), columns), room.fixed):
-        most -= 2
+    counts = range(rows + rows % 2, FEWEST_ROWS, -2)
+    held = bisect_left(counts, 1, key=lambda many: room.fits(Part(range(1, min(many, rows) + 1), columns), room.fixed))
+    most = rows + rows % 2 - 2 * held
     if most >= rows:
         return most
     count = ceil((rows - ROWS_AGAIN) / (most - ROWS_AGAIN))
@@ -203,6 +206,7 @@ def _evenly(room: _Room, columns: range) -> int:
 def keys_in(design: Design, part: Part) -> tuple[int, ...]:
     """Return the places of the beads that a part shows."""
     grid = design.grid
-    inside = (grid.row_of >= part.rows[0]) & (grid.row_of <= part.rows[-1])
-    inside &= (grid.column_of >= part.columns[0]) & (grid.column_of <= part.columns[-1])
-    return tuple(sorted(set(design.cells[inside].tolist())))
+    rows = slice(grid.first_bead(part.rows[0]), grid.first_bead(part.rows[-1] + 1))
+    columns = grid.column_of[rows]
+    inside = (columns >= part.columns[0]) & (columns <= part.columns[-1])
+    return tuple(np.unique(design.cells[rows][inside]).tolist())

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import settings as limited
 from hypothesis import strategies as st
 
+from convert.documents.booklet import sheets
 from convert.documents.booklet.layout import layout_for
 from convert.documents.booklet.sheets import COLUMNS_AGAIN, ROWS_AGAIN, cut_chart
 from convert.draw.margins import Part
@@ -210,3 +211,15 @@ def test_every_key_stands_on_every_page_of_the_chart(kind, choices, tmp_path):
     for page in charts:
         for bead in design.beads:
             assert re.search(rf"\b{bead.key}\b\s+{bead.name}, {bead.size}", page), bead.key
+
+
+def test_a_long_chart_is_cut_without_trying_every_length(monkeypatch):
+    tried = []
+
+    def noted(*words):
+        tried.append(words)
+        return part_extent(*words)
+
+    monkeypatch.setattr(sheets, "part_extent", noted)
+    cut = cut_chart(random_design(8, 9000, kinds=3), layout_for("a4", large_print=False))
+    assert len(tried) < 20 * len(cut.sheets)

@@ -9,8 +9,8 @@ from PIL import Image
 from strategies import LADDER, bead_of, designs
 
 from convert.draw.png import chart_png, picture_scale
-from convert.draw.scene import chart_scene
-from convert.draw.shapes import Extent
+from convert.draw.scene import Group, chart_scene
+from convert.draw.shapes import Box, Extent, Path, Text
 from convert.draw.svg import chart_svg
 from shared.design import Design
 from shared.grid import Grid
@@ -112,6 +112,22 @@ def test_the_scale_falls_with_the_size_but_keeps_beads_countable(width, height, 
     scale = picture_scale(scene)
     assert width * height * scale**2 <= most_pixels * 1.0001
     assert 1.3 * scale >= least_per_bead * 0.9999
+    assert max(width, height) * scale <= 65_535
+
+
+def test_letters_too_low_to_read_and_lines_too_fine_to_see_are_left_out():
+    scene = chart_scene(flat(Grid(24, 60)))
+
+    def fine(mark):
+        line = isinstance(mark, Path) and mark.paint.fill is None
+        return line or isinstance(mark, Text) or (isinstance(mark, Box) and min(mark.width, mark.height) < 0.4)
+
+    def without(group):
+        return Group(group.name, tuple(mark for mark in group.marks if not fine(mark)))
+
+    bare = replace(scene, between=tuple(map(without, scene.between)), over=tuple(map(without, scene.over)))
+    assert chart_png(scene, px_per_mm=0.3) == chart_png(bare, px_per_mm=0.3)
+    assert chart_png(scene, px_per_mm=4.0) != chart_png(bare, px_per_mm=4.0)
 
 
 @settings(max_examples=30)
