@@ -26,8 +26,11 @@ Ints = NDArray[np.int64]
 LEAST_SIDE = 16
 """Narrower works are not coarsened: their net is quick to solve however long it is."""
 
-MOST_BEADS = 25_000
+MOST_BEADS = 15_000
 """About so many beads a coarse lattice has at the most."""
+
+LEAST_COVERED = 0.2
+"""A patch is at least this share of what it would be in flat work, however the beads of a known mound fold over."""
 
 _PAD = 12
 """So wide a rim goes on straight around a lattice: what a spline does at its own ends does not reach the beads."""
@@ -77,7 +80,7 @@ class Coarse:
             outside=np.zeros(1),
         )[:, 0]
 
-    def cloth(self, cloth: Cloth, measures_mm: tuple[Floats, Floats], base: BeadSize) -> Cloth:
+    def cloth(self, cloth: Cloth, measures_mm: Floats, base: BeadSize) -> Cloth:
         """Return the coarse net that is to take its shape.
 
         Parameters
@@ -85,7 +88,7 @@ class Coarse:
         cloth
             That of the work itself.
         measures_mm
-            Length and diameter of each bead of the work.
+            Length and diameter of each bead of the work, shape (2, beads).
         base
             The commonest size, of which flat work would be.
         """
@@ -96,7 +99,8 @@ class Coarse:
         def rests(length: Floats, diameter: Floats) -> Floats:
             return rest_lengths_mm(flat.contacts, flat.in_column, length, diameter)
 
-        length, diameter = (self.means(measure) for measure in measures_mm)
+        least = LEAST_COVERED * np.array([[base.length_mm], [base.diameter_mm]])
+        length, diameter = np.maximum([self.means(measure) for measure in measures_mm], least)
         return replace(
             cloth,
             net=flat.with_rest(rests(self.across * length, self.along * diameter)),

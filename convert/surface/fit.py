@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from convert.surface.measure import group_numbers, strain
 from convert.surface.net import measures_mm
 from convert.surface.overlap import overlaps
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.grid import Grid
 from shared.groups import raised_beads
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from convert.surface.meshes import Mesh, bead_mesh
 from convert.surface.solids import bead_solids, shape_of
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Bead, Design
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from convert.surface.net import measures_mm
 
 if TYPE_CHECKING:
-    from convert.surface.solve import Surface
+    from convert.surface.surface import Surface
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

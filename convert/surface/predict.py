@@ -9,7 +9,8 @@ from convert.surface.glb import surface_glb
 from convert.surface.measure import Figures, figures
 from convert.surface.png import surface_png
 from convert.surface.relax import BENDING
-from convert.surface.solve import Surface, solve_surface
+from convert.surface.solve import solve_surface
+from convert.surface.surface import Surface
 from convert.surface.surface_json import surface_text
 from convert.surface.words import assumptions, in_words, net_in_words
 from shared.beads import Ladder

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from convert.surface.fit import Misfit
 from convert.surface.measure import Dome, Figures, strain
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.gauge import FIGURES
 
 FORMAT = "hummock-surface"
@@ -58,8 +58,8 @@ def surface_text(
         "flat_length_mm": _mm(found.flat_length_mm),
         "flat_width_mm": _mm(found.flat_width_mm),
     }
-    if surface.coarse_beads:
-        values["coarse_beads"] = surface.coarse_beads
+    if surface.coarsening is not None:
+        values["coarse_beads"] = surface.coarsening.beads
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
     parts.append(f'"domes": {_lines([_json(_dome(dome)) for dome in found.domes])}')
     parts.append(f'"fit": {_lines([_json(_misfit(place)) for place in report])}')

@@ -13,7 +13,7 @@ from convert.surface.light import LAMP, Light, lights_on
 from convert.surface.measure import Dome, Figures
 from convert.surface.shade import lit
 from convert.surface.solids import Solids, bead_solids, upright, wrist_solid
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.colour import codes_from_linear
 from shared.design import Design
 

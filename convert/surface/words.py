@@ -2,7 +2,7 @@
 
 from convert.surface.fit import BEYOND, TIGHT, Misfit
 from convert.surface.measure import Figures, sunk_mm
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.counting import counted
 from shared.gauge import trust_in_words
 from shared.units import length_text
@@ -47,9 +47,9 @@ def report_in_words(
 
 def net_in_words(surface: Surface) -> str:
     """Tell of a shape found on a coarsened net; nothing of one found bead by bead."""
-    if not surface.coarse_beads:
+    if surface.coarsening is None:
         return ""
-    return f"found on a coarsened net of {surface.coarse_beads:,} beads, then smoothed"
+    return f"found on a coarsened net of {surface.coarsening.beads:,} beads, then smoothed"
 
 
 def places_in_words(report: tuple[Misfit, ...]) -> tuple[str, ...]:
@@ -89,7 +89,7 @@ def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> 
             if sunk > DEEP
             else []
         ),
-        *([_COARSENED] if surface.coarse_beads else []),
+        *([_COARSENED] if surface.coarsening else []),
         f"Cloth bends with a weight of {bending:g} beside stretch; a fifth or ten times it moves heights by 5 %.",
         "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",

@@ -6,7 +6,8 @@ from strategies import LADDER
 from convert.surface import relax
 from convert.surface.fit import BEYOND, fit_report, leaning, passing, skips, strained, wide_zones
 from convert.surface.overlap import hole_axes, overlaps
-from convert.surface.solve import Surface, solve_surface
+from convert.surface.solve import solve_surface
+from convert.surface.surface import Surface
 from shared.grid import Grid
 
 

@@ -1,0 +1,71 @@
+"""The beads of a large work come to rest among each other, tile by tile, so that memory stays bounded."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.parts import Lines, Part
+from convert.surface.relax import Cloth, smoothed
+from shared.beads import BeadSize, Ladder
+from shared.grid import Grid
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+TILE = 160
+"""Columns of a tile, which has twice as many rows."""
+
+RIM = 8
+"""So many columns, and twice as many rows, around a tile settle with it, and are thrown away."""
+
+MOST_STEPS, LEAST_STEPS = 100, 25
+"""So many steps bring the beads to rest."""
+
+EFFORT = 25_000_000
+"""Beads times steps are about so many at the most, as far as the least steps allow."""
+
+
+def settled(
+    grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, near_mm: Floats, loose: Bools, base: BeadSize
+) -> Floats:
+    """Let beads near rest settle among those around them, in tiles that hold loose ones; shape (3, beads).
+
+    Parameters
+    ----------
+    grid, ladder, levels
+        Of the work.
+    cloth
+        Its net, which needs no hinges.
+    near_mm
+        Centres, shape (3, beads).
+    loose
+        The beads that settling is for, shape (beads,).
+    base
+        The size of flat work.
+    """
+    lines = _tiles(grid, loose)
+    work = sum((each.bottom - each.top + 1) * (each.right - each.left + 1) // 2 for each in lines)
+    steps = min(MOST_STEPS, max(LEAST_STEPS, EFFORT // max(work, 1)))
+    centres = near_mm.copy()
+    for each in lines:
+        tile = Part.of(grid, each, RIM)
+        inner = tile.weight == 1
+        found = smoothed(tile.cloth(cloth, ladder, levels, base), near_mm[:, tile.beads], steps)
+        centres[:, tile.beads[inner]] = found[:, inner]
+    return centres
+
+
+def _tiles(grid: Grid, loose: Bools) -> list[Lines]:
+    """Return the lines of each tile that holds loose beads."""
+    wide, high = -(-grid.columns // TILE), -(-grid.rows // (2 * TILE))
+    right, down = (grid.column_of - 1) * wide // grid.columns, (grid.row_of - 1) * high // grid.rows
+    tiles = np.unique((down * wide + right)[loose])
+    return [
+        Lines(
+            top=-(-(tile // wide) * grid.rows // high) + 1,
+            bottom=-(-(tile // wide + 1) * grid.rows // high),
+            left=-(-(tile % wide) * grid.columns // wide) + 1,
+            right=-(-(tile % wide + 1) * grid.columns // wide),
+        )
+        for tile in tiles.tolist()
+    ]
