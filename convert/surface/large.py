@@ -60,7 +60,7 @@ def solve_large(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progr
     progress("surface, coarsened")
     coarsened = Coarse.of(grid)
     measures = np.stack(measures_mm(ladder, levels))
-    covered = [(part, np.stack(covered_mm(part.grid, found.centres_mm, base))) for part, found in alone]
+    covered = [(part, _even(part, covered_mm(part.grid, found.centres_mm, base))) for part, found in alone]
     held = replace(cloth, hold=cloth.hold + known * (1 - cloth.hold), rise=cloth.rise * (1 - known))
     coarse = coarsened.cloth(held, blended(measures, covered), base)
     found = relax(coarse, progress=progress)
@@ -68,7 +68,7 @@ def solve_large(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progr
     near = cloth.start_mm + coarsened.spread(found.centres - coarse.start_mm)
     near = blended(near, [(part, _moved_along(part, shape, near)) for part, shape in alone])
     progress("surface, bead by bead")
-    near = settled(grid, ladder, levels, cloth, near, loose & (known < 1), base)
+    near = settled(grid, ladder, levels, cloth, near, (loose | (known > 0)) & (known < 1), base)
     return Surface(
         grid=grid,
         ladder=ladder,
@@ -102,6 +102,12 @@ def _solved_alone(
         if shape.converged:
             found.append(Alone(part, shape))
     return found
+
+
+def _even(part: Part, covered: tuple[Floats, Floats]) -> Floats:
+    """Spread what a part covers evenly over its beads, shape (2, beads): where walls lean out, beads cover less than
+    nothing, and what lies around a part hardly knows of more than the sum."""
+    return np.stack([np.full(part.grid.count, np.average(each, weights=part.weight)) for each in covered])
 
 
 def _moved_along(part: Part, shape: Surface, near: Floats) -> Floats:
