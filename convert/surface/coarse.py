@@ -29,9 +29,6 @@ LEAST_SIDE = 16
 MOST_BEADS = 15_000
 """About so many beads a coarse lattice has at the most."""
 
-LEAST_COVERED = 0.2
-"""A patch is at least this share of what it would be in flat work, however the beads of a known mound fold over."""
-
 _PAD = 12
 """So wide a rim goes on straight around a lattice: what a spline does at its own ends does not reach the beads."""
 
@@ -99,8 +96,7 @@ class Coarse:
         def rests(length: Floats, diameter: Floats) -> Floats:
             return rest_lengths_mm(flat.contacts, flat.in_column, length, diameter)
 
-        least = LEAST_COVERED * np.array([[base.length_mm], [base.diameter_mm]])
-        length, diameter = np.maximum([self.means(measure) for measure in measures_mm], least)
+        length, diameter = (self.means(measure) for measure in measures_mm)
         return replace(
             cloth,
             net=flat.with_rest(rests(self.across * length, self.along * diameter)),

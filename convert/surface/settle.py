@@ -1,4 +1,8 @@
-"""The beads of a large work come to rest among each other, tile by tile, so that memory stays bounded."""
+"""The beads of a large work come to rest among each other, tile by tile, so that memory stays bounded.
+
+Tiles overlap, and each begins with the beads as the one before left them: alternating as in H. A. Schwarz, "Ueber einen
+Grenzübergang durch alternirendes Verfahren", 1870.
+"""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +20,7 @@ TILE = 160
 """Columns of a tile, which has twice as many rows."""
 
 RIM = 8
-"""So many columns, and twice as many rows, around a tile settle with it, and are thrown away."""
+"""So many columns, and twice as many rows, around a tile settle with it."""
 
 MOST_STEPS, LEAST_STEPS = 100, 25
 """So many steps bring the beads to rest."""
@@ -49,10 +53,20 @@ def settled(
     centres = near_mm.copy()
     for each in lines:
         tile = Part.of(grid, each, RIM)
-        inner = tile.weight == 1
-        found = smoothed(tile.cloth(cloth, ladder, levels, base), near_mm[:, tile.beads], steps)
-        centres[:, tile.beads[inner]] = found[:, inner]
+        part = tile.cloth(cloth, ladder, levels, base)
+        centres[:, tile.beads] = smoothed(part, centres[:, tile.beads], steps, free=_inner(grid, tile))
     return centres
+
+
+def _inner(grid: Grid, tile: Part) -> Bools:
+    """Return the beads of a tile that are more than two contacts from what lies outside, so that it has all that they
+    stretch and bend, shape (beads of the tile,)."""
+    inner = np.zeros(grid.count, dtype=bool)
+    inner[tile.beads] = True
+    around = grid.neighbours[tile.beads]
+    for _ in range(2):
+        inner[tile.beads] &= (inner[around] | (around < 0)).all(axis=1)
+    return np.asarray(inner[tile.beads])
 
 
 def _tiles(grid: Grid, loose: Bools) -> list[Lines]:
