@@ -17,7 +17,7 @@ Bools = NDArray[np.bool_]
 SAMPLES = 300_000
 """Rays tried at a time: few enough to stay in the cache."""
 
-_NUMBER_BITS = 18
+_NUMBER_BITS = 21
 _DEPTH_STEPS = 2**40
 
 

@@ -15,7 +15,7 @@ from convert.surface.relax import Cloth, relax
 from convert.surface.settle import settled
 from convert.surface.surface import Coarsening, Surface, common_level
 from convert.surface.whole import solve_whole
-from shared.beads import BeadSize, Ladder
+from shared.beads import Ladder
 from shared.grid import Grid
 
 Floats = NDArray[np.float64]
@@ -26,6 +26,7 @@ MOST_ALONE = 100_000
 
 MOST_TOGETHER = 12_000
 """A mound with more beads, or several that touch, is not solved by itself: time grows faster than beads."""
+
 
 class Alone(NamedTuple):
     """A part that was solved by itself."""
@@ -54,7 +55,7 @@ def solve_large(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progr
     loose = cloth.hold < 1
     # Round a wrist a part would have to be turned into its place; no bracelet has so many beads.
     parts = mounds(grid, loose) if isinstance(cloth.ground, Table) else []
-    alone = _solved_alone(parts, ladder, levels, cloth, base, progress)
+    alone = _solved_alone(parts, ladder, levels, cloth, progress)
     known = blended(np.zeros(grid.count), [(part, np.ones(part.grid.count)) for part, _ in alone])
 
     progress("surface, coarsened")
@@ -68,7 +69,7 @@ def solve_large(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progr
     near = cloth.start_mm + coarsened.spread(found.centres - coarse.start_mm)
     near = blended(near, [(part, _moved_along(part, shape, near)) for part, shape in alone])
     progress("surface, bead by bead")
-    near = settled(grid, ladder, levels, cloth, near, (loose | (known > 0)) & (known < 1), base)
+    near = settled(grid, ladder, levels, cloth, near, (loose | (known > 0)) & (known < 1))
     return Surface(
         grid=grid,
         ladder=ladder,
@@ -87,10 +88,9 @@ def solve_large(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progr
     )
 
 
-def _solved_alone(
-    parts: list[Part], ladder: Ladder, levels: Ints, cloth: Cloth, base: BeadSize, progress: Progress
-) -> list[Alone]:
+def _solved_alone(parts: list[Part], ladder: Ladder, levels: Ints, cloth: Cloth, progress: Progress) -> list[Alone]:
     """Solve the smallest parts, in the order of their lines; those that do not come to rest are left out."""
+    common = common_level(levels)
     counts = np.array([part.grid.count for part in parts], dtype=np.int64)
     order = np.argsort(counts, kind="stable")
     chosen = order[(np.cumsum(counts[order]) <= MOST_ALONE) & (counts[order] <= MOST_TOGETHER)]
@@ -98,7 +98,8 @@ def _solved_alone(
     for place, number in enumerate(np.sort(chosen).tolist(), start=1):
         progress(f"surface, mound {place} of {chosen.size}")
         part = parts[number]
-        shape = solve_whole(part.grid, ladder, levels[part.beads], part.cloth(cloth, ladder, levels, base))
+        own, sizes = part.alone(cloth, ladder, levels, common)
+        shape = solve_whole(part.grid, ladder, sizes, own)
         if shape.converged:
             found.append(Alone(part, shape))
     return found
@@ -106,7 +107,8 @@ def _solved_alone(
 
 def _even(part: Part, covered: tuple[Floats, Floats]) -> Floats:
     """Spread what a part covers evenly over its beads, shape (2, beads): where walls lean out, beads cover less than
-    nothing, and what lies around a part hardly knows of more than the sum."""
+    nothing, and what lies around a part hardly knows of more than the sum.
+    """
     return np.stack([np.full(part.grid.count, np.average(each, weights=part.weight)) for each in covered])
 
 

@@ -1,10 +1,10 @@
 """Parts of a large work that are solved by themselves: a mound, or several near each other, with flat work around.
 
-Flat work holds on to the ground, so a mound hardly knows of what lies beyond the nearest few beads: with eight columns
-of flat work around it its height is within half a percent of that in the whole work.
+Flat work holds on to the ground, so a mound hardly knows of what lies beyond flat work about as wide as itself on both
+sides together: its height is then within a percent of that in the whole work.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -52,10 +52,22 @@ class Part:
     weight: Floats
 
     @classmethod
-    def of(cls, grid: Grid, lines: Lines, fade: int) -> "Part":
-        """Cut a part out of a work: some lines of it, and ``fade`` columns and twice as many rows around them."""
-        top, bottom = max(1, lines.top - 2 * fade), min(grid.rows, lines.bottom + 2 * fade)
-        left, right = max(1, lines.left - fade), min(grid.columns, lines.right + fade)
+    def of(cls, grid: Grid, lines: Lines, *, fade: int = 0, frame: int) -> "Part":
+        """Cut a part out of a work.
+
+        Parameters
+        ----------
+        grid
+            The lattice of the work.
+        lines
+            Where its own shape counts fully.
+        fade
+            Over so many columns, and twice as many rows, around them it counts less and less.
+        frame
+            So many columns, and twice as many rows, around them belong to the part.
+        """
+        top, bottom = max(1, lines.top - 2 * frame), min(grid.rows, lines.bottom + 2 * frame)
+        left, right = max(1, lines.left - frame), min(grid.columns, lines.right + frame)
         # The first bead of a lattice lies where its rule puts it: the part begins on such a place.
         if (right + 1 - top - grid.columns) % 2:
             top, right = (top - 1, right) if top > 1 else (top, right + 1)
@@ -66,18 +78,43 @@ class Part:
         inside = 1 - np.clip(away, 0, 1)
         return cls(part, grid.bead_at(row, column), inside**2 * (3 - 2 * inside))
 
-    def cloth(self, cloth: Cloth, ladder: Ladder, levels: Ints, base: BeadSize) -> Cloth:
-        """Cut the part out of the cloth of the work, its levels given, and ``base`` that of flat work."""
-        net = net_of(self.grid, ladder, levels[self.beads])
+    @classmethod
+    def about(cls, grid: Grid, lines: Lines) -> "Part":
+        """Cut out a mound, given with the nearest flat work, in a frame of flat work."""
+        across = min(lines.right - lines.left + 1, (lines.bottom - lines.top + 1) // 2)
+        return cls.of(grid, lines, fade=NEAR, frame=max(2 * NEAR, across // 2))
+
+    def cloth(self, cloth: Cloth, ladder: Ladder, levels: Ints, common: int) -> Cloth:
+        """Cut the part out of the cloth of the work, its own levels and the level of flat work given."""
+        net = net_of(self.grid, ladder, levels)
         return Cloth(
             net=net,
             start_mm=cloth.start_mm[:, self.beads],
-            flat_rest_mm=flat_rest_mm(net, base),
+            flat_rest_mm=flat_rest_mm(net, ladder.sizes[common]),
             hold=cloth.hold[self.beads],
             rise=cloth.rise[self.beads],
             ground=cloth.ground,
             bending=cloth.bending,
         )
+
+    def alone(self, cloth: Cloth, ladder: Ladder, levels: Ints, common: int) -> tuple[Cloth, Ints]:
+        """Return the part's cloth and levels, all flat where its own shape does not count: other mounds may lie there.
+
+        Parameters
+        ----------
+        cloth, ladder, levels
+            Of the work.
+        common
+            The level of flat work.
+        """
+        own, sizes = self.weight > 0, levels[self.beads]
+        lowered = ~own & (sizes != common)
+        sizes = np.where(lowered, common, sizes)
+        part = self.cloth(cloth, ladder, sizes, common)
+        if lowered.any():
+            flat = part.rise[np.argmax(~lowered & (sizes == common))]
+            part = replace(part, hold=np.where(own, part.hold, 1.0), rise=np.where(lowered, flat, part.rise))
+        return part, sizes
 
 
 def mounds(grid: Grid, loose: Bools) -> list[Part]:
@@ -103,7 +140,7 @@ def mounds(grid: Grid, loose: Bools) -> list[Part]:
         if np.array_equal(filled, near):
             break
         near = filled
-    return [Part.of(grid, Lines(y.start + 1, y.stop, x.start + 1, x.stop), NEAR) for y, x in boxes]
+    return [Part.about(grid, Lines(y.start + 1, y.stop, x.start + 1, x.stop)) for y, x in boxes]
 
 
 def blended(values: Floats, own: list[tuple[Part, Floats]]) -> Floats:
@@ -145,4 +182,5 @@ def _mean(pair: Floats) -> Floats:
 
 def _gap(before: Floats, here: Floats, after: Floats) -> Floats:
     both = (after - before) / 2
-    return np.where(np.isnan(both), np.where(np.isnan(after), here - before, after - here), both)
+    one: Floats = np.where(np.isnan(after), here - before, after - here)
+    return np.where(np.isnan(both), one, both)

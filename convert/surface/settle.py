@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from convert.surface.parts import Lines, Part
 from convert.surface.relax import Cloth, smoothed
-from shared.beads import BeadSize, Ladder
+from convert.surface.surface import common_level
+from shared.beads import Ladder
 from shared.grid import Grid
 
 Floats = NDArray[np.float64]
@@ -29,9 +30,7 @@ EFFORT = 25_000_000
 """Beads times steps are about so many at the most, as far as the least steps allow."""
 
 
-def settled(
-    grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, near_mm: Floats, loose: Bools, base: BeadSize
-) -> Floats:
+def settled(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, near_mm: Floats, loose: Bools) -> Floats:
     """Let beads near rest settle among those around them, in tiles that hold loose ones; shape (3, beads).
 
     Parameters
@@ -44,23 +43,22 @@ def settled(
         Centres, shape (3, beads).
     loose
         The beads that settling is for, shape (beads,).
-    base
-        The size of flat work.
     """
     lines = _tiles(grid, loose)
     work = sum((each.bottom - each.top + 1) * (each.right - each.left + 1) // 2 for each in lines)
     steps = min(MOST_STEPS, max(LEAST_STEPS, EFFORT // max(work, 1)))
-    centres = near_mm.copy()
+    centres, common = near_mm.copy(), common_level(levels)
     for each in lines:
-        tile = Part.of(grid, each, RIM)
-        part = tile.cloth(cloth, ladder, levels, base)
+        tile = Part.of(grid, each, frame=RIM)
+        part = tile.cloth(cloth, ladder, levels[tile.beads], common)
         centres[:, tile.beads] = smoothed(part, centres[:, tile.beads], steps, free=_inner(grid, tile))
     return centres
 
 
 def _inner(grid: Grid, tile: Part) -> Bools:
     """Return the beads of a tile that are more than two contacts from what lies outside, so that it has all that they
-    stretch and bend, shape (beads of the tile,)."""
+    stretch and bend, shape (beads of the tile,).
+    """
     inner = np.zeros(grid.count, dtype=bool)
     inner[tile.beads] = True
     around = grid.neighbours[tile.beads]

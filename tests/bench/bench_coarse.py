@@ -86,7 +86,20 @@ def line(whole: Solved, other: Solved) -> tuple[str, ...]:
 
 
 def main() -> None:
-    heads = ("net", "s", "height mm", "coarse", "off max", "mean", "length", "off", "share", "width", "strain", "places")
+    heads = (
+        "net",
+        "s",
+        "height mm",
+        "coarse",
+        "off max",
+        "mean",
+        "length",
+        "off",
+        "share",
+        "width",
+        "strain",
+        "places",
+    )
     print(f"{'case':36} factor", *(f"{head:>9}" for head in heads))
     grid = Grid(60, 400)
     works = {name: work(*case) for name, case in CASES.items()} | {SPECKLED: (grid, random_levels(grid, 3))}
