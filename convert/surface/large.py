@@ -69,7 +69,7 @@ def solve_large(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progr
     near = cloth.start_mm + coarsened.spread(found.centres - coarse.start_mm)
     near = blended(near, [(part, _moved_along(part, shape, near)) for part, shape in alone])
     progress("surface, bead by bead")
-    near = settled(grid, ladder, levels, cloth, near, (loose | (known > 0)) & (known < 1))
+    near = settled(grid, ladder, levels, cloth, near_mm=near, loose=(loose | (known > 0)) & (known < 1))
     return Surface(
         grid=grid,
         ladder=ladder,
@@ -106,8 +106,9 @@ def _solved_alone(parts: list[Part], ladder: Ladder, levels: Ints, cloth: Cloth,
 
 
 def _even(part: Part, covered: tuple[Floats, Floats]) -> Floats:
-    """Spread what a part covers evenly over its beads, shape (2, beads): where walls lean out, beads cover less than
-    nothing, and what lies around a part hardly knows of more than the sum.
+    """Spread what a part covers evenly over its beads, shape (2, beads).
+
+    Where walls lean out beads cover less than nothing, and what lies around a part hardly knows of more than the sum.
     """
     return np.stack([np.full(part.grid.count, np.average(each, weights=part.weight)) for each in covered])
 

@@ -177,7 +177,8 @@ def covered_mm(grid: Grid, centres_mm: Floats, base: BeadSize) -> tuple[Floats, 
 def _mean(pair: Floats) -> Floats:
     """Return the mean of two, or the one that there is."""
     first, second = pair.T
-    return np.where(np.isnan(first), second, np.where(np.isnan(second), first, (first + second) / 2))
+    one: Floats = np.where(np.isnan(first), second, first)
+    return np.where(np.isnan(first + second), one, (first + second) / 2)
 
 
 def _gap(before: Floats, here: Floats, after: Floats) -> Floats:

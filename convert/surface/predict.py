@@ -72,7 +72,7 @@ def surface_files(design: Design, prediction: Prediction, *, progress: Progress 
     assumed = assumptions(surface, bending=bending_of(surface.ladder), wrist_mm=wrist_mm)
     text = surface_text(
         surface, found, report, title=design.title, summary=prediction.summary, assumed=assumed, wrist_mm=wrist_mm
-    )
+    ).encode()
     progress("painting the surface")
     picture = surface_png(surface, design, found, summary=prediction.summary)
-    return dict(zip(SURFACE_NAMES, (text.encode(), picture, surface_glb(surface, design)), strict=True))
+    return dict(zip(SURFACE_NAMES, (text, picture, surface_glb(surface, design)), strict=True))

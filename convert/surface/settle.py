@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-TILE = 160
+TILE = 64
 """Columns of a tile, which has twice as many rows."""
 
 RIM = 8
@@ -26,7 +26,7 @@ RIM = 8
 MOST_STEPS, LEAST_STEPS = 100, 25
 """So many steps bring the beads to rest."""
 
-EFFORT = 25_000_000
+EFFORT = 12_000_000
 """Beads times steps are about so many at the most, as far as the least steps allow."""
 
 
@@ -56,8 +56,9 @@ def settled(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, near_mm: Flo
 
 
 def _inner(grid: Grid, tile: Part) -> Bools:
-    """Return the beads of a tile that are more than two contacts from what lies outside, so that it has all that they
-    stretch and bend, shape (beads of the tile,).
+    """Return the beads of a tile that are over two contacts from what lies outside, shape (beads of the tile,).
+
+    The tile has all that they stretch and bend.
     """
     inner = np.zeros(grid.count, dtype=bool)
     inner[tile.beads] = True
