@@ -26,7 +26,7 @@ Ints = NDArray[np.int64]
 LEAST_SIDE = 16
 """Narrower works are not coarsened: their net is quick to solve however long it is."""
 
-MOST_BEADS = 15_000
+MOST_BEADS = 10_000
 """About so many beads a coarse lattice has at the most."""
 
 _PAD = 12

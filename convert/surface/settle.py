@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-TILE = 64
+TILE = 96
 """Columns of a tile, which has twice as many rows."""
 
 RIM = 8
@@ -30,7 +30,7 @@ EFFORT = 12_000_000
 """Beads times steps are about so many at the most, as far as the least steps allow."""
 
 
-def settled(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, near_mm: Floats, loose: Bools) -> Floats:
+def settled(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, near_mm: Floats, loose: Bools) -> Floats:
     """Let beads near rest settle among those around them, in tiles that hold loose ones; shape (3, beads).
 
     Parameters

@@ -1,8 +1,9 @@
 """What coarsening costs in exactness: surfaces solved on the net of the work and on coarsened ones.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_coarse.py``. The floor is the whole net. Each case is solved on it,
-and then with patches of each factor: so many beads across and along. Errors are the greatest and the mean over all
-domes, of heights, and those of length and width; of strain the root of the mean square; beside them stands how many
+and then with patches of each factor, so many beads across and along: by the coarsened net only, as mounds are that are
+too large or too many for nets of their own, and at last with those ("alone"). Errors are the greatest and the mean over
+all domes, of heights, and those of length and width; of strain the root of the mean square; beside them stands how many
 places to look at the whole net shows, and how many the coarsened one.
 """
 
@@ -17,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from relief import random_levels, rings
 
-from convert.surface import coarse, solve
+from convert.surface import coarse, large, solve
 from convert.surface.fit import fit_report
 from convert.surface.measure import Figures, figures, strain
 from convert.surface.surface import Surface
@@ -37,6 +38,7 @@ CASES = {
 }
 """Columns, rows, radii of the rungs in beads, and how many rows and columns domes are apart."""
 
+EVERY = 10**9
 SPECKLED = "sizes at random"
 
 
@@ -54,8 +56,9 @@ def work(columns: int, rows: int, radii: tuple[float, ...], down: int, across: i
     return grid, rings(grid, *places, radii=radii)
 
 
-def solved(grid: Grid, levels: Any, factor: int) -> Solved:
+def solved(grid: Grid, levels: Any, factor: int, *, alone: int = 0) -> Solved:
     """Solve with patches of a factor; 1 is the whole net."""
+    large.MOST_ALONE = alone
     solve.MOST_WHOLE = grid.count if factor == 1 else 0
     coarse.MOST_BEADS = grid.count // factor**2
     start = time.perf_counter()
@@ -65,6 +68,7 @@ def solved(grid: Grid, levels: Any, factor: int) -> Solved:
 
 
 def line(whole: Solved, other: Solved) -> tuple[str, ...]:
+    assert other.surface.coarsening is not None
     heights = np.array([[dome.height_mm for dome in each.found.domes] for each in (whole, other)])
     off = np.abs(heights[1] / heights[0] - 1)
     strains = [strain(each.surface.net, each.surface.centres_mm) for each in (whole, other)]
@@ -100,7 +104,7 @@ def main() -> None:
         "strain",
         "places",
     )
-    print(f"{'case':36} factor", *(f"{head:>9}" for head in heads))
+    print(f"{'case':36} factor", *(f"{head:>9}" for head in (*heads, "places")))
     grid = Grid(60, 400)
     works = {name: work(*case) for name, case in CASES.items()} | {SPECKLED: (grid, random_levels(grid, 3))}
     for name, (grid, levels) in works.items():
@@ -109,6 +113,9 @@ def main() -> None:
         for factor in FACTORS:
             cells = line(whole, solved(grid, levels, factor))
             print(f"{name:36} {factor:6}", *(f"{cell:>9}" for cell in cells), flush=True)
+        if name != SPECKLED:
+            cells = line(whole, solved(grid, levels, FACTORS[-1], alone=EVERY))
+            print(f"{name:36} {'alone':>6}", *(f"{cell:>9}" for cell in cells), flush=True)
 
 
 if __name__ == "__main__":

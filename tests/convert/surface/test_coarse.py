@@ -5,7 +5,7 @@ import pytest
 from relief import rings
 from strategies import LADDER
 
-from convert.surface import solve
+from convert.surface import large, solve
 from convert.surface.coarse import Coarse
 from convert.surface.measure import figures, strain
 from convert.surface.predict import predict
@@ -24,10 +24,12 @@ def domed():
 def test_a_coarsened_net_gives_nearly_the_same_surface(monkeypatch, wrist_mm):
     grid, levels = domed()
     whole = solve.solve_surface(grid, LADDER, levels, wrist_mm=wrist_mm)
+    monkeypatch.setattr(large, "MOST_ALONE", 0)
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     coarse = solve.solve_surface(grid, LADDER, levels, wrist_mm=wrist_mm)
     assert whole.coarsening is None
     assert coarse.coarsening.beads == 600
+    assert coarse.coarsening.alone == 0
     assert coarse.converged
     one, other = figures(whole), figures(coarse)
     heights, rows, columns = (
@@ -46,6 +48,7 @@ def test_a_coarsened_net_gives_nearly_the_same_surface(monkeypatch, wrist_mm):
 
 def test_what_is_symmetric_stays_so_on_a_coarsened_net(monkeypatch):
     grid = Grid(41, 101)
+    monkeypatch.setattr(large, "MOST_ALONE", 0)
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     surface = solve.solve_surface(grid, LADDER, rings(grid, (51, 21), (21, 11), (21, 31), radii=(0.5, 2.5, 4.5)))
     x, _, z = surface.centres_mm.T
