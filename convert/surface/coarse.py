@@ -23,8 +23,8 @@ from shared.grid import Grid
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-LEAST_SIDE = 16
-"""Narrower works are not coarsened: their net is quick to solve however long it is."""
+LEAST_SIDE = 8
+"""Narrower works are not coarsened: hardly a patch would lie across them."""
 
 MOST_BEADS = 10_000
 """About so many beads a coarse lattice has at the most."""

@@ -23,6 +23,9 @@ Ints = NDArray[np.int64]
 MOST_BEADS = 1_000_000
 """More beads are refused: gigabytes for a shape that a part of the work shows as well."""
 
+MOST_NARROW = 100_000
+"""As many of works too narrow for a coarsened net."""
+
 MOST_WHOLE = 50_000
 """Larger works are solved on a coarsened net, and their mounds on nets of their own."""
 
@@ -61,13 +64,15 @@ def solve_surface(
     BadChoiceError
         When the levels do not fit, the beads are too many, or the work goes round the wrist more than once.
     """
-    if grid.count > MOST_BEADS:
+    wide = min(grid.columns, grid.rows) >= LEAST_SIDE
+    most = MOST_BEADS if wide else MOST_NARROW
+    if grid.count > most:
         raise BadChoiceError(
-            f"{grid.count:,} beads are too many for a predicted surface; give at most {MOST_BEADS:,}, "
-            "or a part of the work"
+            f"{grid.count:,} beads are too many for a predicted surface{'' if wide else ' so narrow'}; "
+            f"give at most {most:,}, or a part of the work"
         )
     levels = np.array(levels, dtype=np.int64)
-    large = grid.count > MOST_WHOLE and min(grid.columns, grid.rows) >= LEAST_SIDE
+    large = wide and grid.count > MOST_WHOLE
     net = unhinged_net(grid, ladder, levels) if large else net_of(grid, ladder, levels)
     base = ladder.sizes[common_level(levels)]
     ground = Table() if wrist_mm is None else _wrist(grid, base, wrist_mm)

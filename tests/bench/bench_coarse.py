@@ -26,7 +26,7 @@ from convert.surface.words import urgent_places
 from shared.beads import default_ladder
 from shared.grid import Grid
 
-FACTORS = (2, 3, 4, 6, 8)
+FACTORS = (2, 3, 4, 6, 8, 10)
 SMALL, USUAL, LARGE = (0.5, 1.5, 2.5), (0.5, 2.5, 4.5), (2, 5, 8)
 BROAD = (6, 13, 20)
 CASES = {

@@ -10,6 +10,7 @@ from convert.surface.coarse import Coarse
 from convert.surface.measure import figures, strain
 from convert.surface.predict import predict
 from convert.surface.surface_json import surface_text
+from convert.surface.words import assumptions
 from shared.grid import Grid
 
 
@@ -57,12 +58,19 @@ def test_what_is_symmetric_stays_so_on_a_coarsened_net(monkeypatch):
     assert x.max() + x.min() - x[mirror] == pytest.approx(x, abs=1e-2)
 
 
-def test_a_coarsened_net_is_told_of(monkeypatch):
+@pytest.mark.parametrize(("most", "groups", "told"), [(0, 0, "All mounds are"), (9999, 1, "Mounds in 1 group")])
+def test_a_coarsened_net_is_told_of(monkeypatch, most, groups, told):
     grid, levels = domed()
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    monkeypatch.setattr(large, "MOST_ALONE", most)
     prediction = predict(grid, LADDER, levels)
-    assert "found on a coarsened net of 600 beads" in prediction.summary
-    words = {"title": "Limpets", "summary": prediction.summary, "assumed": (), "wrist_mm": None}
+    summary = f"found on a coarsened net of 600 beads, {groups} of 1 group of mounds bead by bead, then smoothed"
+    assert summary in prediction.summary
+    assumed = assumptions(prediction.surface, bending=0.01, wrist_mm=None)
+    assert any("about 2.0 by 2.0 beads" in line for line in assumed)
+    assert [line.startswith(told) for line in assumed].count(True) == 1
+    assert any("narrower than about 4 beads" in line for line in assumed) == (not groups)
+    words = {"title": "Limpets", "summary": prediction.summary, "assumed": assumed, "wrist_mm": None}
     text = surface_text(prediction.surface, prediction.found, prediction.report, **words)
     assert json.loads(text)["coarse_beads"] == 600
 
