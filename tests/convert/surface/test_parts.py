@@ -148,3 +148,21 @@ def test_beads_pushed_out_of_rest_come_back_tile_by_tile(monkeypatch):
     pushed = rest.centres_mm + np.random.default_rng(1).uniform(-0.2, 0.2, rest.centres_mm.shape)
     assert off(pushed) > 0.2
     assert off(settled(pushed)) < 0.01
+
+
+def test_another_mound_in_the_frame_of_a_part_is_flat_there(monkeypatch):
+    grid = Grid(60, 150)
+    levels = rings(grid, (75, 20), (75, 46), radii=(0.5, 2.5, 4.5))
+    cloths = []
+    monkeypatch.setattr(solve, "solve_whole", lambda *words, **_: cloths.append(words[3]))
+    solve.solve_surface(grid, LADDER, levels)
+    part = Part.of(grid, Lines(58, 92, 12, 28), fade=4, frame=20)
+    beyond = part.weight == 0
+    assert levels[part.beads][beyond].any()
+    own, sizes = part.alone(cloths[0], LADDER, levels, 0)
+    assert not sizes[beyond].any()
+    np.testing.assert_array_equal(sizes[~beyond], levels[part.beads][~beyond])
+    assert (own.hold[beyond] == 1).all()
+    assert np.ptp(own.rise[beyond]) == 0
+    flat = beyond[own.net.contacts].all(axis=1)
+    np.testing.assert_array_equal(own.net.rest_mm[flat], own.flat_rest_mm[flat])
