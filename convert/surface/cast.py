@@ -17,7 +17,10 @@ Bools = NDArray[np.bool_]
 SAMPLES = 300_000
 """Rays tried at a time: few enough to stay in the cache."""
 
-_NUMBER_BITS = 18
+HAIR = 0.01
+"""Rays are tried so much beyond a solid, in pixels, against rounding."""
+
+_NUMBER_BITS = 21
 _DEPTH_STEPS = 2**40
 
 
@@ -62,10 +65,11 @@ def cast(solids: Solids, camera: Camera) -> Seen:
 def _chunks(solids: Solids, axes: Floats, scale: float) -> Iterator[Ints]:
     """Yield the solids in groups of one shape, as many as make a handful of rays."""
     reach = reach_mm(solids.shapes, axes) * scale
-    kind = np.unique(solids.shapes, axis=0, return_inverse=True)[1].reshape(-1)
-    for number in range(kind.max(initial=-1) + 1):
-        members = np.flatnonzero(kind == number)
-        rays = np.prod(2 * np.ceil(reach[members].max(axis=0)) + 2)
+    left = np.arange(len(solids.shapes))
+    while left.size:
+        alike = (solids.shapes[left] == solids.shapes[left[0]]).all(axis=1)
+        members, left = left[alike], left[~alike]
+        rays = np.prod(2 * reach[members].max(axis=0) + 1)
         step = max(1, int(SAMPLES / rays))
         for first in range(0, members.size, step):
             yield members[first : first + step]
@@ -73,10 +77,10 @@ def _chunks(solids: Solids, axes: Floats, scale: float) -> Iterator[Ints]:
 
 def _met(shapes: Floats, places: Floats, axes: Floats, camera: Camera) -> tuple[Ints, Floats, Ints]:
     """Return pixel, depth and place in the chunk of every meeting of a ray with a solid of one shape."""
-    reach = np.ceil(reach_mm(shapes, axes).max(axis=0) * camera.scale).astype(np.int64) + 1
-    corner = np.floor(places[:, :2]).astype(np.int64) - reach
-    column = corner[:, :1] + np.arange(2 * reach[0] + 1)
-    row = corner[:, 1:] + np.arange(2 * reach[1] + 1)
+    reach = reach_mm(shapes, axes).max(axis=0) * camera.scale + HAIR
+    corner = np.ceil(places[:, :2] - reach - 0.5).astype(np.int64)
+    column = corner[:, :1] + np.arange(int(2 * reach[0]) + 1)
+    row = corner[:, 1:] + np.arange(int(2 * reach[1]) + 1)
     x = ((column + 0.5 - places[:, :1]) / camera.scale).astype(np.float32)[:, None, :]
     y = ((places[:, 1:2] - row - 0.5) / camera.scale).astype(np.float32)[:, :, None]
     depth = _depth(x, y, axes.astype(np.float32)[:, :, None, None], shapes[0].astype(np.float32))

@@ -23,10 +23,10 @@ from shared.grid import Grid
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-LEAST_SIDE = 16
-"""Narrower works are not coarsened: their net is quick to solve however long it is."""
+LEAST_SIDE = 8
+"""Narrower works are not coarsened: hardly a patch would lie across them."""
 
-MOST_BEADS = 25_000
+MOST_BEADS = 10_000
 """About so many beads a coarse lattice has at the most."""
 
 _PAD = 12
@@ -77,7 +77,7 @@ class Coarse:
             outside=np.zeros(1),
         )[:, 0]
 
-    def cloth(self, cloth: Cloth, measures_mm: tuple[Floats, Floats], base: BeadSize) -> Cloth:
+    def cloth(self, cloth: Cloth, measures_mm: Floats, base: BeadSize) -> Cloth:
         """Return the coarse net that is to take its shape.
 
         Parameters
@@ -85,7 +85,7 @@ class Coarse:
         cloth
             That of the work itself.
         measures_mm
-            Length and diameter of each bead of the work.
+            Length and diameter of each bead of the work, shape (2, beads).
         base
             The commonest size, of which flat work would be.
         """

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from convert.surface.measure import group_numbers, strain
 from convert.surface.net import measures_mm
 from convert.surface.overlap import overlaps
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.grid import Grid
 from shared.groups import raised_beads
 
@@ -36,6 +36,10 @@ VERTICAL = 1.0
 
 LEAN = 0.1
 """The sine of how far a wall may lean out past the vertical: less is within the model's own coarseness."""
+
+
+AT_ONCE = 200_000
+"""Triangles looked at at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +95,7 @@ def skips(surface: Surface) -> tuple[Misfit, ...]:
             f"{_many(place.count, 'contact skips', 'contacts skip')} a rung, "
             f"such as {_beads(surface, place.pair)}; {_between(surface, place.pair)}",
         )
-        for place in _places(surface, surface.net.contacts, jump, jump > SKIP)
+        for place in _places(surface, surface.net.contacts[jump > SKIP], jump[jump > SKIP])
     )
 
 
@@ -99,9 +103,11 @@ def strained(surface: Surface) -> tuple[Misfit, ...]:
     """Find contacts that end up much shorter or longer than their beads want."""
     contacts = surface.net.contacts
     share = strain(surface.net, surface.centres_mm)
+    tight = np.abs(share) > TIGHT
+    pairs, shares = contacts[tight], share[tight]
     found = []
-    for place in _places(surface, contacts, np.abs(share), np.abs(share) > TIGHT):
-        sign = 1 if share[(contacts == place.pair).all(axis=1)].item() > 0 else -1
+    for place in _places(surface, pairs, np.abs(shares)):
+        sign = 1 if shares[(pairs == place.pair).all(axis=1)].item() > 0 else -1
         word = "pulled apart" if sign > 0 else "pressed together"
         much = "beyond what graded beads bear" if place.worst > BEYOND else "tight"
         text = (
@@ -132,11 +138,9 @@ def leaning(surface: Surface, *, told: Bools | None = None) -> tuple[Misfit, ...
     told
         Beads of zones that are named already, shape (beads,): the walls of their domes are left out.
     """
-    net, centres = surface.net, surface.centres_mm
-    corner = centres[net.triangles]
-    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    up = surface.ground.height(corner.mean(axis=1).T)[1].T
-    turned = (normal * up).sum(axis=1) / np.maximum(np.linalg.norm(normal, axis=1), 1e-12)
+    net = surface.net
+    some = range(0, len(net.triangles), AT_ONCE)
+    turned = np.concatenate([np.zeros(0), *(_turned(surface, net.triangles[at : at + AT_ONCE]) for at in some)])
     lean = -turned * (np.sign(np.median(turned)) or 1.0) if turned.size else turned
     at_contact = np.zeros(len(net.contacts))
     np.maximum.at(at_contact, net.sides, lean[:, None])
@@ -147,13 +151,22 @@ def leaning(surface: Surface, *, told: Bools | None = None) -> tuple[Misfit, ...
     spared = raised & np.isin(dome, dome[raised & told]) if told is not None else np.zeros_like(raised)
     spared[net.contacts[spared[net.contacts].any(axis=1)]] = True  # with the flat beads at its foot
     at_contact[spared[net.contacts].any(axis=1)] = 0.0
-    for place in _places(surface, net.contacts, at_contact, at_contact > LEAN, through=raised):
+    out = at_contact > LEAN
+    for place in _places(surface, net.contacts[out], at_contact[out], through=raised):
         text = (
             f"the wall leans out past the vertical, by {np.degrees(np.arcsin(place.worst)):.0f} degrees at most; "
             "beads there hide behind others, so grade the zone over more rows, or make it smaller"
         )
         found.append(place.misfit("overhang", text))
     return tuple(found)
+
+
+def _turned(surface: Surface, triangles: Ints) -> Floats:
+    """Return the cosine between each triangle's own way up and that of the ground, shape (triangles,)."""
+    corner = surface.centres_mm[triangles]
+    normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
+    up = surface.ground.height(corner.mean(axis=1).T)[1].T
+    return np.asarray((normal * up).sum(axis=1) / np.maximum(np.linalg.norm(normal, axis=1), 1e-12))
 
 
 def passing(surface: Surface) -> tuple[Misfit, ...]:
@@ -166,7 +179,7 @@ def passing(surface: Surface) -> tuple[Misfit, ...]:
             f"{_beads(surface, place.pair)} most; "
             "the shape folds over there, so make the zone smaller or grade it over more rows",
         )
-        for place in _places(surface, found.pairs, found.depths, np.full(len(found.pairs), True))
+        for place in _places(surface, found.pairs, found.depths)
     )
 
 
@@ -183,12 +196,9 @@ class _Place:
         return Misfit(kind, self.rows, self.columns, self.count, sign * self.worst, f"{where}: {text}.")
 
 
-def _places(
-    surface: Surface, pairs: Ints, amount: Floats, chosen: Bools, *, through: Bools | None = None
-) -> list[_Place]:
-    """Gather the chosen pairs into places whose beads touch, also through others, in the order of their first beads."""
+def _places(surface: Surface, pairs: Ints, amount: Floats, *, through: Bools | None = None) -> list[_Place]:
+    """Gather pairs into places whose beads touch, also through others, in the order of their first beads."""
     grid, contacts = surface.grid, surface.net.contacts
-    pairs, amount = pairs[chosen], amount[chosen]
     involved = np.zeros(grid.count, dtype=bool) if through is None else through.copy()
     involved[pairs] = True
     joined = np.concatenate([pairs, contacts[involved[contacts].all(axis=1)]])
@@ -240,14 +250,16 @@ def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> Iterato
 
 def _depth(grid: Grid, zone: Bools) -> Ints:
     """Return how many contacts each bead of a zone is from the nearest bead outside; the border is no outside."""
-    around, held = grid.neighbours, grid.neighbours >= 0
-    depth = np.zeros(grid.count, dtype=np.int64)
-    while zone.any():
-        depth += zone
-        inner = zone & (zone[around] | ~held).all(axis=1)
-        if (inner == zone).all():
+    depth, zone = zone.astype(np.int64), zone.copy()
+    members = zone.nonzero()[0]
+    while members.size:
+        around = grid.neighbours[members]
+        inner = (zone[around] | (around < 0)).all(axis=1)
+        if inner.all():
             break
-        zone = inner
+        zone[members[~inner]] = False
+        members = members[inner]
+        depth[members] += 1
     return depth
 
 

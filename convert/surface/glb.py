@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from convert.surface.meshes import Mesh, bead_mesh
 from convert.surface.solids import bead_solids, shape_of
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Bead, Design
 
@@ -23,6 +23,9 @@ Floats = NDArray[np.float64]
 _FLOAT, _SHORT = 5126, 5123
 _POINTS, _INDICES = 34962, 34963
 _MM = 1e-3
+
+_AT_ONCE = 50_000
+"""Nodes written at a time."""
 
 
 def surface_glb(surface: Surface, design: Design) -> bytes:
@@ -42,10 +45,7 @@ def surface_glb(surface: Surface, design: Design) -> bytes:
         "asset": {"version": "2.0", "generator": f"Hummock {version('hummock')}"},
         "scene": 0,
         "scenes": [{"name": design.title, "nodes": [0]}],
-        "nodes": [
-            {"name": design.title, "children": list(range(1, design.grid.count + 1))},
-            *_nodes(surface, design),
-        ],
+        "nodes": "",
         "meshes": [
             {"name": bead.key, "primitives": [pieces[design.ladder.rung_of[bead.size]] | {"material": place}]}
             for place, bead in enumerate(design.beads)
@@ -55,8 +55,11 @@ def surface_glb(surface: Surface, design: Design) -> bytes:
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],
     }
-    text = json.dumps(values, ensure_ascii=False, separators=(",", ":")).encode()
-    chunks = _chunk(b"JSON", text, b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
+    root = {"name": design.title, "children": list(range(1, design.grid.count + 1))}
+    texts = {name: _json(value) for name, value in values.items()}
+    texts["nodes"] = f"[{','.join([_json(root), *_nodes(surface, design)])}]"
+    text = ",".join(f'"{name}":{value}' for name, value in texts.items())
+    chunks = _chunk(b"JSON", f"{{{text}}}".encode(), b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
 
 
@@ -72,15 +75,24 @@ def turns(axes: Floats) -> Floats:
     return np.asarray(quaternion / np.linalg.norm(quaternion, axis=1, keepdims=True))
 
 
-def _nodes(surface: Surface, design: Design) -> list[dict[str, Any]]:
+def _nodes(surface: Surface, design: Design) -> list[str]:
+    """Write the nodes of the beads, in blocks: a million at once would take a gigabyte."""
     solids = bead_solids(surface, design)
-    places = (np.round(solids.centres_mm * _MM, 7) + 0.0).tolist()
-    rotations = (np.round(turns(solids.axes), 6) + 0.0).tolist()
-    kinds = design.cells.tolist()
-    return [
-        {"mesh": kind, "translation": place, "rotation": rotation}
-        for kind, place, rotation in zip(kinds, places, rotations, strict=True)
-    ]
+    blocks = []
+    for first in range(0, design.grid.count, _AT_ONCE):
+        some = slice(first, first + _AT_ONCE)
+        places = (np.round(solids.centres_mm[some] * _MM, 7) + 0.0).tolist()
+        rotations = (np.round(turns(solids.axes[some]), 6) + 0.0).tolist()
+        nodes = [
+            {"mesh": kind, "translation": place, "rotation": rotation}
+            for kind, place, rotation in zip(design.cells[some].tolist(), places, rotations, strict=True)
+        ]
+        blocks.append(_json(nodes)[1:-1])
+    return blocks
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
 def _material(bead: Bead) -> dict[str, Any]:

@@ -92,5 +92,6 @@ def _light(solids: Solids, towards: Floats, power: float) -> Light:
     axes = facing(towards, up)
     rough = look(axes, solids, scale=1.0, margin_mm=1.0)
     scale = min(FINEST_SHADOW, float(np.sqrt(SHADOW_PIXELS / (rough.width * rough.height))))
-    camera = look(axes, solids, scale=scale, margin_mm=1.0)
+    # At the rim of its look nothing may stand: beyond it the rim goes on.
+    camera = look(axes, solids, scale=scale, margin_mm=max(1.0, 2 / scale))
     return Light(towards, power, camera, cast(solids, camera).near_mm.astype(np.float32))

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from convert.surface.ground import Table
 from convert.surface.net import Net, measures_mm
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 from shared.groups import domes_of, raised_beads

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.beads import Ladder
+from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
@@ -88,6 +88,13 @@ def net_of(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
     BadChoiceError
         When the levels do not fit the grid or the ladder, and for two-drop: nothing braces its pairs.
     """
+    net = unhinged_net(grid, ladder, levels)
+    hinges, hinge_sides = _hinges(net.triangles, net.sides, net.contacts)
+    return replace(net, hinges=hinges, hinge_sides=hinge_sides)
+
+
+def unhinged_net(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
+    """Make the net of a work without its hinges, which weigh most and only a solver needs; see `net_of`."""
     levels = np.asarray(levels, dtype=np.int64)
     if levels.shape != (grid.count,):
         raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
@@ -97,9 +104,15 @@ def net_of(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
         raise BadChoiceError(f"a level lies outside the ladder of {len(ladder.sizes)} sizes; use 0 and up")
     contacts, in_column, number = _contacts(grid)
     triangles, sides = _triangles(grid, number)
-    hinges, hinge_sides = _hinges(triangles, sides, contacts)
     rest = rest_lengths_mm(contacts, in_column, *measures_mm(ladder, levels))
-    return Net(grid.count, contacts, in_column, rest, triangles, sides, hinges, hinge_sides)
+    none = np.zeros((0, 4), dtype=np.int64), np.zeros((0, 5), dtype=np.int64)
+    return Net(grid.count, contacts, in_column, rest, triangles, sides, *none)
+
+
+def flat_rest_mm(net: Net, base: BeadSize) -> Floats:
+    """Return the rest lengths that the contacts of a net would have if all beads were of one size."""
+    even = np.ones(net.beads)
+    return rest_lengths_mm(net.contacts, net.in_column, base.length_mm * even, base.diameter_mm * even)
 
 
 def rest_lengths_mm(contacts: Ints, in_column: Bools, length_mm: Floats, diameter_mm: Floats) -> Floats:

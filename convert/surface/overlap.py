@@ -1,5 +1,6 @@
 """Beads that pass through one another: contacts alone keep none apart, so they are looked for afterwards."""
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -8,7 +9,7 @@ from numpy.typing import NDArray
 from convert.surface.net import measures_mm
 
 if TYPE_CHECKING:
-    from convert.surface.solve import Surface
+    from convert.surface.surface import Surface
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -44,9 +45,13 @@ def hole_axes(surface: "Surface") -> Floats:
     It points from the neighbours on the left to those on the right, at right angles to the column.
     """
     centres, around = surface.centres_mm, surface.grid.neighbours
-    gap = np.where((around >= 0)[..., None], centres[around] - centres[:, None], 0.0)
-    column = _unit(gap[:, 1] - gap[:, 0])
-    across = gap[:, 3] + gap[:, 5] - gap[:, 2] - gap[:, 4]
+
+    def gap(contact: int) -> Floats:
+        other = around[:, contact]
+        return np.where((other >= 0)[:, None], centres[other] - centres, 0.0)
+
+    column = _unit(gap(1) - gap(0))
+    across = gap(3) + gap(5) - gap(2) - gap(4)
     across -= (across * column).sum(axis=1, keepdims=True) * column
     axes = _unit(across * (1 if surface.grid.hand == "right" else -1))
     axes[~axes.any(axis=1)] = (1.0, 0.0, 0.0)
@@ -58,13 +63,9 @@ def overlaps(surface: "Surface", *, limit: float = OVERLAP) -> Overlaps:
 
     Round beads count as spheroids, cylinders as cylinders. Beads in contact are judged by their strain.
     """
-    from scipy.spatial import cKDTree
-
     length, diameter = measures_mm(surface.ladder, surface.levels)
-    reach = np.hypot(length, diameter).max()
-    pairs = cKDTree(surface.centres_mm).query_pairs(reach, output_type="ndarray").astype(np.int64)
+    pairs = np.concatenate([np.zeros((0, 2), dtype=np.int64), *_near(surface, np.hypot(length, diameter) / 2)])
     pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
-    pairs = pairs[(surface.grid.neighbours[pairs[:, 0]] != pairs[:, 1:]).all(axis=1)]
     gap = surface.centres_mm[pairs[:, 1]] - surface.centres_mm[pairs[:, 0]]
     apart = np.linalg.norm(gap, axis=1)
     along = gap / np.maximum(apart, 1e-9)[:, None]
@@ -78,6 +79,31 @@ def overlaps(surface: "Surface", *, limit: float = OVERLAP) -> Overlaps:
     depth = (filled - apart) / thinner
     deep = depth > limit
     return Overlaps(pairs[deep], depth[deep], thinner[deep], apart[deep])
+
+
+def _near(surface: "Surface", reach: Floats) -> Iterator[Ints]:
+    """Yield the pairs not in contact whose beads are near enough to meet, the lower number first, shape (pairs, 2).
+
+    Rung by rung: the few large beads reach far, the many small ones do not.
+    """
+    from scipy.spatial import cKDTree
+
+    rungs = [np.flatnonzero(surface.levels == level) for level in np.unique(surface.levels)]
+    trees = [cKDTree(surface.centres_mm[members]) for members in rungs]
+    for place, (members, tree) in enumerate(zip(rungs, trees, strict=True)):
+        far = 2 * reach[members[0]]
+        yield _apart(surface, members[tree.query_pairs(far, output_type="ndarray")])
+        for others, beside in zip(rungs[:place], trees[:place], strict=True):
+            met = tree.sparse_distance_matrix(beside, far / 2 + reach[others[0]], output_type="ndarray")
+            yield _apart(surface, np.stack([members[met["i"]], others[met["j"]]], axis=1))
+
+
+def _apart(surface: "Surface", pairs: Ints) -> Ints:
+    """Return the pairs that are not in contact, the lower number first."""
+    beside = np.zeros(len(pairs), dtype=bool)
+    for around in surface.grid.neighbours.T:
+        beside |= around[pairs[:, 0]] == pairs[:, 1]
+    return np.sort(pairs[~beside], axis=1)
 
 
 def _reach(cosine: Floats, half_length: Floats, radius: Floats, cylinder: NDArray[np.bool_]) -> Floats:

@@ -8,7 +8,7 @@ import numpy as np
 from convert.draw.lettering import wrap
 from convert.draw.tiles import Lettering
 from convert.surface.measure import Figures
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from convert.surface.views import PAPER, Look, looks_at
 from shared.colour import codes_from_linear
 from shared.counting import counted

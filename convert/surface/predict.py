@@ -9,7 +9,8 @@ from convert.surface.glb import surface_glb
 from convert.surface.measure import Figures, figures
 from convert.surface.png import surface_png
 from convert.surface.relax import BENDING
-from convert.surface.solve import Surface, solve_surface
+from convert.surface.solve import solve_surface
+from convert.surface.surface import Surface
 from convert.surface.surface_json import surface_text
 from convert.surface.words import assumptions, in_words, net_in_words
 from shared.beads import Ladder
@@ -71,7 +72,7 @@ def surface_files(design: Design, prediction: Prediction, *, progress: Progress 
     assumed = assumptions(surface, bending=bending_of(surface.ladder), wrist_mm=wrist_mm)
     text = surface_text(
         surface, found, report, title=design.title, summary=prediction.summary, assumed=assumed, wrist_mm=wrist_mm
-    )
+    ).encode()
     progress("painting the surface")
     picture = surface_png(surface, design, found, summary=prediction.summary)
-    return dict(zip(SURFACE_NAMES, (text.encode(), picture, surface_glb(surface, design)), strict=True))
+    return dict(zip(SURFACE_NAMES, (text, picture, surface_glb(surface, design)), strict=True))

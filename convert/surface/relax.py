@@ -19,6 +19,7 @@ from convert.surface.struts import NO_STRUTS, Struts
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 BENDING = 0.01
 """The weight of a hinge's bend squared beside a contact's strain squared."""
@@ -127,8 +128,10 @@ def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts) -> Descent:
     return _walked(task, order, STAGES[-1:], centres_mm[:, order], lambda _: None)
 
 
-def smoothed(cloth: Cloth, centres_mm: Floats, steps: int) -> Floats:
+def smoothed(cloth: Cloth, centres_mm: Floats, steps: int, *, free: Bools) -> Floats:
     """Let each bead settle among those around it, from centres near rest, and return those then, shape (3, beads).
+
+    Only those that are ``free`` move, shape (beads,).
 
     Only the weights on the diagonal of the constant matrix are used: the factor of all of it takes gigabytes for a
     large work, and is needed for what reaches across many beads.
@@ -143,7 +146,7 @@ def smoothed(cloth: Cloth, centres_mm: Floats, steps: int) -> Floats:
     with threadpool_limits(limits=1, user_api="blas"):
         found = descend(
             energy.value_and_gradient,
-            lambda gradient: gradient / weights,
+            lambda gradient: np.where(free, gradient / weights, 0.0),
             centres_mm,
             tolerance_mm=STAGES[-1].rest * task.unit,
             longest_mm=LONGEST * task.unit,

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from convert.surface.ground import Wrist
 from convert.surface.overlap import hole_axes
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.beads import BeadSize
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design

@@ -4,11 +4,10 @@ import json
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.fit import Misfit
 from convert.surface.measure import Dome, Figures, strain
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.gauge import FIGURES
 
 FORMAT = "hummock-surface"
@@ -16,6 +15,10 @@ VERSION = 1
 
 _MM_DIGITS = 3
 _STRAIN_DIGITS = 4
+
+_BETWEEN = ",\n  "
+_AT_ONCE = 100_000
+"""Contacts written at a time."""
 
 
 def surface_text(
@@ -58,8 +61,8 @@ def surface_text(
         "flat_length_mm": _mm(found.flat_length_mm),
         "flat_width_mm": _mm(found.flat_width_mm),
     }
-    if surface.coarse_beads:
-        values["coarse_beads"] = surface.coarse_beads
+    if surface.coarsening is not None:
+        values["coarse_beads"] = surface.coarsening.beads
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
     parts.append(f'"domes": {_lines([_json(_dome(dome)) for dome in found.domes])}')
     parts.append(f'"fit": {_lines([_json(_misfit(place)) for place in report])}')
@@ -99,16 +102,23 @@ def _centre_lines(surface: Surface) -> list[str]:
 
 
 def _contact_lines(surface: Surface) -> list[str]:
-    """Write row and column of both beads of each contact, and by what share it is longer than it wants to be."""
+    """Write row and column of both beads of each contact, and by what share it is longer than it wants to be.
+
+    In blocks of lines: millions of strings would take gigabytes.
+    """
     grid, contacts = surface.grid, surface.net.contacts
-    places = np.stack([grid.row_of[contacts], grid.column_of[contacts]], axis=2).reshape(-1, 4).tolist()
-    strains = _rounded(strain(surface.net, surface.centres_mm), _STRAIN_DIGITS)
-    return [_json({"beads": [at[:2], at[2:]], "strain": share}) for at, share in zip(places, strains, strict=True)]
-
-
-def _rounded(values: NDArray[np.float64], digits: int) -> list[float]:
-    rounded: list[float] = (np.round(values, digits) + 0.0).tolist()
-    return rounded
+    strains = np.round(strain(surface.net, surface.centres_mm), _STRAIN_DIGITS) + 0.0
+    blocks = []
+    for first in range(0, len(contacts), _AT_ONCE):
+        some = contacts[first : first + _AT_ONCE]
+        places = np.stack([grid.row_of[some], grid.column_of[some]], axis=2).reshape(-1, 4).tolist()
+        shares = strains[first : first + _AT_ONCE].tolist()
+        lines = [
+            f'{{"beads": [[{row}, {column}], [{next_row}, {next_column}]], "strain": {share!r}}}'
+            for (row, column, next_row, next_column), share in zip(places, shares, strict=True)
+        ]
+        blocks.append(_BETWEEN.join(lines))
+    return blocks
 
 
 def _mm(value: float) -> float:
@@ -120,4 +130,4 @@ def _json(value: Any) -> str:
 
 
 def _lines(items: list[str]) -> str:
-    return "[\n  " + ",\n  ".join(items) + "\n]" if items else "[]"
+    return "[\n  " + _BETWEEN.join(items) + "\n]" if items else "[]"

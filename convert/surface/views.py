@@ -13,7 +13,7 @@ from convert.surface.light import LAMP, Light, lights_on
 from convert.surface.measure import Dome, Figures
 from convert.surface.shade import lit
 from convert.surface.solids import Solids, bead_solids, upright, wrist_solid
-from convert.surface.solve import Surface
+from convert.surface.surface import Surface
 from shared.colour import codes_from_linear
 from shared.design import Design
 
@@ -190,8 +190,9 @@ def _close(surface: Surface, scene: Scene, found: Figures) -> Look:
     dome, peak = max(_peaks(surface, found, upright(surface.centres_mm)), key=lambda one: one[0].height_mm)
     near = np.abs((scene.beads.centres_mm - peak) @ scene.page.T).max(axis=1) <= max(CLOSE_MM, 1.6 * dome.height_mm)
     part = scene.beads.chosen(near)
-    camera = look(_oblique(scene.page, CLOSE_TURN), part, scale=CLOSE * OVER, margin_mm=MARGIN_MM)
     shown = Scene(part, part, lights_on(part, lamp=scene.lights[0].towards), scene.page, scene.ground_mm)
+    axes = _oblique(scene.page, CLOSE_TURN)
+    camera = look(axes, part, scale=min(CLOSE, _scale(shown, (axes,))) * OVER, margin_mm=MARGIN_MM)
     where = f"the dome in rows {dome.rows[0]} to {dome.rows[1]}, closer: {dome.height_mm:.1f} mm high"
     return Look(where, _pixels(shown, camera), _height_scale(shown, camera, dome.height_mm))
 

@@ -1,70 +1,121 @@
-"""What coarsening costs in exactness: surfaces solved on the net of the work and on a coarsened one.
+"""What coarsening costs in exactness: surfaces solved on the net of the work and on coarsened ones.
 
-Run by hand: ``.venv/bin/python tests/bench/bench_coarse.py``. The floor is the whole net. Errors are the greatest
-and the mean over all domes, of heights, and those of length and width; of strain the root of the mean square.
+Run by hand: ``.venv/bin/python tests/bench/bench_coarse.py``. The floor is the whole net. Each case is solved on it,
+and then with patches of each factor, so many beads across and along: by the coarsened net only, as mounds are that are
+too large or too many for nets of their own, and at last with those ("alone"). Errors are the greatest and the mean over
+all domes, of heights, and those of length and width; of strain the root of the mean square; beside them stands how many
+places to look at the whole net shows, and how many the coarsened one.
 """
 
 import sys
 import time
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from relief import rings
+from relief import random_levels, rings
 
-from convert.surface import solve
-from convert.surface.measure import figures, strain
+from convert.surface import coarse, large, solve
+from convert.surface.fit import fit_report
+from convert.surface.measure import Figures, figures, strain
+from convert.surface.surface import Surface
+from convert.surface.words import urgent_places
 from shared.beads import default_ladder
 from shared.grid import Grid
 
+FACTORS = (2, 3, 4, 6, 8, 10)
 SMALL, USUAL, LARGE = (0.5, 1.5, 2.5), (0.5, 2.5, 4.5), (2, 5, 8)
+BROAD = (6, 13, 20)
 CASES = {
-    "60 x 400, radius 2.5": (60, 400, SMALL, 50, 15),
-    "60 x 400, radius 4.5": (60, 400, USUAL, 50, 15),
-    "100 x 600, radius 4.5": (100, 600, USUAL, 50, 20),
-    "100 x 600, radius 8": (100, 600, LARGE, 60, 30),
-    "100 x 600, radius 8, cut by the edge": (100, 600, LARGE, 60, 28),
+    "radius 2.5": (60, 400, SMALL, 50, 15),
+    "radius 4.5": (60, 400, USUAL, 50, 15),
+    "radius 8": (100, 600, LARGE, 60, 30),
+    "radius 8, cut by the edge": (100, 600, LARGE, 60, 28),
+    "radius 20, too wide for its steps": (120, 600, BROAD, 140, 60),
 }
 """Columns, rows, radii of the rungs in beads, and how many rows and columns domes are apart."""
 
+EVERY = 10**9
+SPECKLED = "sizes at random"
+
+
+class Solved(NamedTuple):
+    surface: Surface
+    found: Figures
+    places: int
+    seconds: float
+
 
 def work(columns: int, rows: int, radii: tuple[float, ...], down: int, across: int) -> tuple[Grid, Any]:
-    grid, first = Grid(columns, rows), 14 if across == 28 else 20
-    places = [(row, column) for row in range(30, rows - 20, down) for column in range(first, columns, across)]
+    grid, first = Grid(columns, rows), 14 if across == 28 else max(20, int(radii[-1]) + 8)
+    top = max(30, 2 * int(radii[-1]) + 16)
+    places = [(row, column) for row in range(top, rows - 20, down) for column in range(first, columns, across)]
     return grid, rings(grid, *places, radii=radii)
 
 
-def solved(grid: Grid, levels: Any, most_whole: int) -> tuple[solve.Surface, float]:
-    solve.MOST_WHOLE = most_whole
+def solved(grid: Grid, levels: Any, factor: int, *, alone: int = 0) -> Solved:
+    """Solve with patches of a factor; 1 is the whole net."""
+    large.MOST_ALONE = alone
+    solve.MOST_WHOLE = grid.count if factor == 1 else 0
+    coarse.MOST_BEADS = grid.count // factor**2
     start = time.perf_counter()
     surface = solve.solve_surface(grid, default_ladder(), levels)
-    return surface, time.perf_counter() - start
+    seconds = time.perf_counter() - start
+    return Solved(surface, figures(surface), len(urgent_places(fit_report(surface))), seconds)
+
+
+def line(whole: Solved, other: Solved) -> tuple[str, ...]:
+    assert other.surface.coarsening is not None
+    heights = np.array([[dome.height_mm for dome in each.found.domes] for each in (whole, other)])
+    off = np.abs(heights[1] / heights[0] - 1)
+    strains = [strain(each.surface.net, each.surface.centres_mm) for each in (whole, other)]
+    length = other.found.length_mm - whole.found.length_mm
+    return (
+        f"{other.surface.coarsening.beads}",
+        f"{other.seconds:.1f}",
+        f"{heights[0].mean():.2f}",
+        f"{heights[1].mean():.2f}",
+        f"{off.max():.1%}",
+        f"{off.mean():.1%}",
+        f"{whole.found.length_mm:.1f}",
+        f"{length:+.2f}",
+        f"{length / whole.found.length_mm:+.2%}",
+        f"{other.found.width_mm - whole.found.width_mm:+.2f}",
+        f"{np.sqrt(((strains[1] - strains[0]) ** 2).mean()):.4f}",
+        f"{whole.places} {other.places}",
+    )
 
 
 def main() -> None:
-    heads = ("beads", "whole s", "coarse s", "height max", "mean", "length mm", "width mm", "strain")
-    print(f"{'case':38}", *(f"{head:>10}" for head in heads))
-    for name, case in CASES.items():
-        grid, levels = work(*case)
-        (whole, floor), (coarse, ours) = (solved(grid, levels, most) for most in (grid.count, 0))
-        one, other = figures(whole), figures(coarse)
-        heights = np.array([[dome.height_mm for dome in found.domes] for found in (one, other)])
-        off = np.abs(heights[1] / heights[0] - 1)
-        strains = [strain(each.net, each.centres_mm) for each in (whole, coarse)]
-        cells = (
-            f"{grid.count}",
-            f"{floor:.1f}",
-            f"{ours:.1f}",
-            f"{off.max():.1%}",
-            f"{off.mean():.1%}",
-            f"{other.length_mm - one.length_mm:+.2f}",
-            f"{other.width_mm - one.width_mm:+.2f}",
-            f"{np.sqrt(((strains[1] - strains[0]) ** 2).mean()):.4f}",
-        )
-        print(f"{name:38}", *(f"{cell:>10}" for cell in cells), flush=True)
+    heads = (
+        "net",
+        "s",
+        "height mm",
+        "coarse",
+        "off max",
+        "mean",
+        "length",
+        "off",
+        "share",
+        "width",
+        "strain",
+        "places",
+    )
+    print(f"{'case':36} factor", *(f"{head:>9}" for head in (*heads, "places")))
+    grid = Grid(60, 400)
+    works = {name: work(*case) for name, case in CASES.items()} | {SPECKLED: (grid, random_levels(grid, 3))}
+    for name, (grid, levels) in works.items():
+        whole = solved(grid, levels, 1)
+        print(f"{name:36} {1:6} {grid.count:9} {whole.seconds:9.1f}", flush=True)
+        for factor in FACTORS:
+            cells = line(whole, solved(grid, levels, factor))
+            print(f"{name:36} {factor:6}", *(f"{cell:>9}" for cell in cells), flush=True)
+        if name != SPECKLED:
+            cells = line(whole, solved(grid, levels, FACTORS[-1], alone=EVERY))
+            print(f"{name:36} {'alone':>6}", *(f"{cell:>9}" for cell in cells), flush=True)
 
 
 if __name__ == "__main__":

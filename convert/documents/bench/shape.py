@@ -12,12 +12,16 @@ from convert.surface.ground import Table
 from convert.surface.overlap import hole_axes
 from convert.surface.predict import bending_of
 from convert.surface.solids import shape_of, upright
-from convert.surface.solve import MOST_BEADS, Surface, solve_surface
+from convert.surface.solve import solve_surface
+from convert.surface.surface import Surface
 from shared.beads import Ladder
 from shared.design import Design
 from shared.gauge import trust_in_words
 
 Floats = NDArray[np.float64]
+
+MOST_BEADS = 100_000
+"""The page shows the shape of no more: it would be too heavy to turn about."""
 
 _AXIS_STEPS = 127
 

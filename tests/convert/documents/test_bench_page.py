@@ -19,7 +19,9 @@ from convert.documents.bench.plan import plan_of
 from convert.documents.bench.render import bench_page
 from convert.documents.bench.shape import lying_of, predicted
 from convert.surface.ground import Table
-from convert.surface.solve import Surface, net_of, solve_surface
+from convert.surface.net import net_of
+from convert.surface.solve import solve_surface
+from convert.surface.surface import Surface
 from convert.words.checkpoints import checkpoints
 from convert.words.repeats import find_repeat
 from shared.design import Design

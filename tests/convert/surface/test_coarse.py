@@ -5,11 +5,12 @@ import pytest
 from relief import rings
 from strategies import LADDER
 
-from convert.surface import solve
+from convert.surface import large, solve
 from convert.surface.coarse import Coarse
 from convert.surface.measure import figures, strain
 from convert.surface.predict import predict
 from convert.surface.surface_json import surface_text
+from convert.surface.words import assumptions
 from shared.grid import Grid
 
 
@@ -24,9 +25,12 @@ def domed():
 def test_a_coarsened_net_gives_nearly_the_same_surface(monkeypatch, wrist_mm):
     grid, levels = domed()
     whole = solve.solve_surface(grid, LADDER, levels, wrist_mm=wrist_mm)
+    monkeypatch.setattr(large, "MOST_ALONE", 0)
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     coarse = solve.solve_surface(grid, LADDER, levels, wrist_mm=wrist_mm)
-    assert (whole.coarse_beads, coarse.coarse_beads) == (0, 600)
+    assert whole.coarsening is None
+    assert coarse.coarsening.beads == 600
+    assert coarse.coarsening.alone == 0
     assert coarse.converged
     one, other = figures(whole), figures(coarse)
     heights, rows, columns = (
@@ -45,6 +49,7 @@ def test_a_coarsened_net_gives_nearly_the_same_surface(monkeypatch, wrist_mm):
 
 def test_what_is_symmetric_stays_so_on_a_coarsened_net(monkeypatch):
     grid = Grid(41, 101)
+    monkeypatch.setattr(large, "MOST_ALONE", 0)
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     surface = solve.solve_surface(grid, LADDER, rings(grid, (51, 21), (21, 11), (21, 31), radii=(0.5, 2.5, 4.5)))
     x, _, z = surface.centres_mm.T
@@ -53,12 +58,19 @@ def test_what_is_symmetric_stays_so_on_a_coarsened_net(monkeypatch):
     assert x.max() + x.min() - x[mirror] == pytest.approx(x, abs=1e-2)
 
 
-def test_a_coarsened_net_is_told_of(monkeypatch):
+@pytest.mark.parametrize(("most", "groups", "told"), [(0, 0, "All mounds are"), (9999, 1, "Mounds in 1 group")])
+def test_a_coarsened_net_is_told_of(monkeypatch, most, groups, told):
     grid, levels = domed()
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    monkeypatch.setattr(large, "MOST_ALONE", most)
     prediction = predict(grid, LADDER, levels)
-    assert "found on a coarsened net of 600 beads" in prediction.summary
-    words = {"title": "Limpets", "summary": prediction.summary, "assumed": (), "wrist_mm": None}
+    summary = f"found on a coarsened net of 600 beads, {groups} of 1 group of mounds bead by bead, then smoothed"
+    assert summary in prediction.summary
+    assumed = assumptions(prediction.surface, bending=0.01, wrist_mm=None)
+    assert any("about 2.0 by 2.0 beads" in line for line in assumed)
+    assert [line.startswith(told) for line in assumed].count(True) == 1
+    assert any("narrower than about 4 beads" in line for line in assumed) == (not groups)
+    words = {"title": "Limpets", "summary": prediction.summary, "assumed": assumed, "wrist_mm": None}
     text = surface_text(prediction.surface, prediction.found, prediction.report, **words)
     assert json.loads(text)["coarse_beads"] == 600
 

@@ -1,12 +1,15 @@
 import numpy as np
 import pytest
-from relief import rings, ten_domes
+from relief import random_levels, rings, ten_domes
 from strategies import LADDER
 
 from convert.surface import relax
 from convert.surface.fit import BEYOND, fit_report, leaning, passing, skips, strained, wide_zones
+from convert.surface.ground import Table
+from convert.surface.net import net_of
 from convert.surface.overlap import hole_axes, overlaps
-from convert.surface.solve import Surface, solve_surface
+from convert.surface.solve import solve_surface
+from convert.surface.surface import Surface
 from shared.grid import Grid
 
 
@@ -177,3 +180,19 @@ def test_a_shape_that_did_not_settle_is_judged_by_its_sizes_only(monkeypatch):
     surface = solved(grid, levels)
     assert not surface.converged
     assert {misfit.kind for misfit in fit_report(surface)} == {"skip"}
+
+
+def test_beads_that_pass_through_one_another_are_found_among_all_pairs(monkeypatch):
+    grid = Grid(12, 30)
+    levels = random_levels(grid, 2)
+    centres = np.random.default_rng(4).uniform(0, 25, (grid.count, 3))
+    net = net_of(grid, LADDER, levels)
+    surface = Surface(grid, LADDER, levels, net, Table(), centres, converged=True, iterations=1)
+    found = overlaps(surface)
+    every = np.stack(np.triu_indices(grid.count, 1), axis=1)
+    apart = every[(grid.neighbours[every[:, 0]] != every[:, 1:]).all(axis=1)]
+    monkeypatch.setattr("convert.surface.overlap._near", lambda *_: [apart])
+    expected = overlaps(surface)
+    assert len(found.pairs) > 10
+    for ours, theirs in zip(found, expected, strict=True):
+        np.testing.assert_array_equal(ours, theirs)

@@ -198,7 +198,8 @@ def test_a_run_cut_short_is_no_prediction(monkeypatch):
         (Grid(9, 300), 160.0, "more than once"),
         (Grid(9, 20), 0.0, "above zero"),
         (Grid(9, 20), float("nan"), "above zero"),
-        (Grid(100, 2 * MOST_BEADS // 100 + 2), None, "too many"),
+        (Grid(100, 2 * MOST_BEADS // 100 + 2), None, f"too many .* give at most {MOST_BEADS:,}"),
+        (Grid(7, 28_600), None, "too many for a predicted surface so narrow; give at most 100,000"),
     ],
 )
 def test_what_cannot_be_solved_is_refused(grid, wrist_mm, words):

@@ -1,0 +1,187 @@
+"""Parts of a large work that are solved by themselves: a mound, or several near each other, with flat work around.
+
+Flat work holds on to the ground, so a mound hardly knows of what lies beyond flat work about as wide as itself on both
+sides together: its height is then within a percent of that in the whole work.
+"""
+
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.net import flat_rest_mm, net_of
+from convert.surface.relax import Cloth
+from shared.beads import BeadSize, Ladder
+from shared.grid import Grid
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+NEAR = 4
+"""So many columns, and twice as many rows, of flat work about a mound are as its own part has them; over as many more
+that shape fades into the one around."""
+
+
+class Lines(NamedTuple):
+    """Rows and columns of a work, first and last, counted from 1."""
+
+    top: int
+    bottom: int
+    left: int
+    right: int
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Part:
+    """A part of a work.
+
+    Parameters
+    ----------
+    grid
+        Its lattice.
+    beads
+        The number in the work of each of its beads, shape (beads of the part,).
+    weight
+        How much its own shape counts at each bead: 1 within, falling to 0 where the work goes on.
+    """
+
+    grid: Grid
+    beads: Ints
+    weight: Floats
+
+    @classmethod
+    def of(cls, grid: Grid, lines: Lines, *, fade: int = 0, frame: int) -> "Part":
+        """Cut a part out of a work.
+
+        Parameters
+        ----------
+        grid
+            The lattice of the work.
+        lines
+            Where its own shape counts fully.
+        fade
+            Over so many columns, and twice as many rows, around them it counts less and less.
+        frame
+            So many columns, and twice as many rows, around them belong to the part.
+        """
+        top, bottom = max(1, lines.top - 2 * frame), min(grid.rows, lines.bottom + 2 * frame)
+        left, right = max(1, lines.left - frame), min(grid.columns, lines.right + frame)
+        # The first bead of a lattice lies where its rule puts it: the part begins on such a place.
+        if (right + 1 - top - grid.columns) % 2:
+            top, right = (top - 1, right) if top > 1 else (top, right + 1)
+        part = Grid(right - left + 1, bottom - top + 1, grid.hand, grid.start)
+        row, column = part.row_of + top - 1, part.column_of + left - 1
+        away_rows = np.maximum(lines.top - row, row - lines.bottom) / (2 * fade + 1)
+        away = np.maximum(np.maximum(lines.left - column, column - lines.right) / (fade + 1), away_rows)
+        inside = 1 - np.clip(away, 0, 1)
+        return cls(part, grid.bead_at(row, column), inside**2 * (3 - 2 * inside))
+
+    @classmethod
+    def about(cls, grid: Grid, lines: Lines) -> "Part":
+        """Cut out a mound, given with the nearest flat work, in a frame of flat work."""
+        across = min(lines.right - lines.left + 1, (lines.bottom - lines.top + 1) // 2)
+        return cls.of(grid, lines, fade=NEAR, frame=max(2 * NEAR, across // 2))
+
+    def cloth(self, cloth: Cloth, ladder: Ladder, levels: Ints, common: int) -> Cloth:
+        """Cut the part out of the cloth of the work, its own levels and the level of flat work given."""
+        net = net_of(self.grid, ladder, levels)
+        return Cloth(
+            net=net,
+            start_mm=cloth.start_mm[:, self.beads],
+            flat_rest_mm=flat_rest_mm(net, ladder.sizes[common]),
+            hold=cloth.hold[self.beads],
+            rise=cloth.rise[self.beads],
+            ground=cloth.ground,
+            bending=cloth.bending,
+        )
+
+    def alone(self, cloth: Cloth, ladder: Ladder, levels: Ints, common: int) -> tuple[Cloth, Ints]:
+        """Return the part's cloth and levels, all flat where its own shape does not count: other mounds may lie there.
+
+        Parameters
+        ----------
+        cloth, ladder, levels
+            Of the work.
+        common
+            The level of flat work.
+        """
+        own, sizes = self.weight > 0, levels[self.beads]
+        lowered = ~own & (sizes != common)
+        sizes = np.where(lowered, common, sizes)
+        part = self.cloth(cloth, ladder, sizes, common)
+        if lowered.any():
+            flat = part.rise[np.argmax(~lowered & (sizes == common))]
+            part = replace(part, hold=np.where(own, part.hold, 1.0), rise=np.where(lowered, flat, part.rise))
+        return part, sizes
+
+
+def mounds(grid: Grid, loose: Bools) -> list[Part]:
+    """Return a part about each mound, or mounds near each other, in the order of their first lines.
+
+    Parameters
+    ----------
+    grid
+        The lattice of the work.
+    loose
+        The beads that are not in flat work, shape (beads,).
+    """
+    from scipy.ndimage import find_objects, label, maximum_filter
+
+    near = np.zeros((grid.rows, grid.columns), dtype=np.uint8)
+    near[grid.row_of - 1, grid.column_of - 1] = loose
+    near = maximum_filter(near, size=(4 * NEAR + 1, 2 * NEAR + 1), mode="constant")
+    while True:
+        boxes = find_objects(label(near, structure=np.ones((3, 3)))[0])
+        filled = near.copy()
+        for box in boxes:
+            filled[box] = 1
+        if np.array_equal(filled, near):
+            break
+        near = filled
+    return [Part.about(grid, Lines(y.start + 1, y.stop, x.start + 1, x.stop)) for y, x in boxes]
+
+
+def blended(values: Floats, own: list[tuple[Part, Floats]]) -> Floats:
+    """Return some values of all beads, shape (…, beads), with those of parts put in by their weights."""
+    added, weight = np.zeros_like(values), np.zeros(values.shape[-1])
+    for part, inner in own:
+        added[..., part.beads] += part.weight * (inner - values[..., part.beads])
+        weight[part.beads] += part.weight
+    return np.asarray(values + added / np.maximum(weight, 1))
+
+
+def covered_mm(grid: Grid, centres_mm: Floats, base: BeadSize) -> tuple[Floats, Floats]:
+    """Return how much of the table each bead covers along its length and its diameter, in mm, each shape (beads,).
+
+    Half the way between the beads on both sides, so that what a line of beads covers is the sum. At an edge, where
+    there is a bead on one side only, the way to that.
+
+    Parameters
+    ----------
+    grid
+        The lattice.
+    centres_mm
+        Shape (beads, 3).
+    base
+        The size of flat work, for beads without another beside them.
+    """
+    around = np.where((grid.neighbours >= 0)[..., None], centres_mm[grid.neighbours, :2], np.nan)
+    before, after = _mean(around[:, [2, 4], 0]), _mean(around[:, [3, 5], 0])
+    across = _gap(before, centres_mm[:, 0], after) * (1 if grid.hand == "right" else -1)
+    down = _gap(around[:, 0, 1], centres_mm[:, 1], around[:, 1, 1]) * (1 if grid.start == "top" else -1)
+    return np.where(np.isnan(across), base.length_mm, across), np.where(np.isnan(down), base.diameter_mm, down)
+
+
+def _mean(pair: Floats) -> Floats:
+    """Return the mean of two, or the one that there is."""
+    first, second = pair.T
+    one: Floats = np.where(np.isnan(first), second, first)
+    return np.where(np.isnan(first + second), one, (first + second) / 2)
+
+
+def _gap(before: Floats, here: Floats, after: Floats) -> Floats:
+    both = (after - before) / 2
+    one: Floats = np.where(np.isnan(after), here - before, after - here)
+    return np.where(np.isnan(both), one, both)

@@ -1,0 +1,87 @@
+"""The predicted surface of a work: what a solver gives and all that is shown is read off."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.ground import Ground
+from convert.surface.net import Net
+from shared.beads import Ladder
+from shared.grid import Grid
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Coarsening:
+    """How the shape of a large work was found.
+
+    Parameters
+    ----------
+    beads
+        Of the coarsened net.
+    patch
+        How many beads of the work one of them is wide and high.
+    mounds
+        How many groups of beads of other sizes there are, each with the flat work around it.
+    alone
+        How many of them were solved bead by bead, on nets of their own.
+    """
+
+    beads: int
+    patch: float
+    mounds: int
+    alone: int
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Surface:
+    """Where every bead comes to lie.
+
+    Parameters
+    ----------
+    grid, ladder
+        Those of the work.
+    levels
+        The rung of each bead, shape (beads,).
+    net
+        Contacts and rest lengths.
+    ground
+        What the work lies on.
+    centres_mm
+        Shape (beads, 3): x to the right and y down as in the grid, z up from the ground (a left-handed set
+        of axes; x, z, y is right-handed). Centres of beads in flat work have z = 0. On a wrist y = 0 is the
+        middle of the work, and the axis lies along x at z = -radius.
+    converged
+        Whether the shape came to rest. If not, the centres are no prediction.
+    iterations
+        Steps taken.
+    coarsening
+        How much coarser the net was on which the shape was found; None where it was that of the work itself.
+    """
+
+    grid: Grid
+    ladder: Ladder
+    levels: Ints
+    net: Net
+    ground: Ground
+    centres_mm: Floats
+    converged: bool
+    iterations: int
+    coarsening: Coarsening | None = None
+
+    def __post_init__(self) -> None:
+        for array in (self.levels, self.centres_mm):
+            array.flags.writeable = False
+
+    @property
+    def common(self) -> int:
+        """The commonest rung, that of the flat work around the domes."""
+        return common_level(self.levels)
+
+
+def common_level(levels: Ints) -> int:
+    """Return the commonest level, the lower of two that are equally common."""
+    return int(np.bincount(levels).argmax())
