@@ -34,8 +34,10 @@ MOST_PIXELS = 800_000
 """In all looks at the whole work together."""
 
 MARGIN_MM = 3.5
-MARGIN_PX = 30
-"""Room on each side, in mm and at least in pixels."""
+"""Room on each side, at least."""
+
+ASIDE_MM, SCALE_PX = 0.8, 64
+"""How far beside the work a scale stands, and how much room its words take on its other side."""
 
 ROOMY = 6.0
 """Pixels to one mm, from which the scale has a tick at each mm, and every dome its figure."""
@@ -180,7 +182,7 @@ def _look(
     tallest: float = 0.0,
     domes: tuple[tuple[Dome, Floats], ...] = (),
 ) -> Look:
-    camera = look(axes, scene.solids, scale=scale * OVER, margin_mm=max(MARGIN_MM, MARGIN_PX / scale))
+    camera = look(axes, scene.solids, scale=scale * OVER, margin_mm=margin_mm(scale))
     scale_marks = _height_scale(scene, camera, tallest) if axes[1, 1] else _length_scale(camera)
     return Look(caption, _pixels(scene, camera), scale_marks + _heights(camera, domes))
 
@@ -192,9 +194,15 @@ def _close(surface: Surface, scene: Scene, found: Figures) -> Look:
     part = scene.beads.chosen(near)
     shown = Scene(part, part, lights_on(part, lamp=scene.lights[0].towards), scene.page, scene.ground_mm)
     axes = _oblique(scene.page, CLOSE_TURN)
-    camera = look(axes, part, scale=min(CLOSE, _scale(shown, (axes,))) * OVER, margin_mm=MARGIN_MM)
+    scale = min(CLOSE, _scale(shown, (axes,)))
+    camera = look(axes, part, scale=scale * OVER, margin_mm=margin_mm(scale))
     where = f"the dome in rows {dome.rows[0]} to {dome.rows[1]}, closer: {dome.height_mm:.1f} mm high"
     return Look(where, _pixels(shown, camera), _height_scale(shown, camera, dome.height_mm))
+
+
+def margin_mm(scale: float) -> float:
+    """Return the room on each side of a look at a work, in mm, when so many pixels are a mm."""
+    return max(MARGIN_MM, ASIDE_MM + SCALE_PX / scale)
 
 
 def _pixels(scene: Scene, camera: Camera) -> Bytes:
@@ -213,7 +221,7 @@ def _height_scale(scene: Scene, camera: Camera, tallest: float) -> tuple[Mark, .
     along = scene.beads.centres_mm @ camera.axes[0]
     foot = scene.beads.centres_mm[int(np.argmin(along))].copy()
     foot[1] = 0.0
-    foot += camera.axes[0] * (low[0] - along.min() - 0.8)
+    foot += camera.axes[0] * (low[0] - along.min() - ASIDE_MM)
     top = int(np.ceil(tallest)) or 1
     ends = [_at(camera, foot + UP * height) for height in range(top + 1)]
     step = 1 if camera.scale / OVER >= ROOMY else top

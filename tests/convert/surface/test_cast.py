@@ -16,7 +16,7 @@ from convert.surface.png import surface_png
 from convert.surface.predict import predict
 from convert.surface.solids import Solids, bead_solids, shape_of, upright
 from convert.surface.solve import solve_surface
-from convert.surface.views import ELEVATION, MARGIN_MM, looks_at
+from convert.surface.views import ELEVATION, looks_at, margin_mm
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design
 from shared.grid import Grid
@@ -97,10 +97,11 @@ def test_the_height_scale_stands_upright_and_has_the_length_of_its_millimetres(m
         assert pole.start[0] == pytest.approx(pole.end[0])
         assert len(ticks) == top + 1
         assert ticks[-1].text == f"{top} mm"
+        assert ticks[-1].start[0] > 55  # the words end there, and need as much when there are three figures
         scale = (pole.start[1] - pole.end[1]) / share / top
         if share == 1:
             long = np.ptp(solids.centres_mm[:, 2]) + LADDER.base.diameter_mm
-            assert one.pixels.shape[1] / scale == pytest.approx(long + 2 * MARGIN_MM, rel=0.03)
+            assert one.pixels.shape[1] / scale == pytest.approx(long + 2 * margin_mm(scale), rel=0.03)
 
 
 def test_domes_show_in_the_colours_of_the_design_and_throw_shadows(made):
