@@ -30,7 +30,7 @@ SIZES = {
     **dict.fromkeys(("decode", "grid", "heights", "mounds", "quantise", "choose"), LARGE_SIZES),
     "review": PRINTED,
     **dict.fromkeys(("chart", "rows", "proof", "design file", "sheet", "shopping"), LARGE_SIZES),
-    "surface": ((17, 200), (60, 400), (1000, 2000)),
+    "surface": ((17, 200), (60, 400), (150, 700)),
     **dict.fromkeys(("lengths", "booklet", "page"), PRINTED),
 }
 FURTHER = {
@@ -41,15 +41,17 @@ FURTHER = {
 """Benchmarks ``bench_….py`` that are told of below the table, each with its heading."""
 
 
-def stage_lines(name: str) -> list[tuple[str, ...]]:
-    """Measure a stage at each of its sizes."""
-    lines = []
+def stage_lines(name: str) -> tuple[list[tuple[str, ...]], str]:
+    """Measure a stage at each of its sizes, and say how it grows from the last but one to the last."""
+    lines, beads, took = [], [], []
     for columns, rows in SIZES[name]:
         words = [sys.executable, str(HERE / "stages.py"), name, str(columns), str(rows)]
         found = json.loads(subprocess.run(words, check=True, capture_output=True, text=True).stdout)
         lines.append(line((name, columns, rows, found["beads"]), found["floor"], found["ours"], found["megabytes"]))
+        beads.append(found["beads"])
+        took.append(found["ours"])
         print(" | ".join(lines[-1]), flush=True)
-    return lines
+    return lines, f"{name} {slope(beads[1:], took[1:]):.2f}"
 
 
 def whole_lines() -> tuple[list[tuple[str, ...]], str]:
@@ -108,20 +110,22 @@ def main() -> None:
     if unknown:
         sys.exit(f"no stage is called {unknown[0]}; there are {', '.join(known)}")
     wanted = words or known
-    before, lines, told = os.getloadavg()[0], [], ""
+    before, lines, powers, told = os.getloadavg()[0], [], [], ""
     print(" | ".join(HEADS))
     if "convert" in wanted:
         lines, told = whole_lines()
     for name in SIZES:
         if name in wanted:
-            lines += stage_lines(name)
+            more, power = stage_lines(name)
+            lines, powers = lines + more, [*powers, power]
     sections = [further(name) for name in FURTHER if name in wanted]
     load = f"load {before:.1f} before, {os.getloadavg()[0]:.1f} after"
     about = f"Measured on {machine()}; {load}. {told}".strip()
-    print(about)
+    grows = f"From its second size to its third each stage grows with the beads to the power of: {', '.join(powers)}."
+    print(f"{about}\n{grows}")
     if "--save" in sys.argv:
         floors = "Floors are named in `picture_stages.py`, `design_stages.py` and `whole.py`."
-        parts = ["# What each stage costs\n", f"{about}\n", f"{floors}\n", f"{table(lines)}\n", *sections]
+        parts = ["# What each stage costs\n", f"{about}\n", f"{grows}\n", f"{floors}\n", f"{table(lines)}\n", *sections]
         (HERE / "RESULT.md").write_text("\n".join(parts), "utf-8")
 
 
