@@ -129,7 +129,8 @@ def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, manage
         is read: exactly, in light or, unless ``managed``, in plain numbers; only progressive JPEGs of more than
         `MOST_PROGRESSIVE` by their codes, which a notice tells.
     cut
-        Over which rectangles, about as large, a picture is averaged that is averaged exactly; None for squares.
+        Over which rectangles, about as large, a picture is averaged that is averaged exactly; None for squares. If it
+        does not take all of a picture of more than `MOST_WHOLE`, only that part is kept.
     managed
         Whether codes are colours, to be brought to sRGB by an embedded profile, or plain numbers.
 
@@ -142,7 +143,9 @@ def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, manage
         with _damage_told(source.name):
             frames = getattr(image, "n_frames", 1)
             reduced = _reduced_in_decoding(image, reduction)
-            large = reduction > 1 and image.width * image.height > MOST_WHOLE and not reduced
+            in_part = cut is not None and not cut.whole
+            smaller = reduction > 1 or in_part
+            large = smaller and image.width * image.height > MOST_WHOLE and not reduced
             if not large:
                 image.load()
                 ImageOps.exif_transpose(image, in_place=True)
@@ -153,8 +156,7 @@ def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, manage
         codes, alpha, more = (
             _shrunk(image, source, reduction, cut, light=managed) if large else codes_of(image, source.name)
         )
-    in_part = large and cut is not None and not cut.whole
-    if alpha is not None and not alpha.any() and not in_part:
+    if alpha is not None and not alpha.any() and not (large and in_part):
         raise BadFileError("is wholly transparent; give a picture with something to see", where=[source.name])
     return Decoded(codes, alpha, notices + more, cut=large and cut is not None)
 

@@ -154,3 +154,26 @@ def test_a_transparent_part_is_ground_and_a_transparent_picture_refused(most_who
     image.paste((255, 255, 255, 0), (0, 0, WIDE, HIGH))
     with pytest.raises(BadFileError, match="wholly transparent"):
         prepare(Source("mist", encoded(image)), None, replace(options, crop=None))
+
+
+def test_of_a_large_picture_only_what_is_cropped_is_kept(monkeypatch):
+    """Also where that is too small to be reduced; its cells are still those of the whole picture."""
+    source = Source("art", encoded(art(WIDE, HIGH)))
+    options = Options(columns=7, kind="photo", turn="0", crop=Crop(171, 129, 101, 120))
+    (whole, _), (part, taken) = (cells_and_pixels(source, options, most, monkeypatch) for most in (10**6, 1000))
+    assert taken <= 110 * 130
+    assert deltaE_ciede2000(whole, part).max() < 0.1
+
+
+def cells_and_pixels(source, options, most_whole, monkeypatch):
+    """The cells in Lab, and how many pixels of codes were kept to make them."""
+    monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
+    kept = []
+
+    def noted(*args, **choices):
+        made = decode(*args, **choices)
+        kept.append(made.codes.shape[0] * made.codes.shape[1])
+        return made
+
+    monkeypatch.setattr("convert.pipeline.decode", noted)
+    return prepare(source, None, options).work.cells_lab, kept[0]
