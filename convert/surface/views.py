@@ -114,9 +114,12 @@ def _looks_at(surface: Surface, design: Design, found: Figures) -> tuple[Look, .
     scale = _scale(scene, (oblique, above, side))
     places = upright(surface.centres_mm)
     tallest = max((dome.height_mm for dome in found.domes), default=0.0)
+    peaks, figures = _peaks(surface, found, places), "; heights of the domes in mm"
+    if scale < ROOMY and len(peaks) > 1:
+        peaks, figures = (_highest(peaks),), "; the height of the highest dome in mm"
     looks = [
         _look(scene, oblique, "seen at an angle", scale, tallest=tallest),
-        _look(scene, above, "from above; heights of the domes in mm", scale, domes=_peaks(surface, found, places)),
+        _look(scene, above, f"from above{figures if peaks else ''}", scale, domes=peaks),
         _look(scene, side, "from the side", scale, tallest=tallest),
     ]
     if found.domes and scene.ground_mm is not None and scale < CLOSE / 1.4:
@@ -171,6 +174,10 @@ def _peaks(surface: Surface, found: Figures, places: Floats) -> tuple[tuple[Dome
     )
 
 
+def _highest(peaks: tuple[tuple[Dome, Floats], ...]) -> tuple[Dome, Floats]:
+    return max(peaks, key=lambda one: one[0].height_mm)
+
+
 def _look(
     scene: Scene,
     axes: Floats,
@@ -187,7 +194,7 @@ def _look(
 
 def _close(surface: Surface, scene: Scene, found: Figures) -> Look:
     """Look at the highest dome and what lies around it."""
-    dome, peak = max(_peaks(surface, found, upright(surface.centres_mm)), key=lambda one: one[0].height_mm)
+    dome, peak = _highest(_peaks(surface, found, upright(surface.centres_mm)))
     near = np.abs((scene.beads.centres_mm - peak) @ scene.page.T).max(axis=1) <= max(CLOSE_MM, 1.6 * dome.height_mm)
     part = scene.beads.chosen(near)
     shown = Scene(part, part, lights_on(part, lamp=scene.lights[0].towards), scene.page, scene.ground_mm)
@@ -240,8 +247,6 @@ def _length_scale(camera: Camera) -> tuple[Mark, ...]:
 
 
 def _heights(camera: Camera, domes: tuple[tuple[Dome, Floats], ...]) -> tuple[Mark, ...]:
-    if camera.scale / OVER < ROOMY:
-        domes = tuple(sorted(domes, key=lambda one: -one[0].height_mm)[:1])
     return tuple(Mark(at := _at(camera, peak), at, f"{dome.height_mm:.1f}", "mm") for dome, peak in domes)
 
 

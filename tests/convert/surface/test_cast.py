@@ -115,6 +115,19 @@ def test_domes_show_in_the_colours_of_the_design_and_throw_shadows(made):
     assert (above.pixels.astype(int).sum(axis=2) < paper.sum() - 60).mean() > 0.3
 
 
+def test_where_only_the_highest_dome_has_its_figure_the_caption_says_so():
+    grid = Grid(17, 260)
+    levels = np.maximum(rings(grid, (61, 9), radii=(0.5, 1.5, 2.5)), rings(grid, (181, 9), radii=(0.5, 1.5)))
+    beads = tuple(bead_of(colour, rung) for rung, colour in enumerate((4, 9, 14, 19)))
+    design = Design("Limpets", grid, LADDER, beads, levels)
+    prediction = predict(grid, LADDER, levels)
+    heights = [dome.height_mm for dome in prediction.found.domes]
+    above = next(one for one in looks_at(prediction.surface, design, prediction.found) if "above" in one.caption)
+    assert len(heights) == 2
+    assert above.caption == "from above; the height of the highest dome in mm"
+    assert [mark.text for mark in above.marks if mark.text != "10 mm"][1:] == [f"{max(heights):.1f}"]
+
+
 def test_the_picture_is_a_png_of_its_looks_and_the_same_each_time(made):
     design, prediction, looks = made
     paint = [surface_png(prediction.surface, design, prediction.found, summary="1 dome") for _ in range(2)]
