@@ -40,6 +40,9 @@ MARGIN_PX = 30
 ROOMY = 6.0
 """Pixels to one mm, from which the scale has a tick at each mm, and every dome its figure."""
 
+LEAST_SCALE = 20
+"""Height in pixels from which there is room for the 0 at the foot of a scale below the word at its top."""
+
 OVER = 2
 """Each pixel is a mean of so many by so many."""
 
@@ -200,7 +203,8 @@ def _close(surface: Surface, scene: Scene, found: Figures) -> Look:
     shown = Scene(part, part, lights_on(part, lamp=scene.lights[0].towards), scene.page, scene.ground_mm)
     axes = _oblique(scene.page, CLOSE_TURN)
     camera = look(axes, part, scale=min(CLOSE, _scale(shown, (axes,))) * OVER, margin_mm=MARGIN_MM)
-    where = f"the dome in rows {dome.rows[0]} to {dome.rows[1]}, closer: {dome.height_mm:.1f} mm high"
+    rows, columns = (f"{first} to {last}" for first, last in (dome.rows, dome.columns))
+    where = f"closer: rows {rows}, columns {columns}, {dome.height_mm:.1f} mm high"
     return Look(where, _pixels(shown, camera), _height_scale(shown, camera, dome.height_mm))
 
 
@@ -224,8 +228,9 @@ def _height_scale(scene: Scene, camera: Camera, tallest: float) -> tuple[Mark, .
     top = int(np.ceil(tallest)) or 1
     ends = [_at(camera, foot + UP * height) for height in range(top + 1)]
     step = 1 if camera.scale / OVER >= ROOMY else top
+    short = ends[0][1] - ends[-1][1] < LEAST_SCALE
     ticks = [
-        Mark((x - (7 if mm % 5 == 0 else 4), y), (x, y), _scale_word(mm, top), "rm")
+        Mark((x - (7 if mm % 5 == 0 else 4), y), (x, y), "" if short and mm < top else _scale_word(mm, top), "rm")
         for mm, (x, y) in enumerate(ends)
         if mm % step == 0
     ]
