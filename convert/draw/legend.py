@@ -1,4 +1,7 @@
-"""The legend: every key with its bead as drawn, colour name, size and count, in as many columns as wanted."""
+"""The legend: every key with its bead as drawn, colour name, size and count, in as many columns as wanted.
+
+Beside the large letters of large works beads as small as in the chart would be specks: they are as high as the letters.
+"""
 
 from dataclasses import dataclass
 from math import ceil
@@ -33,6 +36,8 @@ class Table:
         From one line to the next.
     bead_width
         Width of the widest bead drawn.
+    enlarged
+        How much larger than in the chart beads are drawn, 1 or more.
     fields
         Widths of the fields key, colour, size, beads.
     entries
@@ -42,6 +47,7 @@ class Table:
     text: float
     step: float
     bead_width: float
+    enlarged: float
     fields: tuple[float, float, float, float]
     entries: int
 
@@ -78,7 +84,8 @@ def legend_table(design: Design, kinds: tuple[Kind, ...], text: float) -> Table:
         _widest(counts, text),
     )
     step = max(1.55 * text, bodies.height + 0.3 * text)
-    return Table(text, step, bodies.width, fields, len(kinds))
+    enlarged = max(1.0, text / bodies.height)
+    return Table(text, step, enlarged * bodies.width, enlarged, fields, len(kinds))
 
 
 def _widest(cells: tuple[str, ...], text: float, *, bold: bool = False) -> float:
@@ -95,7 +102,7 @@ def legend(design: Design, kinds: tuple[Kind, ...], table: Table, columns: int, 
         marks += _heading(table, left, inks)
         for line, (kind, cells) in enumerate(entries[place * lines : (place + 1) * lines], start=1):
             y = (line + 0.5) * table.step
-            marks += all_moved(kind.marks, left + table.bead_width / 2, y)
+            marks += all_moved(kind.marks, left + table.bead_width / 2, y, table.enlarged)
             marks += _line(table, left, y, cells, inks)
     width = columns * (table.column_width + table.column_gap) - table.column_gap
     bottom = (lines + 1.4) * table.step

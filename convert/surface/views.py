@@ -42,6 +42,9 @@ ASIDE_MM, SCALE_PX = 0.8, 64
 ROOMY = 6.0
 """Pixels to one mm, from which the scale has a tick at each mm, and every dome its figure."""
 
+LEAST_SCALE = 20
+"""Height in pixels from which there is room for the 0 at the foot of a scale below the word at its top."""
+
 OVER = 2
 """Each pixel is a mean of so many by so many."""
 
@@ -116,9 +119,12 @@ def _looks_at(surface: Surface, design: Design, found: Figures) -> tuple[Look, .
     scale = _scale(scene, (oblique, above, side))
     places = upright(surface.centres_mm)
     tallest = max((dome.height_mm for dome in found.domes), default=0.0)
+    peaks, figures = _peaks(surface, found, places), "; heights of the domes in mm"
+    if scale < ROOMY and len(peaks) > 1:
+        peaks, figures = (_highest(peaks),), "; the height of the highest dome in mm"
     looks = [
         _look(scene, oblique, "seen at an angle", scale, tallest=tallest),
-        _look(scene, above, "from above; heights of the domes in mm", scale, domes=_peaks(surface, found, places)),
+        _look(scene, above, f"from above{figures if peaks else ''}", scale, domes=peaks),
         _look(scene, side, "from the side", scale, tallest=tallest),
     ]
     if found.domes and scene.ground_mm is not None and scale < CLOSE / 1.4:
@@ -173,6 +179,10 @@ def _peaks(surface: Surface, found: Figures, places: Floats) -> tuple[tuple[Dome
     )
 
 
+def _highest(peaks: tuple[tuple[Dome, Floats], ...]) -> tuple[Dome, Floats]:
+    return max(peaks, key=lambda one: one[0].height_mm)
+
+
 def _look(
     scene: Scene,
     axes: Floats,
@@ -189,14 +199,15 @@ def _look(
 
 def _close(surface: Surface, scene: Scene, found: Figures) -> Look:
     """Look at the highest dome and what lies around it."""
-    dome, peak = max(_peaks(surface, found, upright(surface.centres_mm)), key=lambda one: one[0].height_mm)
+    dome, peak = _highest(_peaks(surface, found, upright(surface.centres_mm)))
     near = np.abs((scene.beads.centres_mm - peak) @ scene.page.T).max(axis=1) <= max(CLOSE_MM, 1.6 * dome.height_mm)
     part = scene.beads.chosen(near)
     shown = Scene(part, part, lights_on(part, lamp=scene.lights[0].towards), scene.page, scene.ground_mm)
     axes = _oblique(scene.page, CLOSE_TURN)
     scale = min(CLOSE, _scale(shown, (axes,)))
     camera = look(axes, part, scale=scale * OVER, margin_mm=margin_mm(scale))
-    where = f"the dome in rows {dome.rows[0]} to {dome.rows[1]}, closer: {dome.height_mm:.1f} mm high"
+    rows, columns = (f"{first} to {last}" for first, last in (dome.rows, dome.columns))
+    where = f"closer: rows {rows}, columns {columns}, {dome.height_mm:.1f} mm high"
     return Look(where, _pixels(shown, camera), _height_scale(shown, camera, dome.height_mm))
 
 
@@ -225,8 +236,9 @@ def _height_scale(scene: Scene, camera: Camera, tallest: float) -> tuple[Mark, .
     top = int(np.ceil(tallest)) or 1
     ends = [_at(camera, foot + UP * height) for height in range(top + 1)]
     step = 1 if camera.scale / OVER >= ROOMY else top
+    short = ends[0][1] - ends[-1][1] < LEAST_SCALE
     ticks = [
-        Mark((x - (7 if mm % 5 == 0 else 4), y), (x, y), _scale_word(mm, top), "rm")
+        Mark((x - (7 if mm % 5 == 0 else 4), y), (x, y), "" if short and mm < top else _scale_word(mm, top), "rm")
         for mm, (x, y) in enumerate(ends)
         if mm % step == 0
     ]
@@ -248,8 +260,6 @@ def _length_scale(camera: Camera) -> tuple[Mark, ...]:
 
 
 def _heights(camera: Camera, domes: tuple[tuple[Dome, Floats], ...]) -> tuple[Mark, ...]:
-    if camera.scale / OVER < ROOMY:
-        domes = tuple(sorted(domes, key=lambda one: -one[0].height_mm)[:1])
     return tuple(Mark(at := _at(camera, peak), at, f"{dome.height_mm:.1f}", "mm") for dome, peak in domes)
 
 

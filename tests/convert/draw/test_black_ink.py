@@ -7,7 +7,7 @@ from strategies import LADDER, bead_of
 
 from convert.draw.png import chart_png
 from convert.draw.scene import chart_scene
-from convert.draw.shapes import Text, all_moved, extent_of
+from convert.draw.shapes import Text, all_moved, extent_of, union
 from convert.draw.symbols import symbol
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -68,6 +68,21 @@ def test_the_legend_draws_every_bead_as_the_chart_does(ink):
         middle = extent_of(drawn[0])
         assert middle.top < legend[key].y < middle.bottom
         assert middle.right < legend[key].x
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(25, 160), (8, 2_000), (400, 300)])
+def test_beads_of_the_legend_are_as_high_as_its_letters_where_work_is_large(columns, rows):
+    grid = Grid(columns, rows)
+    beads = tuple(bead_of(colour, 0) for colour in range(3))
+    scene = chart_scene(Design("Reef", grid, LADDER, beads, np.arange(grid.count) % 3))
+    (legend,) = [group.marks for group in scene.over if group.name == "legend"]
+    (key,) = [place for place, mark in enumerate(legend) if isinstance(mark, Text) and mark.text == scene.kinds[1].key]
+    drawn, in_chart = (
+        union(map(extent_of, each)) for each in (legend[key - len(scene.kinds[1].marks) : key], scene.kinds[1].marks)
+    )
+    assert drawn.height == pytest.approx(max(in_chart.height, legend[key].size_mm))
+    assert drawn.width / drawn.height == pytest.approx(in_chart.width / in_chart.height)
+    assert drawn.right < legend[key].x
 
 
 def about_centre(marks):

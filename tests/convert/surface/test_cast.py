@@ -116,6 +116,21 @@ def test_domes_show_in_the_colours_of_the_design_and_throw_shadows(made):
     assert (above.pixels.astype(int).sum(axis=2) < paper.sum() - 60).mean() > 0.3
 
 
+def test_a_work_seen_small_tells_which_dome_its_figures_are_of_and_no_words_collide():
+    grid = Grid(17, 420)
+    levels = np.maximum(rings(grid, (61, 9), radii=(0.5, 1.5, 2.5)), rings(grid, (181, 9), radii=(0.5, 1.5)))
+    beads = tuple(bead_of(colour, rung) for rung, colour in enumerate((4, 9, 14, 19)))
+    design = Design("Limpets", grid, LADDER, beads, levels)
+    prediction = predict(grid, LADDER, levels)
+    heights = [dome.height_mm for dome in prediction.found.domes]
+    oblique, close, above, _ = looks_at(prediction.surface, design, prediction.found)
+    assert len(heights) == 2
+    assert [mark.text for mark in oblique.marks if mark.text] == [f"{np.ceil(max(heights)):.0f} mm"]
+    assert close.caption == f"closer: rows 57 to 65, columns 7 to 11, {max(heights):.1f} mm high"
+    assert above.caption == "from above; the height of the highest dome in mm"
+    assert [mark.text for mark in above.marks if mark.text != "10 mm"][1:] == [f"{max(heights):.1f}"]
+
+
 def test_the_picture_is_a_png_of_its_looks_and_the_same_each_time(made):
     design, prediction, looks = made
     paint = [surface_png(prediction.surface, design, prediction.found, summary="1 dome") for _ in range(2)]

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from relief import rings
 from strategies import LADDER
 
-from convert.surface import large, settle, solve
+from convert.surface import large, relax, settle, solve
 from convert.surface.measure import figures, strain
 from convert.surface.parts import Lines, Part, blended, covered_mm, mounds
 from convert.surface.whole import solve_whole
@@ -104,6 +104,17 @@ def test_the_smallest_mounds_are_solved_first(monkeypatch):
     assert "surface, mound 2 of 2" in steps
     full = figures(solve.solve_surface(*field_alone(levels, grid))).domes[-1].height_mm
     assert figures(found).domes[-1].height_mm == pytest.approx(full, rel=0.02)
+
+
+def test_a_mound_that_does_not_come_to_rest_is_shown_by_the_coarsened_net_which_has_more_steps(monkeypatch):
+    grid, levels = field()
+    monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    monkeypatch.setattr(relax, "MOST_STEPS", 5)
+    found = solve.solve_surface(grid, LADDER, levels)
+    assert found.converged
+    assert (found.coarsening.mounds, found.coarsening.alone) == (3, 0)
+    monkeypatch.setattr(relax, "MOST_COARSE_STEPS", 5)
+    assert not solve.solve_surface(grid, LADDER, levels).converged
 
 
 def field_alone(levels, grid):
