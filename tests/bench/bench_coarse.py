@@ -38,6 +38,9 @@ CASES = {
 }
 """Columns, rows, radii of the rungs in beads, and how many rows and columns domes are apart."""
 
+WIDTHS = ((4, 4), (2, 2.5), (0, 1))
+"""How far the rungs of a ring reach inwards and outwards of its middle line, in beads."""
+
 EVERY = 10**9
 SPECKLED = "sizes at random"
 
@@ -54,6 +57,23 @@ def work(columns: int, rows: int, radii: tuple[float, ...], down: int, across: i
     top = max(30, 2 * int(radii[-1]) + 16)
     places = [(row, column) for row in range(top, rows - 20, down) for column in range(first, columns, across)]
     return grid, rings(grid, *places, radii=radii)
+
+
+def ringed() -> tuple[Grid, Any]:
+    """Make rings with a flat inside."""
+    grid, levels = Grid(101, 600), 0
+    centres = [(row, 51) for row in range(70, 600, 115)]
+    for inwards, outwards in WIDTHS:
+        levels = levels + rings(grid, *centres, radii=(15 + outwards,)) - rings(grid, *centres, radii=(14.5 - inwards,))
+    return grid, levels
+
+
+def ridged() -> tuple[Grid, Any]:
+    """Make ridges along, three rungs high."""
+    grid = Grid(101, 400)
+    away = np.abs(grid.column_of[:, None] - np.array([20, 50, 80])).min(axis=1)
+    to_end = np.minimum(grid.row_of - 38, 362 - grid.row_of) // 2
+    return grid, np.clip(np.minimum(4 - away, to_end), 0, 3)
 
 
 def solved(grid: Grid, levels: Any, factor: int, *, alone: int = 0) -> Solved:
@@ -106,7 +126,8 @@ def main() -> None:
     )
     print(f"{'case':36} factor", *(f"{head:>9}" for head in (*heads, "places")))
     grid = Grid(60, 400)
-    works = {name: work(*case) for name, case in CASES.items()} | {SPECKLED: (grid, random_levels(grid, 3))}
+    works = {name: work(*case) for name, case in CASES.items()}
+    works |= {"rings, radius 15": ringed(), "ridges along": ridged(), SPECKLED: (grid, random_levels(grid, 3))}
     for name, (grid, levels) in works.items():
         whole = solved(grid, levels, 1)
         print(f"{name:36} {1:6} {grid.count:9} {whole.seconds:9.1f}", flush=True)
