@@ -122,9 +122,13 @@ def _hummock(
 
 def _stop(_number: int, _frame: object) -> None:
     """Stop, once: what is tidied up then is not to be stopped in its turn."""
+    _stop_no_more()
+    raise KeyboardInterrupt
+
+
+def _stop_no_more() -> None:
     for stop in (signal.SIGINT, signal.SIGTERM):
         signal.signal(stop, signal.SIG_IGN)
-    raise KeyboardInterrupt
 
 
 def main() -> None:
@@ -134,4 +138,7 @@ def main() -> None:
     gc.set_threshold(_OBJECTS_BETWEEN)
     for stop in (signal.SIGINT, signal.SIGTERM):
         signal.signal(stop, _stop)
-    app()
+    try:
+        app()
+    finally:
+        _stop_no_more()  # all is done, and Python only ends
