@@ -33,8 +33,8 @@ def on_cluster(address: str) -> Iterator[None]:
             yield
     except (CancelledError, OSError) as error:
         raise BadChoiceError(
-            f"the cluster at '{address}' went away, or has no worker; what it had made is kept, so start it and the batch "
-            "again"
+            f"the cluster at '{address}' went away, or has no worker; what it had made is kept, so start it and "
+            "the batch again"
         ) from error
 
 
