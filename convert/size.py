@@ -17,8 +17,9 @@ SAMPLES_PER_CELL = 16
 """A picture may be reduced while it is read as long as a column, and a half-row, keeps this many pixels."""
 
 PIXELS_KEPT = 2_500_000
-"""And as long as so many remain in all. Of a JPEG it averages codes, not light, which darkens what is sharp to the
-pixel (mean CIEDE2000 up to 1.5 on small photographs, under 0.1 on large ones, which are soft)."""
+"""And as long as so many remain in all. A progressive JPEG that its decoder reduces is averaged in codes, not in light,
+which darkens what is sharp to the pixel (mean CIEDE2000 up to 1.5 on small photographs, under 0.1 on large ones, which
+are soft)."""
 
 _PX_PER_MM = 100
 
