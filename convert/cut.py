@@ -1,4 +1,4 @@
-"""How a large picture is cut into equal rectangles to be averaged, so that no edge of a bead cuts one of them."""
+"""How a picture is cut into equal rectangles to be averaged, so that no edge of a bead or of a sample cuts one."""
 
 from math import ceil
 from typing import NamedTuple
@@ -63,6 +63,10 @@ class Cut(NamedTuple):
         """Return left, top, right and bottom of all rectangles before they are trimmed."""
         (left, right, _), (top, bottom, _) = self.across.reach, self.down.reach
         return left, top, right, bottom
+
+    def of_all(self) -> "Cut":
+        """Return it where all of the picture is seen."""
+        return Cut(*(span._replace(begin=0, end=1) for span in self))
 
     def flipped(self, *, across: bool = False, down: bool = False) -> "Cut":
         """Return it on the mirrored picture."""

@@ -41,9 +41,11 @@ def bead_heights(
     if not options.stretch_heights:
         _check_proportions(header, read_header(picture, max_pixels=options.max_pixels), heights.name)
     turn, mirror, cut = laid.plan.turn, options.mirror, laid.cut(*header)
-    stored = None if cut is None else cut.turned_back(turn, mirror=mirror)
-    decoded = decode(heights, reduction=laid.plan.reduction(*header), cut=stored, managed=False)
-    place = cut.place if cut and decoded.cut else ALL
+    if options.blur_mm:
+        cut = cut.of_all()  # what lies beside a crop is smoothed into it
+    stored, reduction = cut.turned_back(turn, mirror=mirror), laid.plan.reduction(*header)
+    decoded = decode(heights, reduction=reduction, cut=stored, managed=False)
+    place = cut.place if decoded.cut else ALL
     field, coloured = heights_from(decoded, turn=turn, mirror=mirror, invert=options.invert_heights, place=place)
     lines, window, bounds = laid.on(field)
     if options.blur_mm:

@@ -196,10 +196,9 @@ def _work(seen: Cells, wanted: Ints, laid: Laid, options: Options) -> tuple[Work
 def _seen_cells(source: Source, header: Header, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
     """Return what the picture shows on each bead, and notices."""
     turn, mirror, cut = laid.plan.turn, options.mirror, laid.cut(*header)
-    stored = None if cut is None else cut.turned_back(turn, mirror=mirror)
-    decoded = decode(source, reduction=laid.plan.reduction(*header), cut=stored)
+    decoded = decode(source, reduction=laid.plan.reduction(*header), cut=cut.turned_back(turn, mirror=mirror))
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
-    place = cut.place if cut and decoded.cut else ALL
+    place = cut.place if decoded.cut else ALL
     seen = picture_from(decoded, turn=turn, mirror=mirror, ground=ground, place=place)
     lines, window, bounds = laid.on(seen)
     view = View(seen if lines is None else seen.of_lines(lines), window, bounds, ground)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.cut import Cut
+from convert.cut import Cut, Span
 from convert.options import Options
 from convert.raster import Raster
 from convert.size import Box, Plan, plan_work, rows_for
@@ -79,14 +79,18 @@ class Lap:
         """Where the beads of the motif lie in an array of beads."""
         return slice(self.grid.first_bead(self.motif.start), self.grid.first_bead(self.motif.stop))
 
+    def pixel_rows(self, bounds: Box) -> tuple[int, int]:
+        """Return the first pixel row of the motif, and how many it has."""
+        first = min(round(bounds.top), ceil(bounds.bottom) - 1)
+        return first, max(round(bounds.bottom), first + 1) - first
+
     def lines(self, bounds: Box) -> tuple[Ints, Box]:
         """Return which pixel rows of a raster to lay one under another, and where the lattice lies on them.
 
         The motif fills ``bounds``, taken to whole pixel rows, with as many half-rows as it has rows: the next round
         begins just where it ends.
         """
-        first = min(round(bounds.top), ceil(bounds.bottom) - 1)
-        height = max(round(bounds.bottom), first + 1) - first
+        first, height = self.pixel_rows(bounds)
         half_row = height / self.rows
         above = self.before if self.grid.start == "top" else self.grid.rows - self.motif[-1]
         over, under = above * half_row, (self.grid.rows + 1 - above - self.rows) * half_row
@@ -105,9 +109,16 @@ class Laid(NamedTuple):
     lap: Lap | None = None
     """Where the motif lies on it; None for a picture that is the whole work."""
 
-    def cut(self, width: int, height: int) -> Cut | None:
-        """Return how to cut a file of so many pixels; None for a motif, which is taken to whole pixel rows."""
-        return self.plan.cut(width, height) if self.lap is None else None
+    def cut(self, width: int, height: int) -> Cut:
+        """Return how to cut a file of so many pixels, upright; a motif from the first to the last of its pixel rows."""
+        cut = self.plan.cut(width, height)
+        if self.lap is None:
+            return cut
+        down = height if self.plan.turn % 180 == 0 else width
+        first, count = self.lap.pixel_rows(self.plan.bounds.scaled(1, down / self.plan.seen_height))
+        low, high = first / down, (first + count) / down
+        parts = cut.down.parts // (self.plan.rows + 1) * self.plan.rows
+        return cut._replace(down=Span(low, high, parts, low, high))
 
     def on(self, raster: Raster) -> tuple[Ints | None, Box, Box]:
         """Return the pixel rows to take of a raster (None for all as they are), the window and the bounds there."""

@@ -1,5 +1,6 @@
 """The workers of a Dask cluster, as joblib hands work to them."""
 
+import logging
 from collections.abc import Iterator
 from concurrent.futures import CancelledError
 from contextlib import contextmanager
@@ -28,12 +29,25 @@ def on_cluster(address: str) -> Iterator[None]:
     from joblib import parallel_config
 
     try:
-        with client, parallel_config(backend=_backend(client)):
+        with _quiet(), client, parallel_config(backend=_backend(client)):
             yield
     except (CancelledError, OSError) as error:
         raise BadChoiceError(
-            f"the cluster at '{address}' went away; what it had made is kept, so start it and the batch again"
+            f"the cluster at '{address}' went away, or has no worker; what it had made is kept, so start it and "
+            "the batch again"
         ) from error
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep Dask from writing a traceback when the scheduler goes away, which is told in our own words."""
+    log = logging.getLogger("distributed.client")
+    level = log.level
+    log.setLevel(logging.CRITICAL)
+    try:
+        yield
+    finally:
+        log.setLevel(level)
 
 
 def _client_of(address: str) -> "Client":
@@ -62,6 +76,10 @@ def _backend(client: "Client") -> Any:
     from joblib._dask import DaskDistributedBackend
 
     class Backend(DaskDistributedBackend):  # type: ignore[misc]
+        def effective_n_jobs(self, n_jobs: int) -> int:
+            # Of a cluster that does one job at a time joblib thinks little, and would do the work in this process.
+            return max(2, int(super().effective_n_jobs(n_jobs)))
+
         def submit(self, func: Any, callback: Any = None) -> Any:
             future = super().submit(func, callback)
             future.add_done_callback(lambda done: callback(done.exception()) if done.exception() else None)

@@ -7,7 +7,7 @@ import os
 import signal
 import sys
 from pathlib import Path
-from typing import Annotated, Any, cast
+from typing import Annotated, Any, TextIO, cast
 
 import typer
 from typer.core import TyperGroup
@@ -72,7 +72,21 @@ def _say(sentence: str, status: int) -> int:
 
 def _drop_words() -> None:
     """Give up what could not be written to standard output, or Python tries once more when it ends."""
-    sys.stdout = Path(os.devnull).open("w", encoding="utf-8")  # noqa: SIM115 - Python closes it when it ends
+    sys.stdout = _nowhere()
+
+
+def _nowhere() -> TextIO:
+    return Path(os.devnull).open("w", encoding="utf-8")
+
+
+def _have_streams() -> None:
+    """Let words go nowhere if whoever started the program closed what they go to; a batch's processes need both too."""
+    for number, name in ((1, "stdout"), (2, "stderr")):
+        if getattr(sys, name) is None:
+            nowhere = _nowhere()
+            setattr(sys, name, nowhere)
+            os.dup2(nowhere.fileno(), number)
+            os.set_inheritable(number, True)
 
 
 app = typer.Typer(
@@ -122,16 +136,24 @@ def _hummock(
 
 def _stop(_number: int, _frame: object) -> None:
     """Stop, once: what is tidied up then is not to be stopped in its turn."""
+    _stop_no_more()
+    raise KeyboardInterrupt
+
+
+def _stop_no_more() -> None:
     for stop in (signal.SIGINT, signal.SIGTERM):
         signal.signal(stop, signal.SIG_IGN)
-    raise KeyboardInterrupt
 
 
 def main() -> None:
     """Run the command line."""
+    _have_streams()
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # names of files need not be text
     gc.set_threshold(_OBJECTS_BETWEEN)
     for stop in (signal.SIGINT, signal.SIGTERM):
         signal.signal(stop, _stop)
-    app()
+    try:
+        app()
+    finally:
+        _stop_no_more()  # all is done, and Python only ends

@@ -58,8 +58,12 @@ def batch(
         Ink, typer.Option(**one_of(Ink), help="Charts in colours, or in black with a sign for each key.")
     ] = DEFAULT_INK,
     out: Annotated[Path | None, folder_option("FOLDER-patterns", "Where the outputs go.")] = None,
-    no_surface: Annotated[bool, typer.Option("--no-surface", help="As in convert.")] = False,
-    force: Annotated[bool, typer.Option("--force", help="Replace outputs that other choices gave.")] = False,
+    no_surface: Annotated[
+        bool, typer.Option("--no-surface", help="Predict no finished length; --length is then that of flat work.")
+    ] = False,
+    force: Annotated[
+        bool, typer.Option("--force", help="Replace outputs that other choices gave, or that were changed since.")
+    ] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """Make patterns of many pictures, going on past bad ones; what is there already is not made again.

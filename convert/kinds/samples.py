@@ -9,18 +9,18 @@ from numpy.typing import NDArray
 
 from convert.raster import Picture
 from convert.resample import half_row_means
-from convert.size import Box
+from convert.size import MOST_ACROSS, MOST_DOWN, MOST_FINER, Box
 from shared.grid import Grid
 
 Floats = NDArray[np.float64]
-
-MOST_ACROSS, MOST_DOWN, MOST_FINER = 8, 5, 2
-"""Samples to a column and to a half-row (a bead has two), and how many a side each may be cut into further."""
 
 BAND_SAMPLES = 1_000_000
 """About so many are held at a time; more where half-rows are long."""
 
 _FEWEST = 2
+
+_NEAR = 1e-6
+"""Of a pixel: pixels that are short of a whole number by so little are as many."""
 
 
 class View(NamedTuple):
@@ -60,7 +60,7 @@ def density_of(view: View, grid: Grid) -> Density:
     across_px, down_px = view.window.width / grid.columns, view.window.height / (grid.rows + 1)
     across = min(MOST_ACROSS, max(_FEWEST, ceil(2 * across_px)))
     down = min(MOST_DOWN, max(_FEWEST, ceil(2 * down_px)))
-    finer = min(MOST_FINER, max(1, int(min(across_px / across, down_px / down))))
+    finer = min(MOST_FINER, max(1, int(min(across_px / across, down_px / down) + _NEAR)))
     return Density(across, down, finer)
 
 

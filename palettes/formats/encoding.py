@@ -16,8 +16,8 @@ _MARKS = (
 _BINARY = (
     (b"PK\x03\x04", "a spreadsheet file"),
     (b"\xd0\xcf\x11\xe0", "a spreadsheet file"),
-    (b"\x89PNG", "a picture"),
 )
+_PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8")
 _REMEDY = "save it as UTF-8 text (in a spreadsheet: CSV UTF-8)"
 
 
@@ -36,6 +36,8 @@ def decoded(data: bytes) -> str:
     for beginning, kind in (*_MARKS, *_BINARY):
         if data.startswith(beginning):
             raise BadFileError(f"is {kind}{' text' if kind.startswith('UTF') else ''}; {_REMEDY}")
+    if data.startswith(_PICTURES):
+        raise BadFileError("is a picture; give a table, as text")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

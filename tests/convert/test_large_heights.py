@@ -141,3 +141,17 @@ def test_a_jpeg_is_off_by_less_than_a_code(reductions):
         wanted = sampled_means(np.asarray(image) / 255, laid.grid)
     assert reductions == [4]
     assert np.abs(means - wanted).max() < 1 / 255
+
+
+def test_what_lies_beside_a_crop_is_smoothed_into_it(monkeypatch):
+    """Also into a large map: heights are those of the map read whole, to the smoothing of squares."""
+    monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
+    half = np.zeros((HIGH, WIDE), dtype=np.uint8)
+    half[:, : WIDE // 2] = 255
+    choices = {"crop": Crop(50, 20, 50, 60, percent=True), "columns": 6, "rows": None, "blur_mm": 2.0}
+    means = []
+    for most_whole in (10**7, 1000):
+        monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
+        means.append(heights_of(encoded(half), **choices)[1])
+    assert means[0].max() > 0.3
+    assert np.abs(means[1] - means[0]).max() < 0.005

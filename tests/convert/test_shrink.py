@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from pictures import cells_of, code, encoded, light
-from PIL import Image
+from PIL import Image, ImageDraw
 from skimage.color import deltaE_ciede2000, rgb2lab
 
 from convert import decode as reader
@@ -138,6 +138,33 @@ def test_no_cell_of_sharp_art_differs(choices, orientation, kind, monkeypatch):
         monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
         cells.append(prepare(source, None, options).work.cells_lab)
     assert np.ptp(cells[0][:, 0]) > 50
+    assert deltaE_ciede2000(*cells).max() < 0.1
+
+
+def lines_drawn(width, height):
+    """Dark lines on white, sharp to the pixel."""
+    image = Image.new("RGB", (width, height), "white")
+    pen = ImageDraw.Draw(image)
+    for line in np.random.default_rng(7).integers(0, (width, height), (8, 3, 2)):
+        pen.line([tuple(point) for point in line.tolist()], fill=(20, 20, 40), width=30)
+    return np.asarray(image)
+
+
+@pytest.mark.parametrize("draw", [art, lines_drawn])
+@pytest.mark.parametrize("kind", ["photo", "logo", "sketch"])
+@pytest.mark.parametrize(
+    "choices", [{}, {"rows": 9, "turn": "90"}, {"repeat": 2, "crop": Crop(31.4, 47.6, 300.3, 410.7)}, {"repeat": 1}]
+)
+def test_no_cell_differs_of_any_kind_or_motif(choices, kind, draw, monkeypatch):
+    """Rectangles that lie across samples are worth tens of CIEDE2000 in a sketch, and across a motif's border a few."""
+    source = Source("lines", encoded(draw(WIDE, HIGH)))
+    options = Options(**({"columns": 6, "kind": kind, "turn": "0"} | choices))
+    monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
+    cells = []
+    for most_whole in (10**6, 1000):
+        monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
+        cells.append(prepare(source, None, options).work.cells_lab)
+    assert np.ptp(cells[0][:, 0]) > 30
     assert deltaE_ciede2000(*cells).max() < 0.1
 
 

@@ -174,6 +174,18 @@ def test_words_that_cannot_be_told_are_no_fault_of_ours(own_studio):
     assert (own_studio / "studio" / "work" / "rows.txt").exists()
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="a shell of POSIX closes the streams")
+def test_what_is_started_without_streams_works_alike(tmp_path, monkeypatch):
+    """Also the processes of a batch."""
+    monkeypatch.chdir(tmp_path)
+    Path("shelf").mkdir()
+    Path("shelf/pool.png").write_bytes(encoded(noise(9, 12)))
+    words = [SCRIPT, "batch", "shelf", "--columns", "5", "--jobs", "2", "--out", "made"]
+    run = subprocess.run(["/bin/sh", "-c", '"$@" <&- >&- 2>&-', "sh", *words], capture_output=True, check=False)
+    assert (run.returncode, run.stderr) == (0, b"")
+    assert Path("made/pool/rows.txt").is_file()
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="names of files that are no text are Linux's own")
 def test_names_that_are_no_text_may_be_used(own_studio):
     names = [b"caf\xe9.png", b"tide\x1b[2J.png"]

@@ -117,7 +117,8 @@ def test_mistakes_of_a_gimp_palette():
         ("name,colour".encode("utf-16-le"), "holds null characters, as UTF-16 text"),
         ("name,colour,size\nslate,#2f4a5a,8\nécume,#2f4a5a,8\n".encode("latin-1"), "is not UTF-8: line 3"),
         (b"PK\x03\x04rest", "is a spreadsheet file; save it as UTF-8"),
-        (b"\x89PNG\r\n", "is a picture"),
+        (b"\x89PNG\r\n", "is a picture; give a table"),
+        (b"\xff\xd8\xff\xe0", "is a picture; give a table"),
     ],
 )
 def test_what_is_no_palette_is_refused_in_one_sentence(data, words):

@@ -1,8 +1,13 @@
 """A batch on a Dask cluster of this machine, and one of its workers killed midway."""
 
+import json
 import os
 import signal
+import subprocess
+import sys
 import time
+from contextlib import suppress
+from pathlib import Path
 from threading import Thread
 
 import dask
@@ -95,8 +100,44 @@ def test_a_cluster_that_goes_away_midway_is_told_in_one_sentence(tmp_path, monke
     words = ["batch", str(folder), "--columns", "9", "--cluster", cluster.scheduler_address, "--out", str(out)]
     told = CliRunner().invoke(app, words)
     assert told.exit_code == 2, told.output
-    assert "went away; what it had made is kept" in told.output
+    assert "went away, or has no worker; what it had made is kept" in told.output
     assert (out / "report.csv").is_file()
+
+
+def test_a_scheduler_that_is_killed_is_told_without_a_traceback(tmp_path):
+    """Dask would write one of its own to standard error: that of a process, so that it is seen.
+
+    Its one worker does one job at a time, and does them itself: else the batch would go on without the cluster.
+    """
+    folder, out, file = tmp_path / "pool", tmp_path / "all", tmp_path / "scheduler.json"
+    paint_pool(folder)
+    dask_as, at_it = [sys.executable, "-m"], ["--scheduler-file", str(file), "--no-dashboard"]
+    started = []
+
+    def start(words):
+        started.append(subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True))
+        return started[-1]
+
+    try:
+        scheduler = start([*dask_as, "distributed.cli.dask_scheduler", "--host", "127.0.0.1", "--port", "0", *at_it])
+        start([*dask_as, "distributed.cli.dask_worker", "--nthreads", "1", "--no-nanny", *at_it])
+        address = None
+        while address is None:
+            with suppress(OSError, ValueError):
+                address = json.loads(file.read_text("utf-8"))["address"]
+        words = ["batch", str(folder), "--columns", "101", "--cluster", address, "--out", str(out)]
+        run = start([str(Path(sys.executable).with_name("hummock")), *words])
+        while not list(out.glob(f"*/{MARKER}")) and run.poll() is None:
+            time.sleep(0.01)
+        scheduler.kill()
+        _, told = run.communicate(timeout=60)
+    finally:
+        for process in started:
+            process.kill()
+            process.communicate()
+    assert run.returncode == 2
+    assert told.startswith(f"hummock: the cluster at '{address}' went away")
+    assert len(told.splitlines()) == 1
 
 
 def test_an_address_where_nobody_answers_is_told(tmp_path):
