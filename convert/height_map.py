@@ -3,6 +3,7 @@
 import struct
 import zlib
 from itertools import pairwise
+from math import floor, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +18,8 @@ from shared.grid import Grid, Ints
 Floats = NDArray[np.float64]
 
 HALF_ROW_PX = 8
-"""Pixels to a half-row of beads: an edge that falls between pixels shifts the mean over a bead by a few per cent."""
+"""Pixels to a half-row of beads, fewer in very large work: an edge that falls between pixels shifts the mean over a
+bead by a few per cent."""
 
 GUESS_SIDE = 480
 """The longer side of a map that is guessed, in pixels: it is smooth."""
@@ -38,7 +40,9 @@ def heights_of_levels(cuts: tuple[float, ...]) -> Floats:
     return np.array([0.0, *between, 1.0])
 
 
-def map_of_levels(levels: Ints, grid: Grid, plan: Plan, *, cuts: tuple[float, ...], mirror: bool) -> Floats:
+def map_of_levels(
+    levels: Ints, grid: Grid, plan: Plan, *, cuts: tuple[float, ...], mirror: bool, most_pixels: int
+) -> Floats:
     """Draw the height of each bead where the bead lies on the picture, as the picture is stored.
 
     Parameters
@@ -53,13 +57,17 @@ def map_of_levels(levels: Ints, grid: Grid, plan: Plan, *, cuts: tuple[float, ..
         Heights at which the next level begins.
     mirror
         Whether the picture is mirrored.
+    most_pixels
+        So many a map may have that is to be read again.
 
     Returns
     -------
     ndarray
         Heights 0 to 1, in the proportions of the picture before it is turned and mirrored.
     """
-    scale = HALF_ROW_PX * (grid.rows + 1) / plan.window.height
+    scale = (grid.rows + 1) / plan.window.height
+    finest = floor(sqrt(most_pixels / (plan.seen_width * plan.seen_height)) / scale)
+    scale *= max(1, min(HALF_ROW_PX, finest))
     width, height = (max(2, round(side * scale)) for side in (plan.seen_width, plan.seen_height))
     window = plan.window.scaled(width / plan.seen_width, height / plan.seen_height)
     across = np.floor((np.arange(width) + 0.5 - window.left) / window.width * grid.columns).astype(np.int64)

@@ -103,7 +103,7 @@ def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
     grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     levels = mound_levels(options.mounds, grid, options.ladder)
     cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
-    return map_of_levels(levels, grid, plan, cuts=cuts, mirror=options.mirror)
+    return map_of_levels(levels, grid, plan, cuts=cuts, mirror=options.mirror, most_pixels=options.max_pixels)
 
 
 def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Options) -> "NDArray[np.float64]":

@@ -96,7 +96,9 @@ def mounds_stage(columns: int, rows: int) -> Stage:
 
     def work() -> bytes:
         levels = mound_levels(chosen.mounds, grid, chosen.ladder)
-        return grey16_png(map_of_levels(levels, grid, plan, cuts=equal_cuts(4), mirror=False))
+        return grey16_png(
+            map_of_levels(levels, grid, plan, cuts=equal_cuts(4), mirror=False, most_pixels=chosen.max_pixels)
+        )
 
     image = Image.open(io.BytesIO(work()))
     image.load()

@@ -27,6 +27,7 @@ def levels(folder):
         ("shoreline.png", ["--columns", 16, "--mirror", "--hand", "left"]),
         ("shoreline.png", ["--columns", 13, "--rows", 90, "--start", "bottom", "--invert-heights"]),
         ("tide-pool.png", ["--columns", 15, "--rows", 90, "--fit", "contain", "--cuts", "0.2,0.4,0.6"]),
+        ("tide-pool.png", ["--columns", 90, "--max-pixels", 700_000]),
     ],
 )
 def test_a_map_made_of_mounds_gives_the_levels_of_the_mounds_themselves(name, size, tmp_path):
@@ -34,6 +35,7 @@ def test_a_map_made_of_mounds_gives_the_levels_of_the_mounds_themselves(name, si
     assert told.exit_code == 0, told.output
     with Image.open(tmp_path / "map.png") as drawn:
         assert drawn.mode.startswith("I")
+        assert "--max-pixels" not in size or 0.5 < drawn.width * drawn.height / size[-1] <= 1
     by_map = ["convert", SAMPLES / name, *size, "--heights", tmp_path / "map.png", "--no-surface"]
     by_words = ["convert", SAMPLES / name, *size, *MOUNDS, "--no-surface"]
     for words, out in ((by_map, "by-map"), (by_words, "by-words")):
