@@ -21,6 +21,8 @@ HALF_ROW_PX = 8
 """Pixels to a half-row of beads, fewer in very large work: an edge that falls between pixels shifts the mean over a
 bead by a few per cent."""
 
+_LINES_AT_ONCE = 256
+
 GUESS_SIDE = 480
 """The longer side of a map that is guessed, in pixels: it is smooth."""
 
@@ -76,8 +78,8 @@ def map_of_levels(
     table = np.full((grid.rows + 3, grid.columns + 2), grid.count)
     half_row, place = grid.place_of.T
     table[half_row + 1, place + 1] = table[half_row + 2, place + 1] = np.arange(grid.count)
-    bead = table[np.clip(down + 1, 0, grid.rows + 2)[:, None], np.clip(across + 1, 0, grid.columns + 1)]
-    drawn = heights[bead]
+    seen = np.clip(down + 1, 0, grid.rows + 2)[:, None], np.clip(across + 1, 0, grid.columns + 1)
+    drawn = heights[table][seen]
     return np.rot90(drawn[:, ::-1] if mirror else drawn, plan.turn // 90)
 
 
@@ -119,12 +121,20 @@ def guessed_map(decoded: Decoded, guess: Guess, *, ground: Floats, softness: flo
 
 def grey16_png(heights: Floats) -> bytes:
     """Write heights 0 to 1 as a greyscale PNG of 16 bits. Format: W3C, Portable Network Graphics, 3rd edition."""
-    codes = np.rint(np.clip(heights, 0, 1) * 65535).astype(">u2")
-    rows = np.zeros((len(codes), 1 + 2 * codes.shape[1]), np.uint8)
-    rows[:, 1:] = np.ascontiguousarray(codes).view(np.uint8)
-    header = struct.pack(">IIBBBBB", codes.shape[1], codes.shape[0], 16, 0, 0, 0, 0)
-    chunks = ((b"IHDR", header), (b"IDAT", zlib.compress(rows.tobytes(), 6)), (b"IEND", b""))
+    height, width = heights.shape
+    packer = zlib.compressobj(6)
+    packed = [packer.compress(_lines(heights[top : top + _LINES_AT_ONCE])) for top in range(0, height, _LINES_AT_ONCE)]
+    header = struct.pack(">IIBBBBB", width, height, 16, 0, 0, 0, 0)
+    chunks = ((b"IHDR", header), (b"IDAT", b"".join(packed) + packer.flush()), (b"IEND", b""))
     return b"\x89PNG\r\n\x1a\n" + b"".join(_chunk(kind, content) for kind, content in chunks)
+
+
+def _lines(heights: Floats) -> bytes:
+    """Return lines of codes, each behind the word that it is not filtered."""
+    codes = np.rint(np.clip(heights, 0, 1) * 65535).astype(">u2")
+    lines = np.zeros((len(codes), 1 + 2 * codes.shape[1]), np.uint8)
+    lines[:, 1:] = np.ascontiguousarray(codes).view(np.uint8)
+    return lines.tobytes()
 
 
 def _reduced(decoded: Decoded, ground: Floats) -> Floats:

@@ -80,7 +80,7 @@ def _make(picture: Path | None, guess: Guess | None, options: Options) -> tuple[
 
 
 def _size_note(plan: "Plan") -> tuple[str, ...]:
-    size = f"{counted(plan.columns, 'column')} x {plan.rows} rows"
+    size = f"{counted(plan.columns, 'column')} x {counted(plan.rows, 'row')}"
     return (f"the map is for {size}: say the same size to convert, and --heights with this file",)
 
 

@@ -27,7 +27,7 @@ def levels(folder):
         ("shoreline.png", ["--columns", 16, "--mirror", "--hand", "left"]),
         ("shoreline.png", ["--columns", 13, "--rows", 90, "--start", "bottom", "--invert-heights"]),
         ("tide-pool.png", ["--columns", 15, "--rows", 90, "--fit", "contain", "--cuts", "0.2,0.4,0.6"]),
-        ("tide-pool.png", ["--columns", 90, "--max-pixels", 700_000]),
+        ("tide-pool.png", ["--columns", 90, "--max-pixels", 1_050_000]),
     ],
 )
 def test_a_map_made_of_mounds_gives_the_levels_of_the_mounds_themselves(name, size, tmp_path):
