@@ -80,8 +80,9 @@ def whole_lines() -> tuple[list[tuple[str, ...]], str]:
 def line(what: tuple[str, int, int, int], floor: float, ours: float, peak: float) -> tuple[str, ...]:
     """Write what was measured (stage, columns, rows, beads), seconds and megabytes as cells of the table."""
     name, columns, rows, beads = what
-    size = f"{columns} x {rows}"
-    return name, size, f"{beads:,}", f"{floor:.3g}", f"{ours:.3g}", f"{ours / floor:.3g}", f"{peak:.0f}"
+    size, times = f"{columns} x {rows}", ours / floor
+    ratio = f"{times:.3g}" if times < 1000 else f"{times:,.0f}"
+    return name, size, f"{beads:,}", f"{floor:.3g}", f"{ours:.3g}", ratio, f"{peak:.0f}"
 
 
 def machine() -> str:

@@ -133,10 +133,7 @@ def test_no_cell_of_sharp_art_differs(choices, orientation, kind, monkeypatch):
     options = Options(**({"columns": 7, "kind": "photo", "turn": "0"} | choices))
     monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
     monkeypatch.setattr(size, "SAMPLES_PER_CELL", 5)
-    cells = []
-    for most_whole in (10**6, 1000):
-        monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
-        cells.append(prepare(source, None, options).work.cells_lab)
+    cells = [cells_and_pixels(source, options, most_whole, monkeypatch)[0] for most_whole in (10**6, 1000)]
     assert np.ptp(cells[0][:, 0]) > 50
     assert deltaE_ciede2000(*cells).max() < 0.1
 
@@ -160,10 +157,7 @@ def test_no_cell_differs_of_any_kind_or_motif(choices, kind, draw, monkeypatch):
     source = Source("lines", encoded(draw(WIDE, HIGH)))
     options = Options(**({"columns": 6, "kind": kind, "turn": "0"} | choices))
     monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
-    cells = []
-    for most_whole in (10**6, 1000):
-        monkeypatch.setattr(reader, "MOST_WHOLE", most_whole)
-        cells.append(prepare(source, None, options).work.cells_lab)
+    cells = [cells_and_pixels(source, options, most_whole, monkeypatch)[0] for most_whole in (10**6, 1000)]
     assert np.ptp(cells[0][:, 0]) > 30
     assert deltaE_ciede2000(*cells).max() < 0.1
 
