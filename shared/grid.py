@@ -71,7 +71,8 @@ class Grid:
         if self.columns < 1:
             raise BadChoiceError(f"{self.columns} columns make no work; give 1 or more")
         if self.rows < 2:
-            raise BadChoiceError(f"{self.rows} rows make no work; give 2 or more, for rows 1 and 2 are strung together")
+            makes = "row makes" if self.rows == 1 else "rows make"
+            raise BadChoiceError(f"{self.rows} {makes} no work; give 2 or more, for rows 1 and 2 are strung together")
         if self.drop not in DROPS:
             raise BadChoiceError(f"a drop of {self.drop} cannot be worked; give 1, or 2 for two-drop")
         if self.columns % self.drop:

@@ -37,6 +37,7 @@ time of a large work, whose shapes are many and all in use."""
 
 _FAILED, _STOPPED, _UNHEARD = 2, 130, 141
 """The last two as shells say that Ctrl-C or a closed pipe ended a program."""
+_STOPPED_WORDS = "stopped; what was not finished is as it was before"
 _MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
 """Any misuse of an option; typer does not export the class."""
 
@@ -61,7 +62,7 @@ class _Commands(TyperGroup):
         except SystemExit as end:
             status = _UNHEARD if isinstance(end.__context__, BrokenPipeError) else end.code
         if status == _STOPPED:
-            _say("stopped; what was not finished is as it was before", _STOPPED)
+            _say(_STOPPED_WORDS, _STOPPED)
         sys.exit(status or 0)
 
 
@@ -151,9 +152,12 @@ def main() -> None:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # names of files need not be text
     gc.set_threshold(_OBJECTS_BETWEEN)
-    for stop in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(stop, _stop)
     try:
+        for stop in (signal.SIGINT, signal.SIGTERM):
+            if signal.getsignal(stop) is not signal.SIG_IGN:  # as for a command that a script runs in the background
+                signal.signal(stop, _stop)
         app()
+    except KeyboardInterrupt:
+        sys.exit(_say(_STOPPED_WORDS, _STOPPED))
     finally:
         _stop_no_more()  # all is done, and Python only ends
