@@ -69,10 +69,11 @@ class Grid:
 
     def __post_init__(self) -> None:
         if self.columns < 1:
-            raise BadChoiceError(f"{self.columns} columns make no work; give 1 or more")
+            raise BadChoiceError(f"a work has 1 or more columns, not {self.columns}; give more")
         if self.rows < 2:
-            makes = "row makes" if self.rows == 1 else "rows make"
-            raise BadChoiceError(f"{self.rows} {makes} no work; give 2 or more, for rows 1 and 2 are strung together")
+            raise BadChoiceError(
+                f"a work has 2 or more rows, not {self.rows}; give more, for rows 1 and 2 are strung together"
+            )
         if self.drop not in DROPS:
             raise BadChoiceError(f"a drop of {self.drop} cannot be worked; give 1, or 2 for two-drop")
         if self.columns % self.drop:
