@@ -72,7 +72,7 @@ class Grid:
             raise BadChoiceError(f"a work has 1 or more columns, not {self.columns}; give more")
         if self.rows < 2:
             raise BadChoiceError(
-                f"a work has 2 or more rows, not {self.rows}; give more, for rows 1 and 2 are strung together"
+                f"a work has 2 or more rows, not {self.rows}; give more, as 1 and 2 are strung together"
             )
         if self.drop not in DROPS:
             raise BadChoiceError(f"a drop of {self.drop} cannot be worked; give 1, or 2 for two-drop")
