@@ -202,7 +202,7 @@ class Options:
             raise BadChoiceError("both --rows and --length say how long the work is; give one of them")
         for count, least, what in ((self.columns, 1, "columns"), (self.rows, 2, "rows")):
             if count is not None and count < least:
-                raise BadChoiceError(f"a work has {least} or more {what}, not {count}; give more")
+                raise BadChoiceError(f"{count} is too few {what}; give {least} or more")
         for size_mm, option in ((self.width_mm, "--width"), (self.length_mm, "--length")):
             if size_mm is not None and not 0 < size_mm < inf:
                 raise BadChoiceError(f"{option} is {size_mm:g} mm; give a size above zero")

@@ -69,10 +69,10 @@ class Grid:
 
     def __post_init__(self) -> None:
         if self.columns < 1:
-            raise BadChoiceError(f"a work has 1 or more columns, not {self.columns}; give more")
+            raise BadChoiceError(f"{self.columns} is too few columns; give 1 or more")
         if self.rows < 2:
             raise BadChoiceError(
-                f"a work has 2 or more rows, not {self.rows}; give more, as 1 and 2 are strung together"
+                f"{self.rows} is too few rows; give 2 or more, for rows 1 and 2 are strung together"
             )
         if self.drop not in DROPS:
             raise BadChoiceError(f"a drop of {self.drop} cannot be worked; give 1, or 2 for two-drop")

@@ -40,7 +40,7 @@ BAD = (
     Bad(
         "convert cuff.png --columns 1999999 --rows 1999999", "1999999 columns by 1999999 rows are over 2,000,000 beads"
     ),
-    Bad("convert cuff.png --rows 1", "a work has 2 or more rows, not 1; give more"),
+    Bad("convert cuff.png --rows 1", "1 is too few rows; give 2 or more"),
     Bad("convert cuff.png --width 0mm", "'0mm' must be above zero"),
     Bad("convert cuff.png --width -5mm", "'-5mm' must be above zero"),
     Bad("convert cuff.png --width nanmm", "'nanmm' is not a length"),
