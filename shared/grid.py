@@ -71,9 +71,7 @@ class Grid:
         if self.columns < 1:
             raise BadChoiceError(f"{self.columns} is too few columns; give 1 or more")
         if self.rows < 2:
-            raise BadChoiceError(
-                f"{self.rows} is too few rows; give 2 or more, for rows 1 and 2 are strung together"
-            )
+            raise BadChoiceError(f"{self.rows} is too few rows; give 2 or more, for rows 1 and 2 are strung together")
         if self.drop not in DROPS:
             raise BadChoiceError(f"a drop of {self.drop} cannot be worked; give 1, or 2 for two-drop")
         if self.columns % self.drop:

@@ -15,6 +15,7 @@ from convert.decode import Source
 from convert.draw.png import png_bytes
 from convert.made import Job
 from convert.options import DEFAULT_INK, Options
+from palettes.palette import Palette
 
 
 class Workers:
@@ -32,6 +33,7 @@ class Workers:
         self.count = count
         self.cluster = cluster
         self._coming: Iterator[int] | None = None
+        self._palette: Palette | None = None
 
     def __enter__(self) -> Self:
         return self
@@ -39,14 +41,22 @@ class Workers:
     def __exit__(self, *_: object) -> None:
         self.come()  # who is sent away before he is there complains
 
-    def call(self, most: int) -> None:
-        """Start the processes, so many at the most, without waiting for them: each has a second of loading to do."""
+    def call(self, most: int, palette: Palette | None) -> None:
+        """Start processes without waiting for them: each has a second of loading to do.
+
+        Parameters
+        ----------
+        most
+            How many jobs there can be.
+        palette
+            Of the first; what it needs is loaded.
+        """
         from joblib import delayed
 
         if self._coming or self.cluster or self.count == 1:
             return
         # one picture is done in another process too, if several are allowed: it may be the one that kills its process
-        self.count = min(self.count, max(2, most))
+        self.count, self._palette = min(self.count, max(2, most)), palette
         parallel = self.parallel()
         with _deaf():
             self._coming = parallel(delayed(int)() for _ in range(self.count))
@@ -61,7 +71,8 @@ class Workers:
         """Return what hands out work; joblib keeps the processes from one to the next."""
         from joblib import Parallel
 
-        settings = {"n_jobs": -1} if self.cluster else {"n_jobs": self.count, "initializer": _begin}
+        here = {"n_jobs": self.count, "initializer": _begin, "initargs": (self._palette,)}
+        settings = {"n_jobs": -1} if self.cluster else here
         return Parallel(return_as="generator_unordered", **settings)
 
 
@@ -78,11 +89,11 @@ def _deaf() -> Iterator[None]:
         signal.signal(signal.SIGINT, before)
 
 
-def _begin() -> None:
+def _begin(palette: Palette | None) -> None:
     """Make a new process ready, also one that takes the place of another: load what jobs need by doing a small one."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     sand = png_bytes(np.arange(48, dtype=np.uint8).reshape(4, 4, 3), dots_per_inch=96)
-    do(0, Job(Source("sand.png", sand), None, Options(columns=4, colours=2), DEFAULT_INK, surface=False))
+    do(0, Job(Source("sand.png", sand), None, Options(columns=4, colours=2, palette=palette), DEFAULT_INK, False))
 
 
 def results(jobs: Iterator[tuple[int, Job]], workers: Workers) -> Generator[Done]:

@@ -105,7 +105,7 @@ def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome], work
             tasks[key].equals.append(number)
         else:
             tasks[key] = _Task(number, key, [])
-            workers.call(len(entries) - number)
+            workers.call(len(entries) - number, entry.options.palette)
     return list(tasks.values())
 
 
