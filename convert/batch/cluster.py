@@ -70,7 +70,7 @@ def _client_of(address: str) -> "Client":
 def _backend(client: "Client") -> Any:
     """Return joblib's own way to Dask, which also tells of jobs that the cluster gave up: as it is, it waits for them.
 
-    Seen with joblib 1.5: there is a call back for what was done, none for what was not.
+    Seen with joblib 1.6: there is a call back for what was done, none for what was not.
     """
     from distributed import KilledWorker
     from joblib._dask import DaskDistributedBackend

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from convert.decode import Source
+from convert.disk.room import ROOM
 from convert.files import read_bytes
 from convert.made import Job
 from convert.options import Ink, Options
@@ -20,9 +21,6 @@ ENDINGS = frozenset((".bmp", ".gif", ".jpeg", ".jpg", ".png", ".tif", ".tiff", "
 
 MAP_MARK = "-heights"
 """What the name of a height map has behind that of its picture."""
-
-DRAFTS = ".hummock-"
-"""How the names of hidden folders begin in which `convert.files` writes before it moves."""
 
 _LONGEST_NAME = 255
 """In bytes, on the file systems that are in use."""
@@ -108,7 +106,7 @@ def check_names(names: Sequence[str], taken: Sequence[str] = ()) -> None:
             raise BadChoiceError(f"'{name[:40]}…' is too long for the name of a folder; give a shorter one")
         if not {"\n", "\r"}.isdisjoint(name):
             raise BadChoiceError(f"'{name}' holds a line break; give a folder a plain name")
-        if name.casefold() in own or name.casefold().startswith(DRAFTS):
+        if name.casefold() in own or name.casefold().startswith(ROOM):
             raise BadChoiceError(f"'{name}' is a name that Hummock needs for itself; give the folder another name")
         if name.casefold() in seen:
             raise BadChoiceError(f"two pictures would go to the folder '{name}'; give one of them another name")

@@ -100,7 +100,7 @@ def results(jobs: Iterator[tuple[int, Job]], workers: Workers) -> Generator[Done
     """Yield results as they come.
 
     When a worker dies, nobody can say which job it was at: those that were given out and did not come back are done
-    once more, each in a pool of its own, so that one that kills its worker again is known; then the rest goes on.
+    once more, one after another, so that one that kills its worker again is known; then the rest goes on.
 
     Parameters
     ----------

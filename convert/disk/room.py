@@ -8,7 +8,9 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-_ROOM = ".hummock-"
+ROOM = ".hummock-"
+"""How the names of these folders begin."""
+
 _STALE_SECONDS = 24 * 3600.0
 
 
@@ -20,14 +22,14 @@ def drafting_room(folder: Path) -> Iterator[Path]:
     that is in a room is a draft, or a second name of a file that lies in its place, or what was replaced.
     """
     _sweep(folder)
-    with tempfile.TemporaryDirectory(prefix=_ROOM, dir=folder, ignore_cleanup_errors=True) as room:
+    with tempfile.TemporaryDirectory(prefix=ROOM, dir=folder, ignore_cleanup_errors=True) as room:
         yield Path(room)
 
 
 def _sweep(folder: Path) -> None:
     """Remove the rooms that a run left when it was killed, once no run can still be at them."""
     with suppress(OSError):
-        for room in folder.glob(f"{_ROOM}*"):
+        for room in folder.glob(f"{ROOM}*"):
             if time.time() - room.stat().st_mtime > _STALE_SECONDS:
                 shutil.rmtree(room, ignore_errors=True)
 

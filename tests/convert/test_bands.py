@@ -7,7 +7,7 @@ import pytest
 import tifffile
 from painted import GREY, OPACITY, PICTURE
 from pictures import encoded
-from PIL import Image, ImageCms, ImageFile
+from PIL import Image, ImageCms
 
 from convert import decode as reader
 from convert.bands import rows_of
@@ -59,27 +59,13 @@ DECODED = {
 }
 
 
-@pytest.fixture
-def loaded(monkeypatch):
-    """The formats of the images that were decoded whole."""
-    formats = []
-    load = ImageFile.ImageFile.load
-
-    def noted(image):
-        formats.append(image.format)
-        return load(image)
-
-    monkeypatch.setattr(ImageFile.ImageFile, "load", noted)
-    return formats
-
-
 @pytest.mark.parametrize("kind", FROM_THE_FILE | DECODED)
-def test_bands_are_rows_of_the_picture(kind, loaded):
+def test_bands_are_rows_of_the_picture(kind, decoded_formats):
     data = (FROM_THE_FILE | DECODED)[kind]()
     with Image.open(io.BytesIO(data)) as image:
         rows = rows_of(image, data, image.size)
         bands = [rows(*band) for band in ((0, 9), (9, 10), (3, 41), (41, HIGH))]
-        assert bool(loaded) == (kind in DECODED)
+        assert bool(decoded_formats) == (kind in DECODED)
     with Image.open(io.BytesIO(data)) as image:
         whole = np.asarray(image)
         for band, part in zip(bands, (whole[:9], whole[9:10], whole[3:41], whole[41:]), strict=True):

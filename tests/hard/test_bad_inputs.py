@@ -109,14 +109,6 @@ def test_a_design_that_is_cut_anywhere_is_refused(studio, tmp_path, refused):
             assert "cut.json: is not a whole JSON file" in refused(studio, f"sheet {tmp_path / 'cut.json'}")
 
 
-@pytest.fixture
-def own_studio(tmp_path, monkeypatch):
-    folder = tmp_path / "studio"
-    fill(folder, with_bad=False)
-    monkeypatch.chdir(folder)
-    return tmp_path
-
-
 FULL = OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 LOCKED = PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 FAULTS = {
@@ -142,7 +134,7 @@ def test_what_fails_on_the_way_leaves_all_as_it_was(command, own_studio, monkeyp
         where, call, error, told, status = FAULTS[name]
         with monkeypatch.context() as patch:
             patch.setattr(where, call, failing(error))
-            assert told in refused(own_studio, words, status=status)
+            assert told in refused(own_studio.parent, words, status=status)
 
 
 def failing(error):
@@ -171,7 +163,7 @@ def test_words_that_cannot_be_told_are_no_fault_of_ours(own_studio):
         run = subprocess.run([SCRIPT, "rows", "work"], stdout=full, stderr=subprocess.PIPE, text=True, check=False)
     assert run.returncode == 2
     assert run.stderr == "hummock: standard output is full; make room where it goes, or say --quiet\n"
-    assert (own_studio / "studio" / "work" / "rows.txt").exists()
+    assert (own_studio / "work" / "rows.txt").exists()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a shell of POSIX closes the streams")
@@ -197,7 +189,7 @@ def test_names_that_are_no_text_may_be_used(own_studio):
     assert run.stderr.endswith(b"is empty; give a picture\n")
     assert b"\x1b" not in run.stdout + run.stderr
     assert b"Traceback" not in run.stderr
-    assert b"caf\\udce9.png" in (own_studio / "studio/shelf-patterns/report.csv").read_bytes()
+    assert b"caf\\udce9.png" in (own_studio / "shelf-patterns/report.csv").read_bytes()
 
 
 @pytest.mark.usefixtures("studio")

@@ -5,7 +5,6 @@ import shutil
 from pathlib import Path
 
 import pytest
-from bad_files import fill
 from folders import snapshot
 from typer.main import get_command
 
@@ -53,37 +52,29 @@ OVER = (
 )
 
 
-@pytest.fixture
-def studio(tmp_path, monkeypatch):
-    folder = tmp_path / "studio"
-    fill(folder, with_bad=False)
-    monkeypatch.chdir(folder)
-    return folder
-
-
 def test_every_command_that_may_replace_is_here():
     able = {name for name, command in COMMANDS.commands.items() if "--force" in str([p.opts for p in command.params])}
     assert {words.split()[0] for _, _, words in OVER} == able
 
 
 @pytest.mark.parametrize(("kind", "place", "words"), OVER, ids=[words[:60] for _, _, words in OVER])
-def test_an_output_is_never_an_input(kind, place, words, studio, capsys):
-    target = studio / place
+def test_an_output_is_never_an_input(kind, place, words, own_studio, capsys):
+    target = own_studio / place
     target.parent.mkdir(parents=True, exist_ok=True)
-    shutil.copy(studio / kind, target)
+    shutil.copy(own_studio / kind, target)
     if "own/rows-table.csv" in words:
         text = "picture,columns,palette\n../cuff.png,5,cuff/beads.csv\n"
-        (studio / "own/rows-table.csv").write_text(text, "utf-8")
+        (own_studio / "own/rows-table.csv").write_text(text, "utf-8")
     if "own/cuff/jobs.csv" in words:
-        (studio / "own/cuff/jobs.csv").write_text("picture,name,columns\nchart.png,cuff,5\n", "utf-8")
-    before = snapshot(studio)
+        (own_studio / "own/cuff/jobs.csv").write_text("picture,name,columns\nchart.png,cuff,5\n", "utf-8")
+    before = snapshot(own_studio)
     with pytest.raises(SystemExit) as ended:
         COMMANDS.main([*shlex.split(words), "--force"], "hummock")
     assert ended.value.code == 2
     told = capsys.readouterr().err
     assert told.count("\n") == 1
     assert "is read here, and the output would replace it" in told or "would replace your photograph" in told
-    assert snapshot(studio) == before
+    assert snapshot(own_studio) == before
 
 
 def test_links_are_followed_both_ways(tmp_path):
@@ -115,10 +106,10 @@ def test_outputs_are_apart(tmp_path):
         "lengths work --sizes --wrist 165mm --out new --designs new/lengths.csv",
     ],
 )
-def test_outputs_of_two_kinds_do_not_meet(words, studio, capsys):
-    before = snapshot(studio)
+def test_outputs_of_two_kinds_do_not_meet(words, own_studio, capsys):
+    before = snapshot(own_studio)
     with pytest.raises(SystemExit) as ended:
         COMMANDS.main([*shlex.split(words), "--force"], "hummock")
     assert ended.value.code == 2
     assert "in each other's place" in capsys.readouterr().err
-    assert snapshot(studio) == before
+    assert snapshot(own_studio) == before
