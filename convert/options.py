@@ -4,10 +4,10 @@ from dataclasses import dataclass, field, fields
 from math import inf
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from convert.mound_words import Mound
+from convert.relief.dome_syntax import Mound
 from shared.beads import Ladder, default_ladder
 from shared.errors import BadChoiceError
-from shared.ways import Hand, Start
+from shared.orientation import Hand, Start
 
 if TYPE_CHECKING:
     from palettes.palette import Palette
@@ -73,7 +73,7 @@ class Options:
     rows, length_mm
         Length of the flat work; at most one of them. What is not given follows from the picture.
     colours
-        How many colours at the most; ``auto`` for as many as the rule of `convert.review.knee` takes.
+        How many colours at the most; ``auto`` for as many as the rule of `convert.colouring.colour_count` takes.
     kind
         How the picture is brought to beads: ``photo`` takes the mean over each bead, ``logo`` one of the colours
         that the bead covers, ``sketch`` keeps thin lines; ``auto`` guesses and says what it took.

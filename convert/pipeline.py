@@ -9,29 +9,29 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.assemble import Coloured
-from convert.buying.packs import pack_of
-from convert.colouring import Finished, coloured_each, least_number
-from convert.decode import Header, Source, decode, read_header
-from convert.heights import bead_heights, idle_options
-from convert.kinds.cells import Cells, bead_colours
-from convert.kinds.samples import View
-from convert.mounds import mound_levels
+from convert.cells.cell_colours import Cells, bead_colours
+from convert.cells.supersample import View
+from convert.colouring.bead_keys import Coloured
+from convert.colouring.choose_colours import Finished, coloured_each, least_number
+from convert.colouring.colour_count import knee, spread_of
+from convert.colouring.pattern_stats import Tidiness
+from convert.colouring.sweep import Candidate
+from convert.documents.colour_review.review import Review, review
+from convert.image.decode import Header, Source, decode, read_header
+from convert.image.raster import ALL, picture_from
+from convert.layout.repeat import Laid, laid_out
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenKind
 from convert.progress import Progress, silent
-from convert.raster import ALL, picture_from
-from convert.repeat import Laid, laid_out
-from convert.review.knee import knee, spread_of
-from convert.review.review import Review, review
-from convert.review.sweep import Candidate
-from convert.rounds import repeated
-from convert.tidiness import Tidiness
-from convert.work import Work
-from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
+from convert.relief.domes import mound_levels
+from convert.relief.height_map import bead_heights, idle_options
+from convert.relief.size_steps import cut_levels, equal_cuts, keep_ladder_rule
+from convert.relief.tile_repeats import repeated
+from convert.relief.work import Work
+from convert.shopping.packs import pack_of
 from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
-from shared.counting import counted
 from shared.design import Design
 from shared.grid import Ints
+from shared.plural import counted
 
 
 class Pattern(NamedTuple):

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.bundled_names import COAST, PEBBLES
-from palettes.colours import Supply, colour_from_hex
+from palettes.colour import Supply, colour_from_hex
 from palettes.formats.write_csv import palette_csv
 from palettes.palette import Palette
 from palettes.sizes import EVERY_SIZE, parse_sizes

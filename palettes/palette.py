@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.colours import Colour
+from palettes.colour import Colour
 from shared.beads import Ladder
 from shared.colour import codes_from_hex
 from shared.design import check_line

@@ -9,8 +9,8 @@ from importlib.resources import files
 from itertools import pairwise
 from typing import Any
 
+from shared.calibration import Figure, Gauge, gauge_from_values, gauge_to_values
 from shared.errors import BadFileError
-from shared.gauge import Figure, Gauge, gauge_from_values, gauge_to_values
 from shared.toml_text import is_number, toml_values
 
 SMALLEST_MM, LARGEST_MM = 0.2, 50.0

@@ -9,11 +9,11 @@ from typing import Any, NoReturn
 import numpy as np
 
 from shared.beads import ladder_from_values, ladder_to_values
-from shared.counting import counted
+from shared.calibration import gauge_to_values
 from shared.design import Bead, Design, check_beads
 from shared.errors import BadFileError, HummockError
-from shared.gauge import gauge_to_values
 from shared.grid import Grid, Ints
+from shared.plural import counted
 
 FORMAT = "hummock-design"
 VERSION = 1

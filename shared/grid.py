@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.errors import BadChoiceError
-from shared.ways import Hand, Start, Way
+from shared.orientation import Hand, Start, Way
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]

@@ -3,7 +3,7 @@ from pathlib import Path
 
 from hypothesis import settings
 
-sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parent / "helpers"))
 
 settings.register_profile("hummock", deadline=None, derandomize=True, max_examples=100)
 settings.load_profile("hummock")

@@ -8,11 +8,11 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
 
-from convert.decode import Source
 from convert.disk.room import ROOM
 from convert.files import read_bytes
-from convert.made import Job
+from convert.image.decode import Source
 from convert.options import Ink, Options
+from convert.pattern import Job
 from shared.beads import ladder_toml
 from shared.errors import BadChoiceError, BadFileError
 

@@ -2,8 +2,8 @@
 
 from typing import NamedTuple
 
-from convert.draw.png import png_bytes
-from convert.review.painted import painted_chart, plan_chart
+from convert.chart.png import png_bytes
+from convert.documents.colour_review.painted import painted_chart, plan_chart
 from shared.design import Design
 
 PAPER = "#e6e8e8"

@@ -11,10 +11,10 @@ import numpy as np
 
 from convert.batch.cluster import WorkerLostError, on_cluster
 from convert.batch.work import Done, do
-from convert.decode import Source
-from convert.draw.png import png_bytes
-from convert.made import Job
+from convert.chart.png import png_bytes
+from convert.image.decode import Source
 from convert.options import DEFAULT_INK, Options
+from convert.pattern import Job
 from palettes.palette import Palette
 
 

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from convert.batch.entries import Entry
 from convert.batch.run import Outcome
-from shared.counting import counted
-from shared.spreadsheet import table_csv
+from shared.csv_safe import table_csv
+from shared.plural import counted
 
 _FIGURES = ("columns", "rows", "beads", "to buy", "colour error", "cost")
 HEADER = ("picture", "folder", "status", "seconds", *_FIGURES, "note")

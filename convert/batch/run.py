@@ -12,8 +12,8 @@ from convert.batch.marker import MARKER, kept, marked, refuse_changed
 from convert.batch.pool import Workers, results
 from convert.batch.work import Done, Figures
 from convert.files import check_targets, place
-from convert.made import Job
 from convert.output_names import NAMES
+from convert.pattern import Job
 from convert.progress import Progress
 from shared.errors import HummockError
 

@@ -8,10 +8,10 @@ from typing import NamedTuple
 from convert.batch.entries import Entry
 from convert.batch.face import face_of
 from convert.batch.run import Outcome
-from convert.designs import read_design
-from convert.inlined import part, rendered
-from shared.counting import counted
+from convert.design_input import read_design
+from convert.documents.html import part, rendered
 from shared.errors import HummockError
+from shared.plural import counted
 
 
 class _Card(NamedTuple):

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from convert.batch.face import Face, face_of
-from convert.made import Job, Made, make
+from convert.pattern import Job, Made, make
 from shared.errors import HummockError
 
 
@@ -61,7 +61,7 @@ def do(number: int, job: Job) -> Done:
 
 
 def _figures(made: Made) -> Figures:
-    from convert.buying.packs import money
+    from convert.shopping.packs import money
 
     design = made.pattern.design
     costs = [purchase.cost for purchase in made.purchases]

@@ -12,11 +12,11 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.raster import ArrayRaster
-from convert.resample import footprint_means
-from convert.size import Box
-from convert.surface.net import net_of, rest_lengths_mm
-from convert.surface.relax import Cloth
+from convert.cells.area_mean import footprint_means
+from convert.image.raster import ArrayRaster
+from convert.layout.size import Box
+from convert.surface.continuation import Cloth
+from convert.surface.spring_net import net_of, rest_lengths_mm
 from shared.beads import BeadSize, Ladder
 from shared.grid import Grid
 

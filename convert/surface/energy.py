@@ -10,9 +10,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.surface.ground import Ground
-from convert.surface.net import Net
+from convert.surface.spring_net import Net
 from convert.surface.struts import NO_STRUTS, Struts
+from convert.surface.support import Ground
 
 Floats = NDArray[np.float64]
 

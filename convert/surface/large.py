@@ -8,13 +8,13 @@ from numpy.typing import NDArray
 
 from convert.progress import Progress, silent
 from convert.surface.coarse import Coarse
-from convert.surface.ground import Table
-from convert.surface.net import measures_mm
+from convert.surface.continuation import Cloth, relax
 from convert.surface.parts import Part, blended, covered_mm, mounds
-from convert.surface.relax import Cloth, relax
 from convert.surface.settle import settled
+from convert.surface.solve_net import solve_whole
+from convert.surface.spring_net import measures_mm
+from convert.surface.support import Table
 from convert.surface.surface import Coarsening, Surface, common_level
-from convert.surface.whole import solve_whole
 from shared.beads import Ladder
 from shared.grid import Grid
 

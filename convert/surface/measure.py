@@ -5,12 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.surface.ground import Table
-from convert.surface.net import Net, measures_mm
+from convert.surface.spring_net import Net, measures_mm
+from convert.surface.support import Table
 from convert.surface.surface import Surface
+from shared.domes import domes_of, raised_beads
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-from shared.groups import domes_of, raised_beads
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

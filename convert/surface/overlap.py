@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.surface.net import measures_mm
+from convert.surface.spring_net import measures_mm
 
 if TYPE_CHECKING:
     from convert.surface.surface import Surface

@@ -10,8 +10,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.surface.net import flat_rest_mm, net_of
-from convert.surface.relax import Cloth
+from convert.surface.continuation import Cloth
+from convert.surface.spring_net import flat_rest_mm, net_of
 from shared.beads import BeadSize, Ladder
 from shared.grid import Grid
 

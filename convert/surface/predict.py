@@ -4,12 +4,12 @@ from typing import NamedTuple
 
 from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress, silent
-from convert.surface.fit import Misfit, fit_report
-from convert.surface.glb import surface_glb
+from convert.surface.continuation import BENDING
 from convert.surface.measure import Figures, figures
-from convert.surface.png import surface_png
-from convert.surface.relax import BENDING
+from convert.surface.render.glb import surface_glb
+from convert.surface.render.png import surface_png
 from convert.surface.solve import solve_surface
+from convert.surface.stitch_problems import Misfit, fit_report
 from convert.surface.surface import Surface
 from convert.surface.surface_json import surface_text
 from convert.surface.words import assumptions, in_words, net_in_words

@@ -7,8 +7,8 @@ Grenzübergang durch alternirendes Verfahren", 1870.
 import numpy as np
 from numpy.typing import NDArray
 
+from convert.surface.continuation import Cloth, smoothed
 from convert.surface.parts import Lines, Part
-from convert.surface.relax import Cloth, smoothed
 from convert.surface.surface import common_level
 from shared.beads import Ladder
 from shared.grid import Grid

@@ -7,12 +7,12 @@ from numpy.typing import NDArray
 
 from convert.progress import Progress, silent
 from convert.surface.coarse import LEAST_SIDE
-from convert.surface.ground import Table, Wrist
+from convert.surface.continuation import BENDING, Cloth
 from convert.surface.large import solve_large
-from convert.surface.net import flat_rest_mm, measures_mm, net_of, unhinged_net
-from convert.surface.relax import BENDING, Cloth
+from convert.surface.solve_net import solve_whole
+from convert.surface.spring_net import flat_rest_mm, measures_mm, net_of, unhinged_net
+from convert.surface.support import Table, Wrist
 from convert.surface.surface import Surface, common_level
-from convert.surface.whole import solve_whole
 from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
 from shared.grid import Grid

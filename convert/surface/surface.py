@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.surface.ground import Ground
-from convert.surface.net import Net
+from convert.surface.spring_net import Net
+from convert.surface.support import Ground
 from shared.beads import Ladder
 from shared.grid import Grid
 

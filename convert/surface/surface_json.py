@@ -5,10 +5,10 @@ from typing import Any
 
 import numpy as np
 
-from convert.surface.fit import Misfit
 from convert.surface.measure import Dome, Figures, strain
+from convert.surface.stitch_problems import Misfit
 from convert.surface.surface import Surface
-from shared.gauge import FIGURES
+from shared.calibration import FIGURES
 
 FORMAT = "hummock-surface"
 VERSION = 1

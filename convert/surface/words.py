@@ -1,10 +1,10 @@
 """A predicted surface in words: one line that sums it up, the places to look at, and what was assumed."""
 
-from convert.surface.fit import BEYOND, TIGHT, Misfit
 from convert.surface.measure import Figures, sunk_mm
+from convert.surface.stitch_problems import BEYOND, TIGHT, Misfit
 from convert.surface.surface import Coarsening, Surface
-from shared.counting import counted
-from shared.gauge import trust_in_words
+from shared.calibration import trust_in_words
+from shared.plural import counted
 from shared.units import length_text
 
 DEEP = 0.5

@@ -2,10 +2,10 @@
 
 import re
 
-from palettes.colours import Lab, check_lab, lab_of_srgb, srgb_of_lab
+from palettes.colour import Lab, check_lab, lab_of_srgb, srgb_of_lab
 from palettes.formats.table import Row
+from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
-from shared.difference import ciede2000
 from shared.errors import BadFileError
 
 COLUMNS = ("name", "colour", "L", "a", "b", "size", "code", "finish", "grams", "pack_grams", "price")

@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from palettes.colours import Colour, Supply, colour_from_hex
+from palettes.colour import Colour, Supply, colour_from_hex
+from palettes.colour_names import describe
 from palettes.formats.mistakes import Mistakes
 from palettes.formats.read_csv import Read
-from palettes.names import describe
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
 from shared.colour import codes_from_hex

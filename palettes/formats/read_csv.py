@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any, NamedTuple
 
-from palettes.colours import Colour, Lab, Supply, check_words, colour_from_lab
+from palettes.colour import Colour, Lab, Supply, check_words, colour_from_lab
 from palettes.formats.cells import KNOWN, lab_of, number_of
 from palettes.formats.mistakes import Mistakes
 from palettes.formats.table import Row, Table, read_table

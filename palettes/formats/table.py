@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from palettes.formats.mistakes import Mistakes
-from shared.spreadsheet import restored
+from shared.csv_safe import restored
 
 SEPARATORS = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
 

@@ -5,11 +5,11 @@ import io
 from decimal import Decimal
 from itertools import groupby
 
-from palettes.colours import Colour, Supply, lab_of_srgb
+from palettes.colour import Colour, Supply, lab_of_srgb
 from palettes.formats.cells import COLUMNS
 from palettes.palette import Palette
 from palettes.sizes import short_size
-from shared.spreadsheet import inert
+from shared.csv_safe import inert
 
 NEEDED = ("name", "colour", "size")
 

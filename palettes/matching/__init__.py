@@ -1,1 +1,1 @@
-"""The search behind `palettes.choose`: which few of many beads serve the cells best."""
+"""The search behind `palettes.match`: which few of many beads serve the cells best."""

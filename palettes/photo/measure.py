@@ -4,15 +4,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from palettes.names import describe
+from palettes.colour_names import describe
 from palettes.photo.colour import bead_colour
 from palettes.photo.lighting import Lighting
 from palettes.photo.order import reading_order
 from palettes.photo.reduce import Copies
 from palettes.photo.regions import depths
 from palettes.photo.values import Floats, Ints, Patch, Region
+from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_linear, hex_from_codes, lab_from_linear
-from shared.difference import ciede2000
 
 _RIM = 0.25
 """Part of a patch's depth that is left out along its edge."""

@@ -13,16 +13,16 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
-from relief import ten_domes
+from size_levels import ten_domes
 from strategies import LADDER, bead_of
 
 from shared.design import Design
 from shared.design_file import design_text
 from shared.grid import Grid
 
-SCRIPT = "from convert.commands.app import main; main()"
+SCRIPT = "from convert.cli.app import main; main()"
 RUNS = 5
 
 

@@ -12,15 +12,15 @@ import numpy as np
 from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
 from open_pictures import open_picture
-from pictures import light
+from picture_oracle import light
 
-from palettes.choose import choose, choose_each
-from palettes.colours import Supply, colour_from_hex
+from palettes.colour import Supply, colour_from_hex
+from palettes.match import choose, choose_each
+from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette
-from palettes.wishes import Cells, Wishes
 from shared.beads import default_ladder
 from shared.colour import lab_from_linear
 

@@ -14,13 +14,13 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
-from relief import random_levels, rings
+from size_levels import random_levels, rings
 
 from convert.surface import coarse, large, solve
-from convert.surface.fit import fit_report
 from convert.surface.measure import Figures, figures, strain
+from convert.surface.stitch_problems import fit_report
 from convert.surface.surface import Surface
 from convert.surface.words import urgent_places
 from shared.beads import default_ladder

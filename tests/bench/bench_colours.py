@@ -18,10 +18,10 @@ SCRIPT = Path(sys.executable).with_name("hummock")
 
 FIT = """
 import sys, time
-from convert.decode import Source
+from convert.image.decode import Source
 from convert.options import Options
 from convert.pipeline import prepare
-from convert.review.warm import free_palettes
+from convert.colouring.palette_sweep import free_palettes
 from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 data = open(sys.argv[1], "rb").read()

@@ -13,17 +13,17 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
 import numpy as np
-from benched import Rounds
 from browser import opened_browser, show
-from relief import rings
+from size_levels import rings
+from stitch_page_oracle import Rounds
 from strategies import LADDER, bead_of
 
-from convert.documents.bench.plan import plan_of
-from convert.documents.bench.render import bench_page
-from convert.documents.bench.shape import predicted
+from convert.documents.stitch_page.plan import plan_of
+from convert.documents.stitch_page.render import bench_page
+from convert.documents.stitch_page.shape import predicted
 from shared.design import Design
 from shared.grid import Grid
 

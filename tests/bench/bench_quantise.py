@@ -11,9 +11,9 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from convert.quantise import few_colours
+from convert.colouring.quantise import few_colours
+from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_linear, lab_from_codes, lab_from_linear
-from shared.difference import ciede2000
 
 COLOURS = (4, 8, 16)
 COLUMNS = 31
@@ -55,8 +55,8 @@ def libimagequant_codes(cells, colours):
 
 def errors(name, columns, colours):
     """Mean CIEDE2000 by method, ours first, plain k-means second."""
-    from bundled import bundled
-    from pictures import cells_of
+    from bundled_pictures import bundled
+    from picture_oracle import cells_of
 
     linear = cells_of(bundled(name).data, columns=columns, max_pixels=10**9)[2]
     cells_lab, cells = lab_from_linear(linear), codes_from_linear(linear)
@@ -69,7 +69,7 @@ def errors(name, columns, colours):
 
 
 def main(columns):
-    from bundled import OURS, PICTURES
+    from bundled_pictures import OURS, PICTURES
 
     ratios = {}
     for name in (*PICTURES, *OURS):
@@ -88,5 +88,5 @@ def main(columns):
 
 
 if __name__ == "__main__":
-    sys.path.insert(0, str(Path(__file__).parents[1]))
+    sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
     main(int(sys.argv[1]) if len(sys.argv) > 1 else COLUMNS)

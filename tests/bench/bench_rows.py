@@ -15,9 +15,9 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
-from relief import rings
+from size_levels import rings
 from strategies import LADDER, bead_of
 
 from shared.design import Design
@@ -25,7 +25,7 @@ from shared.design_file import design_text
 from shared.grid import Grid
 
 RUNS = 11
-COMMAND = [sys.executable, "-c", "from convert.commands.app import main; main()"]
+COMMAND = [sys.executable, "-c", "from convert.cli.app import main; main()"]
 
 
 def bracelet(*, busy: bool) -> Design:

@@ -16,16 +16,16 @@ from typing import Any
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
-from relief import random_levels, rings
+from size_levels import random_levels, rings
 
-from convert.surface.descent import banded_cholesky
+from convert.surface.continuation import BENDING, SHIFT
 from convert.surface.energy import bend_matrix, difference_matrix
-from convert.surface.fit import fit_report
-from convert.surface.net import net_of
-from convert.surface.relax import BENDING, SHIFT
+from convert.surface.lbfgs import banded_cholesky
 from convert.surface.solve import solve_surface
+from convert.surface.spring_net import net_of
+from convert.surface.stitch_problems import fit_report
 from shared.beads import default_ladder
 from shared.grid import Grid
 

@@ -18,15 +18,15 @@ from typing import Any
 import numpy as np
 from PIL import Image
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
 from bench_convert import SCRIPT
 from bench_surface import sheet, strip
 from strategies import LADDER, bead_of
 
-from convert.surface.glb import surface_glb
-from convert.surface.png import surface_png
 from convert.surface.predict import Prediction, predict
+from convert.surface.render.glb import surface_glb
+from convert.surface.render.png import surface_png
 from convert.surface.surface_json import surface_text
 from shared.design import Design
 

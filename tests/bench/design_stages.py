@@ -13,9 +13,9 @@ from shared.beads import default_ladder
 
 def chart_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow saves the pixels of the picture."""
-    from convert.draw.png import chart_png
-    from convert.draw.scene import chart_scene
-    from convert.draw.svg import chart_svg
+    from convert.chart.png import chart_png
+    from convert.chart.scene import chart_scene
+    from convert.chart.svg import chart_svg
 
     made = design(columns, rows)
     pixels = np.asarray(Image.open(io.BytesIO(chart_png(chart_scene(made)))))
@@ -29,7 +29,7 @@ def chart_stage(columns: int, rows: int) -> Stage:
 
 def rows_stage(columns: int, rows: int) -> Stage:
     """Floor: Python joins the key of every bead into one text."""
-    from convert.words.write import rows_text
+    from convert.rows.writer import rows_text
 
     made = design(columns, rows)
     keys = [bead.key for bead in made.beads]
@@ -38,8 +38,8 @@ def rows_stage(columns: int, rows: int) -> Stage:
 
 def proof_stage(columns: int, rows: int) -> Stage:
     """Proofread the word rows against the design. Floor: Python takes the text to words."""
-    from convert.words.proof import proofread
-    from convert.words.write import rows_text
+    from convert.rows.proofread import proofread
+    from convert.rows.writer import rows_text
 
     made = design(columns, rows)
     text = rows_text(made)
@@ -48,7 +48,7 @@ def proof_stage(columns: int, rows: int) -> Stage:
 
 def sheet_stage(columns: int, rows: int) -> Stage:
     """Write the sheet as a picture and read it again. Floor: Pillow saves and opens its pixels."""
-    from convert.sheets.png import read_sheet_png, sheet_png
+    from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
 
     made = design(columns, rows)
     pixels = np.asarray(Image.open(io.BytesIO(sheet_png(made))))
@@ -60,7 +60,7 @@ def sheet_stage(columns: int, rows: int) -> Stage:
 
 def shopping_stage(columns: int, rows: int) -> Stage:
     """Floor: NumPy counts the beads of each kind."""
-    from convert.buying.shopping import shopping_list
+    from convert.shopping.shopping import shopping_list
 
     made = design(columns, rows)
     return Stage(lambda: shopping_list(made, spare_percent=10), lambda: np.bincount(made.cells))
@@ -68,10 +68,10 @@ def shopping_stage(columns: int, rows: int) -> Stage:
 
 def lengths_stage(columns: int, rows: int) -> Stage:
     """Make the design for each usual wrist. Floor: NumPy copies the beads once a wrist."""
-    from convert.buying.growth import growth_of
-    from convert.buying.lengths import Wanted, fits_for
-    from convert.buying.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES
-    from convert.words.repeats import find_repeat
+    from convert.rows.find_repeat import find_repeat
+    from convert.shopping.fit_to_wrist import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES
+    from convert.shopping.length_model import growth_of
+    from convert.shopping.lengths import Wanted, fits_for
 
     made = flat_design(columns, rows)
     wanted = Wanted(EASES[DEFAULT_EASE], CLASP_MM)
@@ -116,8 +116,8 @@ def booklet_stage(columns: int, rows: int) -> Stage:
 
 def page_stage(columns: int, rows: int) -> Stage:
     """Floor: json writes the place of every bead in the list of beads."""
-    from convert.documents.bench.plan import plan_of
-    from convert.documents.bench.render import bench_page
+    from convert.documents.stitch_page.plan import plan_of
+    from convert.documents.stitch_page.render import bench_page
 
     made = flat_design(columns, rows)
     return Stage(lambda: bench_page(made, plan_of(made), None), lambda: json.dumps(made.cells.tolist()))

@@ -41,4 +41,4 @@ def best(times: int, commands: dict[str, list[str]]) -> dict[str, Run]:
 
 def command(*words: str) -> list[str]:
     """Return the command line of ``hummock`` with some words, as this tree has it."""
-    return [sys.executable, "-c", "from convert.commands.app import main; main()", *words]
+    return [sys.executable, "-c", "from convert.cli.app import main; main()", *words]

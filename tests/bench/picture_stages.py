@@ -8,14 +8,14 @@ import numpy as np
 from PIL import Image
 from works import COLOURS, Stage, options, pool_and_heights
 
-from convert.decode import Source
+from convert.image.decode import Source
 from convert.pipeline import prepare
 from shared.grid import Grid
 
 
 def decode_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow decodes the picture."""
-    from convert.decode import decode
+    from convert.image.decode import decode
 
     picture, _ = pool_and_heights(columns, rows)
     return Stage(lambda: decode(picture), lambda: np.asarray(Image.open(io.BytesIO(picture.data))))
@@ -35,9 +35,9 @@ def grid_stage(columns: int, rows: int) -> Stage:
 
 def heights_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow decodes the height map and reduces it alike."""
-    from convert.heights import bead_heights
-    from convert.repeat import laid_out
-    from convert.zones import cut_levels, equal_cuts, keep_ladder_rule
+    from convert.layout.repeat import laid_out
+    from convert.relief.height_map import bead_heights
+    from convert.relief.size_steps import cut_levels, equal_cuts, keep_ladder_rule
 
     picture, heights = pool_and_heights(columns, rows)
     with Image.open(io.BytesIO(picture.data)) as image:
@@ -55,7 +55,7 @@ def quantise_stage(columns: int, rows: int) -> Stage:
     from sklearn.cluster import KMeans
     from threadpoolctl import threadpool_limits
 
-    from convert.quantise import few_colours
+    from convert.colouring.quantise import few_colours
 
     cells = prepare(pool_and_heights(columns, rows)[0], None, options(columns, rows)).work.cells_lab
 
@@ -72,8 +72,8 @@ def choose_stage(columns: int, rows: int) -> Stage:
     from bench_choose import palette
     from scipy.spatial import KDTree
 
-    from palettes.choose import choose
-    from palettes.wishes import Cells
+    from palettes.match import choose
+    from palettes.match_request import Cells
     from shared.beads import default_ladder
 
     beads = palette(np.random.default_rng(1))
@@ -85,11 +85,11 @@ def choose_stage(columns: int, rows: int) -> Stage:
 
 def mounds_stage(columns: int, rows: int) -> Stage:
     """Draw one large dome into a height map. Floor: Pillow saves so many pixels of 16 bits."""
-    from convert.height_map import grey16_png, map_of_levels
-    from convert.mound_words import parse_mound
-    from convert.mounds import mound_levels
-    from convert.size import flat_plan
-    from convert.zones import equal_cuts
+    from convert.layout.size import flat_plan
+    from convert.relief.dome_syntax import parse_mound
+    from convert.relief.domes import mound_levels
+    from convert.relief.draw_height_map import grey16_png, map_of_levels
+    from convert.relief.size_steps import equal_cuts
 
     chosen = replace(options(columns, rows), mounds=(parse_mound(f"disc {rows // 2},{columns // 2} r{columns // 3}"),))
     plan, grid = flat_plan(chosen), Grid(columns, rows)
@@ -110,9 +110,9 @@ def review_stage(columns: int, rows: int) -> Stage:
     from sklearn.cluster import KMeans
     from threadpoolctl import threadpool_limits
 
+    from convert.documents.colour_review.page import review_page
+    from convert.documents.colour_review.picture import review_picture
     from convert.pipeline import review_colours
-    from convert.review.page import review_page
-    from convert.review.picture import review_picture
 
     picture, _ = pool_and_heights(columns, rows)
     chosen, numbers = options(columns, rows), range(2, 17)

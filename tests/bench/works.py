@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from PIL import Image
 
-from convert.decode import Source
+from convert.image.decode import Source
 from convert.options import Options
 from convert.pipeline import convert
 from shared.design import Design
@@ -65,7 +65,7 @@ def flat_design(columns: int, rows: int) -> Design:
 
 
 def domed(columns: int, rows: int) -> tuple[Grid, Any]:
-    from relief import rings
+    from size_levels import rings
 
     grid = Grid(columns, rows)
     places = [(row, column) for row in range(25, rows - 10, 50) for column in range(9, columns - 7, 16)]

@@ -7,8 +7,8 @@ import pytest
 from booklets import KINDS, random_design
 from typer.testing import CliRunner
 
-from convert.commands.app import app
-from convert.commands.booklet import booklet
+from convert.cli.app import app
+from convert.cli.booklet import booklet
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.figures import TIMES
 from convert.documents.booklet.layout import layout_for

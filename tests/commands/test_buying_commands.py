@@ -8,8 +8,8 @@ from PIL import Image
 from strategies import LADDER, bead_of
 from typer.testing import CliRunner
 
-from convert.commands.app import app
-from convert.designs import read_design
+from convert.cli.app import app
+from convert.design_input import read_design
 from convert.output_names import NAMES
 from shared.design import Design
 from shared.design_file import design_text

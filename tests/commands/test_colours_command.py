@@ -5,8 +5,8 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from convert.commands.app import app
-from convert.commands.colours import OUTPUTS
+from convert.cli.app import app
+from convert.cli.colours import OUTPUTS
 from shared.design_file import parse_design
 
 SAMPLES = Path(__file__).parents[2] / "samples"

@@ -13,9 +13,9 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from convert.commands.app import app
+from convert.cli.app import app
 from convert.output_names import NAMES
-from convert.words.read import parse_rows
+from convert.rows.parser import parse_rows
 from shared.design_file import parse_design
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -206,7 +206,7 @@ def test_the_american_spelling_is_accepted(tmp_path):
 
 
 def test_command_and_library_share_their_defaults(tmp_path):
-    from convert.decode import Source
+    from convert.image.decode import Source
     from convert.options import Options
     from convert.pipeline import convert
 

@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from convert.commands.app import app
+from convert.cli.app import app
 from convert.options import Options
 
 WORDS = {

@@ -2,10 +2,10 @@ import json
 import re
 
 import pytest
-from benched import data_of, waves
+from stitch_page_oracle import data_of, waves
 from typer.testing import CliRunner
 
-from convert.commands.app import app
+from convert.cli.app import app
 from convert.output_names import BENCH_NAME as NAME
 from shared.design_file import design_text
 

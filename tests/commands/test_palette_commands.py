@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from convert.commands.app import app
+from convert.cli.app import app
 from convert.output_names import NAMES
 from palettes.formats.read import read_palette
 

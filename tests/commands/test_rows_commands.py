@@ -5,13 +5,13 @@ import sys
 from pathlib import Path
 
 import pytest
-from relief import rings
+from size_levels import rings
 from strategies import LADDER, bead_of
 from typer.testing import CliRunner
 
-from convert.commands.app import app
-from convert.commands.proof import OUTPUT
-from convert.commands.rows import OUTPUTS
+from convert.cli.app import app
+from convert.cli.proof import OUTPUT
+from convert.cli.rows import OUTPUTS
 from shared.beads import ladder_toml
 from shared.design import Design
 from shared.design_file import design_text
@@ -121,7 +121,7 @@ def test_what_is_no_rows_file(tmp_path, content, said):
 
 def test_neither_command_loads_more_than_it_needs(folder):
     script = (
-        "import sys\nfrom convert.commands.app import main\n"
+        "import sys\nfrom convert.cli.app import main\n"
         "try:\n    main()\nexcept SystemExit as end:\n    assert not end.code\n"
         "print(*{name.split('.')[0] for name in sys.modules}, file=sys.stderr)\n"
     )

@@ -4,16 +4,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from relief import middle, rings
+from size_levels import middle, rings
 from strategies import LADDER, bead_of
 from typer.testing import CliRunner
 
-from convert.commands.app import app
+from convert.cli.app import app
 from convert.output_names import SURFACE_NAMES as NAMES
 from shared.beads import parse_ladder
+from shared.calibration import Gauge
 from shared.design import Design
 from shared.design_file import design_text, parse_design
-from shared.gauge import Gauge
 from shared.grid import Grid
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -33,7 +33,7 @@ def limpet(ladder=LADDER):
 def coarse_pictures(monkeypatch):
     """What a command does with its files does not depend on how fine the picture is."""
     for name in ("FINEST", "CLOSE"):
-        monkeypatch.setattr(f"convert.surface.views.{name}", 4.0)
+        monkeypatch.setattr(f"convert.surface.render.views.{name}", 4.0)
 
 
 @pytest.fixture
@@ -157,7 +157,7 @@ def test_bad_input_is_told_in_one_sentence(words, sentence, folder):
 
 
 def test_a_shape_that_does_not_come_to_rest_writes_nothing(folder, monkeypatch):
-    monkeypatch.setattr("convert.surface.relax.MOST_STEPS", 2)
+    monkeypatch.setattr("convert.surface.continuation.MOST_STEPS", 2)
     told = hummock("surface", folder)
     assert told.exit_code == 2
     assert "nothing is predicted" in told.output

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from convert.decode import Source
-from convert.finished import convert_finished
+from convert.finished_length import convert_finished
+from convert.image.decode import Source
 from convert.options import Options
 from convert.pipeline import convert
 from convert.surface.predict import predict
@@ -80,7 +80,7 @@ def test_a_work_too_large_is_left_out_and_says_so(monkeypatch):
 
 
 def test_a_shape_that_does_not_come_to_rest_gives_no_length_but_a_pattern(monkeypatch):
-    monkeypatch.setattr("convert.surface.relax.MOST_STEPS", 2)
+    monkeypatch.setattr("convert.surface.continuation.MOST_STEPS", 2)
     made = convert_finished(PICTURE, HEIGHTS, Options(columns=7))
     assert made.prediction is None
     assert "did not come to rest" in made.pattern.notices[-1]

@@ -12,7 +12,7 @@ from pathlib import Path
 import atheris
 
 HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE.parent), str(HERE.parents[1])]
+sys.path[:0] = [str(HERE.parent / "helpers"), str(HERE.parents[1])]
 
 with atheris.instrument_imports(include=["convert", "palettes", "shared", "PIL", "tomllib"]):
     from readers import READERS, Reader

@@ -1,7 +1,7 @@
 """A studio of one's own for each test: what commands read, good files of each kind."""
 
 import pytest
-from bad_files import fill
+from bad_input_files import fill
 
 
 @pytest.fixture

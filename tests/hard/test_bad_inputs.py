@@ -8,13 +8,13 @@ import sys
 from pathlib import Path
 
 import pytest
-from bad_files import DESIGN, fill, noise
+from bad_input_files import DESIGN, fill, noise
 from bad_inputs import BAD
-from pictures import encoded
+from picture_oracle import encoded
 from typer.main import get_command
 
 from convert import files
-from convert.commands.app import app
+from convert.cli.app import app
 from shared.design_file import design_text, parse_design
 from shared.errors import BadFileError
 

@@ -8,14 +8,14 @@ import zlib
 from pathlib import Path
 
 import pytest
-from bad_files import DESIGN
-from pictures import encoded
+from bad_input_files import DESIGN
+from picture_oracle import encoded
 from PIL import Image
 from readers import READERS, parse_length_mm
 
-from convert.commands.parameters import parse_drop
-from convert.mound_words import parse_mound
-from convert.sheets.png import sheet_png
+from convert.cli.parameters import parse_drop
+from convert.documents.edit_sheet.png import sheet_png
+from convert.relief.dome_syntax import parse_mound
 from shared.errors import BadChoiceError, HummockError
 
 DIGITS = "9" * 5000
@@ -52,9 +52,7 @@ def gif_of_a_large_frame():
 
 def test_a_frame_beyond_its_picture_takes_no_memory():
     """It took gigabytes before anything was decoded."""
-    code = (
-        "import resource, sys; from convert.decode import Source, read_header; from shared.errors import BadFileError\n"
-    )
+    code = "import resource, sys; from convert.image.decode import Source, read_header; from shared.errors import BadFileError\n"
     code += "resource.setrlimit(resource.RLIMIT_AS, (2**31, 2**31))\n"
     code += "try: read_header(Source('eel.gif', sys.stdin.buffer.read()), max_pixels=10**6)\n"
     code += "except BadFileError as error: print(error)\n"

@@ -8,8 +8,8 @@ import pytest
 from folders import snapshot
 from typer.main import get_command
 
-from convert.commands.app import app
-from convert.targets import check_apart, check_no_input
+from convert.cli.app import app
+from convert.cli.output_checks import check_apart, check_no_input
 from shared.errors import BadChoiceError
 
 COMMANDS = get_command(app)

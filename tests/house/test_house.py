@@ -37,7 +37,7 @@ def test_arrows_point_down_only(package):
 def test_nobody_imports_the_command_line_but_itself():
     for path in modules("convert"):
         if path.parent.name != "commands":
-            assert not any(name.startswith(("convert.commands", "typer")) for name in imported(path)), path
+            assert not any(name.startswith(("convert.cli", "typer")) for name in imported(path)), path
 
 
 def test_only_the_reader_and_the_painters_know_of_image_files():
@@ -64,7 +64,7 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
 )
 def test_help_loads_nothing_slow(words):
     script = (
-        "import sys\nfrom convert.commands.app import main\n"
+        "import sys\nfrom convert.cli.app import main\n"
         f"sys.argv = ['hummock', *{words!r}]\n"
         "try:\n    main()\nexcept SystemExit as end:\n    assert not end.code\n"
         "print(*{name.split('.')[0] for name in sys.modules}, file=sys.stderr)\n"

@@ -6,14 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from palettes.bundled import load
-from palettes.choose import choose, choose_each
-from palettes.colours import Supply, colour_from_hex, colour_from_lab
+from palettes.colour import Supply, colour_from_hex, colour_from_lab
+from palettes.match import choose, choose_each
+from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette
 from palettes.sizes import parse_sizes
-from palettes.wishes import Cells, Wishes
 from shared.beads import default_ladder
+from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
-from shared.difference import ciede2000
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 

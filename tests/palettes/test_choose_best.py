@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from skimage.color import deltaE_ciede2000
 
-from palettes.choose import choose
-from palettes.colours import Supply, colour_from_lab
+from palettes.colour import Supply, colour_from_lab
+from palettes.match import choose
+from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette
-from palettes.wishes import Cells, Wishes
 from shared.beads import default_ladder
 
 LADDER = default_ladder()

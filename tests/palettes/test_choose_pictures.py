@@ -5,14 +5,14 @@ from functools import cache
 import numpy as np
 import pytest
 from open_pictures import COLOUR_PICTURES, open_picture
-from pictures import cells_of, encoded
+from picture_oracle import cells_of, encoded
 from skimage.color import deltaE_ciede2000
 from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 
 from palettes.bundled import load
-from palettes.choose import choose_each
-from palettes.wishes import Cells
+from palettes.match import choose_each
+from palettes.match_request import Cells
 from shared.beads import default_ladder
 from shared.colour import lab_from_linear
 

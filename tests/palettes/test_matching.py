@@ -5,9 +5,9 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from palettes.matching.cover import least_cover
-from palettes.matching.facility import UNSERVED, Market, best_places, total_cost
-from palettes.matching.points import merged
+from palettes.matching.merge_cells import merged
+from palettes.matching.p_median import UNSERVED, Market, best_places, total_cost
+from palettes.matching.set_cover import least_cover
 
 
 def serving(seed, *, places, sizes):

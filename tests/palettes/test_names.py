@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from palettes.names import describe
+from palettes.colour_names import describe
 from shared.colour import codes_from_hex
 
 

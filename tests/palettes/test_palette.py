@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from palettes.colours import Colour, Supply, colour_from_hex, colour_from_lab
+from palettes.colour import Colour, Supply, colour_from_hex, colour_from_lab
 from palettes.palette import Palette
 from palettes.sizes import parse_sizes, short_size
 from shared.beads import default_ladder

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from PIL.GimpPaletteFile import GimpPaletteFile
 from strategies import palettes
 
-from palettes.colours import Supply, colour_from_hex
+from palettes.colour import Supply, colour_from_hex
 from palettes.formats.gimp import palette_gpl
 from palettes.formats.read import read_palette
 from palettes.formats.read_csv import parse_csv

@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from photographed import CARD, chart_lab, chart_scene, light_of_colour_temperature, photograph
+from bead_photographs import CARD, chart_lab, chart_scene, light_of_colour_temperature, photograph
 
 from palettes.photo.balance import Card
 from palettes.photo.read import read_beads
 from palettes.photo.values import Region
-from shared.difference import ciede2000
+from shared.ciede2000 import ciede2000
 
 GREYS = {"light": "#e0e0e0", "middle": "#b4b4b4", "dark": "#464646"}
 INSIDE_CARD = Region(CARD[0] + 20, CARD[1] + 20, CARD[2] - 40, CARD[3] - 40)

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from photographed import ground, lay_swatch, light_of, photograph, pour_heap
+from bead_photographs import ground, lay_swatch, light_of, photograph, pour_heap
 from skimage import data
 
 from palettes.photo.balance import Card

@@ -4,11 +4,11 @@ from functools import cache
 
 import numpy as np
 import pytest
-from photographed import ground, lay_swatch, light_of, photograph, pour_heap
+from bead_photographs import ground, lay_swatch, light_of, photograph, pour_heap
 
 from palettes.photo.read import read_beads
+from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
-from shared.difference import ciede2000
 
 COLOURS = (
     ("#1f3a5f", "#7fa8b8", "#d8c7a0", "#c0392b", "#f5f2ea"),

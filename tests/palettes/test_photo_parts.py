@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-from photographed import ground, lay_swatch, light_of, photograph, science
-from pictures import light
+from bead_photographs import ground, lay_swatch, light_of, photograph, science
+from picture_oracle import light
 
 from palettes.photo.balance import balance_matrix, balanced
 from palettes.photo.colour import bead_colour

@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from shared.ciede2000 import ciede2000, difference_table
 from shared.colour import (
     codes_from_hex,
     codes_from_linear,
@@ -16,7 +17,6 @@ from shared.colour import (
     linear_from_srgb,
     srgb_from_linear,
 )
-from shared.difference import ciede2000, difference_table
 from shared.errors import BadChoiceError
 
 PAIRS = Path(__file__).parents[1] / "reference" / "ciede2000_pairs.csv"

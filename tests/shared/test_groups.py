@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from relief import random_levels, rings
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
+from size_levels import random_levels, rings
 from strategies import grids
 
+from shared.domes import domes_of, raised_beads, touching_groups
 from shared.grid import Grid
-from shared.groups import domes_of, raised_beads, touching_groups
 
 
 def components(grid, chosen):

@@ -1,9 +1,9 @@
 import numpy as np
 import pytest
 
+from shared.ciede2000 import difference_table
 from shared.colour import lab_from_codes
-from shared.difference import difference_table
-from shared.nearest import MANY, nearest_colours, packed, unpacked
+from shared.nearest_colour import MANY, nearest_colours, packed, unpacked
 
 
 def of_kind(kind, number, random):

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import words
 
-from shared.spreadsheet import inert, restored
+from shared.csv_safe import inert, restored
 
 BEGINNINGS = ("=", "+", "-", "@", "\t", "\r", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """What a spreadsheet takes for the beginning of a formula: OWASP, "CSV Injection"."""

@@ -4,9 +4,9 @@ from itertools import pairwise
 
 import numpy as np
 
+from convert.chart.shapes import Mark, Oval, Paint, Point
 from convert.documents.booklet.drawings import GROUPS, NEW, OLD, STRAND, Bench, Drawing, finished, numbered
 from convert.documents.booklet.thread_lines import THREAD, Pass, drawn_thread, needle
-from convert.draw.shapes import Mark, Oval, Paint, Point
 from shared.beads import BeadSize
 from shared.grid import Grid
 

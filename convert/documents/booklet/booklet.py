@@ -5,7 +5,8 @@ from dataclasses import asdict
 from importlib.resources import files
 from typing import Any
 
-from convert.buying.cautions import CAUTIONS
+from convert.chart.scene import chart_scene
+from convert.chart.svg import drawing_svg
 from convert.documents.booklet.chart_pages import chart_pages
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.colourway_pages import (
@@ -27,10 +28,9 @@ from convert.documents.booklet.layout import layout_for
 from convert.documents.booklet.lessons import lessons
 from convert.documents.booklet.row_pages import row_pages
 from convert.documents.booklet.typeset import typeset
-from convert.draw.scene import chart_scene
-from convert.draw.svg import drawing_svg
 from convert.options import Ink
 from convert.progress import Progress, silent
+from convert.shopping.safety import CAUTIONS
 from shared.design import Design
 from shared.errors import BadChoiceError
 

@@ -2,16 +2,16 @@
 
 from typing import Any
 
+from convert.chart.part import part_extent, part_scene, printed_bead
+from convert.chart.row_numbers import PLAIN_NUMBER
+from convert.chart.scene import Scene
+from convert.chart.svg import chart_svg, drawing_svg
 from convert.documents.booklet.layout import Layout
 from convert.documents.booklet.sheets import Cut, Sheet, cut_chart
-from convert.draw.margins import PLAIN_NUMBER
-from convert.draw.part import part_extent, part_scene, printed_bead
-from convert.draw.scene import Scene
-from convert.draw.svg import chart_svg, drawing_svg
 from convert.options import Ink
-from convert.words.repeats import Repeat, find_repeat
-from shared.counting import counted
+from convert.rows.find_repeat import Repeat, find_repeat
 from shared.design import Design
+from shared.plural import counted
 
 LARGEST_NUMBER = 0.95
 """Numbers are not larger than that part of a slot's diameter: they would touch."""

@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
+from convert.chart.png import png_bytes
 from convert.documents.booklet.figures import Table
-from convert.draw.png import png_bytes
 from convert.options import Ink
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -51,7 +51,7 @@ def colourway_pictures(
     design: Design, others: Sequence[Design], ink: Ink
 ) -> tuple[list[dict[str, Any]], dict[str, bytes]]:
     """Return what the pages say of each colourway, and the pictures; black ink has none."""
-    from convert.review.painted import painted_chart, plan_chart
+    from convert.documents.colour_review.painted import painted_chart, plan_chart
 
     shown: list[dict[str, Any]] = []
     pictures: dict[str, bytes] = {}

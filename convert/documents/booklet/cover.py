@@ -3,12 +3,12 @@
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from convert.draw.margins import whole
-from convert.draw.part import part_scene
-from convert.draw.png import png_bytes
-from convert.draw.scene import Scene
-from convert.draw.shapes import Extent
-from convert.draw.svg import chart_svg
+from convert.chart.part import part_scene
+from convert.chart.png import png_bytes
+from convert.chart.row_numbers import whole
+from convert.chart.scene import Scene
+from convert.chart.shapes import Extent
+from convert.chart.svg import chart_svg
 from convert.options import Ink
 from convert.progress import Progress, silent
 from convert.surface.quick import quickly_predicted
@@ -65,7 +65,7 @@ def cover_picture(design: Design, scene: Scene, shape: Shape, ink: Ink) -> Pictu
 
 
 def _surface(design: Design, prediction: "Prediction") -> Picture:
-    from convert.surface.views import oblique_pixels
+    from convert.surface.render.views import oblique_pixels
 
     pixels = oblique_pixels(prediction.surface, design, prediction.found, most_pixels=MOST_PIXELS)
     height, width = pixels.shape[:2]

@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from shared.counting import counted
 from shared.design import Design
+from shared.plural import counted
 
 SEVERAL_CHANGES, MANY_CHANGES = 2.0, 5.0
 """Colour or size changes in a row, on average, from which they count one point and two."""

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from math import pi, sin
 from typing import NamedTuple
 
+from convert.chart.numerals import drawn
+from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Point, Text, extent_of, union
 from convert.documents.booklet.thread_lines import THREAD, Pass, drawn_thread, needle, thread_line
-from convert.draw.numerals import drawn
-from convert.draw.shapes import Box, Extent, Mark, Oval, Paint, Point, Text, extent_of, union
 from convert.options import Ink
 from shared.beads import BeadSize
 from shared.grid import Grid

@@ -2,21 +2,21 @@
 
 from typing import NamedTuple
 
-from convert.buying.basket import Item, basket
-from convert.buying.growth import growth_of
-from convert.buying.lengths import Fit, Wanted, fits_for
-from convert.buying.needles import NEEDLES_MM, advise
-from convert.buying.packs import grams_text
-from convert.buying.thread import Thread, path_mm, thread_for
-from convert.buying.wrists import SURVEY_SIZES, beadwork_mm
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.cover import Shape
 from convert.documents.booklet.difficulty import RULE, difficulty
 from convert.documents.booklet.size_notes import left_over, size_notes
 from convert.progress import Progress, silent
-from convert.words.repeats import find_repeat
-from shared.counting import counted
+from convert.rows.find_repeat import find_repeat
+from convert.shopping.fit_to_wrist import SURVEY_SIZES, beadwork_mm
+from convert.shopping.kits import Item, basket
+from convert.shopping.length_model import growth_of
+from convert.shopping.lengths import Fit, Wanted, fits_for
+from convert.shopping.needles import NEEDLES_MM, advise
+from convert.shopping.packs import grams_text
+from convert.shopping.thread import Thread, path_mm, thread_for
 from shared.design import Design
+from shared.plural import counted
 
 TIMES = "\N{MULTIPLICATION SIGN}"
 _INCH = 25.4

@@ -3,8 +3,8 @@
 from math import ceil
 from typing import NamedTuple
 
+from convert.chart.lettering import shorten, text_width, wrap
 from convert.documents.booklet.layout import PT_MM, Layout
-from convert.draw.lettering import shorten, text_width, wrap
 from shared.design import Design
 
 GAP_MM = 4.0

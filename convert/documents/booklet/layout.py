@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from convert.buying.paper import SHEETS, Paper
+from convert.documents.kit_labels.paper import SHEETS, Paper
 
 MARGIN_MM = 16.0
 PT_MM = 25.4 / 72

@@ -5,9 +5,9 @@ from typing import NamedTuple
 from convert.documents.booklet import beginning, rising
 from convert.documents.booklet.drawings import TONES, Drawing, Tones, toned
 from convert.options import Ink
-from shared.counting import counted
 from shared.design import Design
 from shared.grid import Grid
+from shared.plural import counted
 
 TAIL = "30 cm (12 in)"
 

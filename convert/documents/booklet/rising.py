@@ -3,9 +3,9 @@
 from itertools import pairwise
 from math import sqrt
 
+from convert.chart.shapes import Box, Mark, Oval, Paint, Path, Point
 from convert.documents.booklet.drawings import EDGE, NEW, OLD, Drawing, finished
 from convert.documents.booklet.thread_lines import THREAD, needle
-from convert.draw.shapes import Box, Mark, Oval, Paint, Path, Point
 from shared.beads import Ladder
 
 _TABLE = "#c9ced2"

@@ -2,10 +2,10 @@
 
 from typing import NamedTuple
 
-from convert.words.check_words import check_in_words
-from convert.words.entries import RowOfWork
-from convert.words.plan import Reference, Written, written
-from convert.words.repeats import Repeat
+from convert.rows.abbreviate import Reference, Written, written
+from convert.rows.check_words import check_in_words
+from convert.rows.find_repeat import Repeat
+from convert.rows.row import RowOfWork
 from shared.design import Design
 
 _HARD_BLANK = "\N{NO-BREAK SPACE}"

@@ -3,10 +3,10 @@
 from math import ceil
 from typing import Any
 
+from convert.chart.lettering import text_width, wrap
 from convert.documents.booklet.layout import PT_MM, Layout
 from convert.documents.booklet.row_list import Round, RowEntry, RowPart, row_parts
-from convert.draw.lettering import text_width, wrap
-from convert.words.copied import END, GOES_ON, LATER, OPENING
+from convert.rows.copied import END, GOES_ON, LATER, OPENING
 from shared.design import Bead, Design
 
 GROUP = 5

@@ -8,11 +8,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from convert.chart.part import part_extent
+from convert.chart.row_numbers import Part
 from convert.documents.booklet.keys import KeyTable, key_table
 from convert.documents.booklet.layout import Layout
-from convert.draw.margins import Part
-from convert.draw.part import part_extent
-from convert.words.repeats import Repeat
+from convert.rows.find_repeat import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
 

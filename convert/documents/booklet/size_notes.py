@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 from math import floor
 from typing import NamedTuple
 
-from convert.buying.growth import Growth
-from convert.buying.lengths import Fit
-from convert.buying.longer import plain_bead
-from convert.buying.wrists import SURVEY, SURVEY_SIZES
 from convert.documents.booklet.choices import Choices
-from shared.counting import counted
+from convert.shopping.fit_to_wrist import SURVEY, SURVEY_SIZES
+from convert.shopping.length_model import Growth
+from convert.shopping.lengths import Fit
+from convert.shopping.resize_design import plain_bead
 from shared.design import Design
+from shared.plural import counted
 
 _HAIR_MM = 1e-6
 

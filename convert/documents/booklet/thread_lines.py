@@ -3,7 +3,7 @@
 from itertools import pairwise
 from typing import NamedTuple
 
-from convert.draw.shapes import Mark, Paint, Path, Point
+from convert.chart.shapes import Mark, Paint, Path, Point
 
 THREAD = "#b3261e"
 _STEPS = 10

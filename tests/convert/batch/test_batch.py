@@ -17,7 +17,7 @@ from typer.testing import CliRunner
 
 import convert.batch.pool
 from convert.batch.marker import MARKER
-from convert.commands.app import app
+from convert.cli.app import app
 from convert.output_names import NAMES
 from shared.beads import default_ladder, ladder_toml
 

@@ -13,7 +13,7 @@ from threading import Thread
 import dask
 import numpy as np
 import pytest
-from deadly import DIES, Deadly
+from deadly_job import DIES, Deadly
 from distributed import LocalCluster
 from PIL import Image
 from typer.testing import CliRunner
@@ -21,7 +21,7 @@ from typer.testing import CliRunner
 import convert.batch.run
 from convert.batch.entries import Entry
 from convert.batch.marker import MARKER
-from convert.commands.app import app
+from convert.cli.app import app
 
 pytestmark = pytest.mark.outside
 

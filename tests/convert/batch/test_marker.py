@@ -13,7 +13,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from convert.batch.marker import MARKER
-from convert.commands.app import app
+from convert.cli.app import app
 from convert.output_names import NAMES
 from shared.beads import default_ladder, ladder_toml
 
@@ -80,7 +80,7 @@ def test_files_of_a_run_that_was_killed_while_it_replaced_them_are_not_kept(comm
     script = f"""
 import os, signal, sys
 import convert.disk.moves
-from convert.commands.app import app
+from convert.cli.app import app
 shift, done = convert.disk.moves._shift, []
 def killed(source, place):
     if len(done) == {moves}:

@@ -5,7 +5,7 @@ import io
 
 import numpy as np
 import pytest
-from deadly import DIES, Deadly
+from deadly_job import DIES, Deadly
 from joblib import Parallel
 from PIL import Image
 from typer.testing import CliRunner
@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 import convert.batch.run
 from convert.batch.entries import Entry
 from convert.batch.pool import Workers
-from convert.commands.app import app
+from convert.cli.app import app
 
 
 def hummock(*words):

@@ -71,7 +71,7 @@ def alive(group):
 def test_who_stops_what_is_done_already_changes_nothing():
     """Python itself needs a moment to end, and joblib in it; nothing is left to be stopped then."""
     late = "import atexit, os, signal; atexit.register(lambda: os.kill(os.getpid(), signal.SIGINT))"
-    code = f"{late}; from convert.commands.app import main; main()"
+    code = f"{late}; from convert.cli.app import main; main()"
     run = subprocess.run([sys.executable, "-c", code, "--version"], capture_output=True, text=True, check=False)
     assert run.stdout.startswith("hummock ")
     assert (run.returncode, run.stderr) == (0, "")

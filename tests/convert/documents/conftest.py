@@ -1,9 +1,9 @@
 """The bench page served and opened, for the tests that stitch with it."""
 
 import pytest
-from bench_stitcher import DESIGNS
-from benched import page_of
 from browser import served, show
+from stitch_page_driver import DESIGNS
+from stitch_page_oracle import page_of
 
 
 @pytest.fixture(scope="module")

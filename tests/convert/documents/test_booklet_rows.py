@@ -10,7 +10,7 @@ from strategies import LADDER
 from convert.documents.booklet.booklet import booklet_pdf
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.studio import Studio
-from convert.words.read import parse_rows
+from convert.rows.parser import parse_rows
 
 pytestmark = pytest.mark.outside
 

@@ -9,15 +9,15 @@ from hypothesis import given
 from hypothesis import settings as limited
 from hypothesis import strategies as st
 
+from convert.chart.part import part_extent, part_scene
+from convert.chart.row_numbers import Part
+from convert.chart.scene import chart_scene
+from convert.chart.shapes import Text, extent_of, union
+from convert.chart.svg import chart_svg
 from convert.documents.booklet import sheets
 from convert.documents.booklet.layout import layout_for
 from convert.documents.booklet.sheets import COLUMNS_AGAIN, ROWS_AGAIN, cut_chart
-from convert.draw.margins import Part
-from convert.draw.part import part_extent, part_scene
-from convert.draw.scene import chart_scene
-from convert.draw.shapes import Text, extent_of, union
-from convert.draw.svg import chart_svg
-from convert.words.repeats import find_repeat
+from convert.rows.find_repeat import find_repeat
 from shared.errors import BadChoiceError
 
 

@@ -5,11 +5,11 @@ import re
 import pytest
 from booklets import KINDS, random_design, repeated_design
 
-from convert.buying.longer import Change, changed, plain_bead
 from convert.documents.booklet.choices import Choices
 from convert.documents.booklet.cover import shape_of
 from convert.documents.booklet.figures import size_table
-from convert.words.entries import rows_of_work
+from convert.rows.row import rows_of_work
+from convert.shopping.resize_design import Change, changed, plain_bead
 
 ROW_MM = 0.8
 """Half the diameter of a cylinder 11/0 (1.6 mm)."""

@@ -8,7 +8,7 @@ import pytest
 from booklets import KINDS
 from strategies import LADDER
 
-from convert.buying.thread import needle_path
+from convert.chart.shapes import Box, Oval, Path
 from convert.documents.booklet.beginning import (
     bench_for,
     later_odd_turn,
@@ -22,9 +22,9 @@ from convert.documents.booklet.beginning import (
 from convert.documents.booklet.drawings import toned
 from convert.documents.booklet.lessons import lessons
 from convert.documents.booklet.rising import free_dome, pressed_dome
-from convert.draw.shapes import Box, Oval, Path
-from shared.counting import counted
+from convert.shopping.thread import needle_path
 from shared.grid import Grid
+from shared.plural import counted
 
 TURNED = [
     (hand, start, drop, odd)

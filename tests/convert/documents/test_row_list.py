@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from strategies import LADDER, designs
 
 from convert.documents.booklet.row_list import row_parts
-from convert.words.read import parse_rows
-from convert.words.write import rows_text
+from convert.rows.parser import parse_rows
+from convert.rows.writer import rows_text
 
 
 def as_text(design):

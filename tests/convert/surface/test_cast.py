@@ -6,17 +6,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from PIL import Image
-from relief import middle, rings
+from size_levels import middle, rings
 from strategies import LADDER, bead_of
 
-from convert.surface.camera import facing, look
-from convert.surface.cast import cast
 from convert.surface.measure import figures
-from convert.surface.png import surface_png
 from convert.surface.predict import predict
-from convert.surface.solids import Solids, bead_solids, shape_of, upright
+from convert.surface.render.camera import facing, look
+from convert.surface.render.png import surface_png
+from convert.surface.render.ray_cast import cast
+from convert.surface.render.solids import Solids, bead_solids, shape_of, upright
+from convert.surface.render.views import ELEVATION, looks_at, margin_mm
 from convert.surface.solve import solve_surface
-from convert.surface.views import ELEVATION, looks_at, margin_mm
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design
 from shared.grid import Grid

@@ -2,7 +2,7 @@ import json
 
 import numpy as np
 import pytest
-from relief import rings
+from size_levels import rings
 from strategies import LADDER
 
 from convert.surface import large, solve

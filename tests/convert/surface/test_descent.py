@@ -3,7 +3,7 @@ import pytest
 from scipy.optimize import rosen, rosen_der
 from scipy.sparse import diags_array, eye_array
 
-from convert.surface.descent import banded_cholesky, descend
+from convert.surface.lbfgs import banded_cholesky, descend
 
 
 def stiff_matrix(size=60):

@@ -1,12 +1,12 @@
 import numpy as np
 import pytest
-from relief import random_levels
+from size_levels import random_levels
 from strategies import LADDER
 
 from convert.surface.energy import Energy, bend_matrix, difference_matrix
-from convert.surface.ground import Table, Wrist
-from convert.surface.net import net_of
+from convert.surface.spring_net import net_of
 from convert.surface.struts import Struts
+from convert.surface.support import Table, Wrist
 from shared.grid import Grid
 
 CASES = [(Grid(7, 9), Table()), (Grid(7, 9), Wrist(9.0)), (Grid(1, 9), Table()), (Grid(6, 2), Wrist(20.0))]

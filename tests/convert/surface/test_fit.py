@@ -1,14 +1,14 @@
 import numpy as np
 import pytest
-from relief import random_levels, rings, ten_domes
+from size_levels import random_levels, rings, ten_domes
 from strategies import LADDER
 
-from convert.surface import relax
-from convert.surface.fit import BEYOND, fit_report, leaning, passing, skips, strained, wide_zones
-from convert.surface.ground import Table
-from convert.surface.net import net_of
+from convert.surface import continuation as relax
 from convert.surface.overlap import hole_axes, overlaps
 from convert.surface.solve import solve_surface
+from convert.surface.spring_net import net_of
+from convert.surface.stitch_problems import BEYOND, fit_report, leaning, passing, skips, strained, wide_zones
+from convert.surface.support import Table
 from convert.surface.surface import Surface
 from shared.grid import Grid
 

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from relief import middle, rings
+from size_levels import middle, rings
 from strategies import LADDER
 
-from convert.surface.gauge import NEAR, Measured, gauged
+from convert.surface.calibrate import NEAR, Measured, gauged
 from convert.surface.predict import predict
 from shared.beads import BeadSize, Ladder, ladder_toml, parse_ladder
+from shared.calibration import Gauge
 from shared.errors import BadChoiceError, BadFileError
-from shared.gauge import Gauge
 from shared.grid import Grid
 
 GRID = Grid(9, 20)

@@ -6,14 +6,14 @@ import subprocess
 
 import numpy as np
 import pytest
-from npm import npm_package
-from relief import middle, rings
+from npm_checkers import npm_package
+from size_levels import middle, rings
 from strategies import LADDER, bead_of
 
-from convert.surface.glb import surface_glb, turns
-from convert.surface.meshes import bead_mesh
 from convert.surface.overlap import hole_axes
-from convert.surface.solids import shape_of
+from convert.surface.render.glb import surface_glb, turns
+from convert.surface.render.meshes import bead_mesh
+from convert.surface.render.solids import shape_of
 from convert.surface.solve import solve_surface
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design

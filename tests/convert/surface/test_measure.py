@@ -4,17 +4,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from relief import middle, random_levels, rings, ten_domes
+from size_levels import middle, random_levels, rings, ten_domes
 from strategies import LADDER, grids
 
-from convert.decode import Source
+from convert.image.decode import Source
 from convert.options import Options
 from convert.pipeline import convert
 from convert.surface.measure import angle_defects, domes, extent_mm, figures, lengths_mm, strain
-from convert.surface.net import net_of
 from convert.surface.solve import solve_surface
+from convert.surface.spring_net import net_of
+from shared.domes import touching_groups
 from shared.grid import Grid
-from shared.groups import touching_groups
 
 SAMPLES = Path(__file__).parents[3] / "samples"
 

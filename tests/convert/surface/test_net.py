@@ -1,11 +1,11 @@
 import numpy as np
 import pytest
 from hypothesis import given
-from relief import random_levels
+from size_levels import random_levels
 from strategies import LADDER, grids
 
 from convert.surface.energy import bend_matrix, difference_matrix, times
-from convert.surface.net import net_of
+from convert.surface.spring_net import net_of
 from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
 from shared.grid import Grid

@@ -2,13 +2,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from relief import rings
+from size_levels import rings
 from strategies import LADDER
 
-from convert.surface import large, relax, settle, solve
+from convert.surface import continuation as relax
+from convert.surface import large, settle, solve
 from convert.surface.measure import figures, strain
 from convert.surface.parts import Lines, Part, blended, covered_mm, mounds
-from convert.surface.whole import solve_whole
+from convert.surface.solve_net import solve_whole
 from shared.grid import Grid
 
 GRIDS = st.builds(

@@ -11,9 +11,9 @@ import pytest
 from scipy.integrate import quad
 from strategies import LADDER
 
-from convert.surface.ground import Table
-from convert.surface.net import net_of
-from convert.surface.relax import BENDING, Cloth, relax
+from convert.surface.continuation import BENDING, Cloth, relax
+from convert.surface.spring_net import net_of
+from convert.surface.support import Table
 from shared.grid import Grid
 
 

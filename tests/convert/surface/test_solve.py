@@ -2,14 +2,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from relief import middle, random_levels, rings, ten_domes
+from size_levels import middle, random_levels, rings, ten_domes
 from strategies import LADDER, grids
 
-from convert.surface import relax
-from convert.surface.fit import passing
+from convert.surface import continuation as relax
 from convert.surface.measure import extent_mm, figures, strain
 from convert.surface.overlap import OVERLAP, overlaps
 from convert.surface.solve import MOST_BEADS, solve_surface
+from convert.surface.stitch_problems import passing
 from shared.beads import BeadSize, Ladder
 from shared.errors import BadChoiceError
 from shared.grid import Grid

@@ -5,17 +5,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from relief import middle, random_levels, rings
+from size_levels import middle, random_levels, rings
 from strategies import LADDER
 
-from convert.surface.fit import Misfit
+from convert.surface.continuation import BENDING
 from convert.surface.measure import Dome, Figures
 from convert.surface.predict import bending_of, predict
-from convert.surface.relax import BENDING
+from convert.surface.stitch_problems import Misfit
 from convert.surface.surface_json import surface_text
 from convert.surface.words import assumptions, in_words, places_in_words, report_in_words
+from shared.calibration import Gauge
 from shared.errors import BadChoiceError
-from shared.gauge import Gauge
 from shared.grid import Grid
 
 GRID = Grid(11, 30)
@@ -159,7 +159,7 @@ def test_tight_places_are_summed_up_and_the_worst_named():
 
 
 def test_no_figures_of_a_shape_that_did_not_come_to_rest(monkeypatch):
-    monkeypatch.setattr("convert.surface.relax.MOST_STEPS", 3)
+    monkeypatch.setattr("convert.surface.continuation.MOST_STEPS", 3)
     with pytest.raises(BadChoiceError, match="did not come to rest"):
         predict(GRID, LADDER, LEVELS)
 

@@ -1,0 +1,1 @@
+"""What the picture shows on each bead."""

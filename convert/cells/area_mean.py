@@ -1,0 +1,94 @@
+"""The exact mean of a picture over the footprint of each bead."""
+
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.image.raster import Floats32, Raster
+from convert.layout.size import Box
+from shared.grid import Grid
+
+Floats = NDArray[np.float64]
+
+_AT_ONCE = 32
+"""So many strips are held, however many there are, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
+
+_PIXELS_AT_ONCE = 1 << 17
+
+
+def footprint_means(raster: Raster, grid: Grid, *, window: Box, bounds: Box, outside: Floats) -> Floats:
+    """Average a raster over the rectangle that each bead covers in flat work.
+
+    Footprints lie on the offset lattice: a column wide and two half-rows high. The means over single
+    half-rows are exact area integrals of the pixels (a pixel that is cut counts with its share); a bead is
+    the mean of its two.
+
+    Parameters
+    ----------
+    raster
+        What to average; for a picture, linear light.
+    grid
+        The lattice.
+    window
+        The outline of the work on the raster, in its pixels.
+    bounds
+        The part of the raster that counts; all around it is ``outside``.
+    outside
+        One value for each channel.
+
+    Returns
+    -------
+    ndarray
+        Shape (beads, channels).
+    """
+    halves = half_row_means(raster, grid.columns, grid.rows + 1, window=window, bounds=bounds, outside=outside)
+    down, right = grid.place_of.T
+    return np.asarray((halves[down, right] + halves[down + 1, right]) / 2)
+
+
+def half_row_means(
+    raster: Raster, columns: int, half_rows: int, *, window: Box, bounds: Box, outside: Floats
+) -> Floats:
+    """Average a raster over a plain grid of cells, shape (half_rows, columns, channels); see `footprint_means`."""
+    height, width = raster.shape
+    inside = Box(max(bounds.left, 0), max(bounds.top, 0), min(bounds.right, width), min(bounds.bottom, height))
+    down = np.clip(np.linspace(window.top, window.bottom, half_rows + 1), inside.top, inside.bottom)
+    across = np.clip(np.linspace(window.left, window.right, columns + 1), inside.left, inside.right)
+    cell = window.width / columns * window.height / half_rows
+    means = np.empty((half_rows, columns, len(outside)))
+    left = min(int(across[0]), width - 1)
+    part = raster.between(left, max(ceil(across[-1]), left + 1))
+    at_once = max(_AT_ONCE, _PIXELS_AT_ONCE // max(part.shape[1], columns))
+    for first in range(0, half_rows, at_once):
+        edges = down[first : first + at_once + 1]
+        sums = np.diff(_running_sum(_strips(part, edges), across - left), axis=1)
+        covered = np.diff(edges)[:, None] * np.diff(across)
+        means[first : first + at_once] = (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
+    return means
+
+
+def _strips(raster: Raster, edges: Floats) -> Floats32:
+    """Integrate the pixel rows between each two heights, shape (strips, width, channels).
+
+    The pixel rows are added in their order from the top of each strip, one of every strip at a time.
+    """
+    tops, bottoms = edges[:-1], edges[1:]
+    first = np.minimum(np.floor(tops).astype(np.int64), raster.shape[0] - 1)
+    last = np.clip(np.ceil(bottoms).astype(np.int64), first + 1, raster.shape[0])
+    strips = np.zeros((first.size, raster.shape[1], 1), dtype=np.float32)
+    for step in range(int((last - first).max())):
+        line = np.minimum(first + step, last - 1)
+        share = np.clip(line + 1, tops, bottoms) - np.clip(line, tops, bottoms)
+        share[first + step >= last] = 0
+        strips = strips + share.astype(np.float32)[:, None, None] * raster.of_lines(line).band(0, line.size)
+    return strips
+
+
+def _running_sum(strips: Floats32, across: Floats) -> Floats:
+    """Integrate each strip from its left end up to each edge, shape (strips, edges, channels)."""
+    total = np.cumsum(strips, axis=1, dtype=np.float64)
+    whole = np.minimum(np.floor(across).astype(np.int64), strips.shape[1] - 1)
+    part = (across - whole)[:, None]
+    before = np.where((whole > 0)[:, None], total[:, whole - 1], 0)
+    return np.asarray(before + part * strips[:, whole])

@@ -1,0 +1,166 @@
+"""Painting a chart as PNG: on an array of pixels, without any renderer but Pillow's pens and letters."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from io import BytesIO
+from math import ceil, floor, sqrt
+
+import numpy as np
+
+from convert.chart.scene import Group, Scene
+from convert.chart.shapes import Box, Extent, Mark, Path, Text, extent_of
+from convert.chart.stamps import stamp_beads
+from convert.chart.tiles import Bytes, Frame, Lettering, coverage, laid_over, pixels_of, rgba
+
+PX_PER_MM = 20.0
+"""Pixels to one mm of the finished work, where the picture does not grow too large."""
+
+MOST_PIXELS = 40_000_000
+"""The scale falls so that the picture has no more, but see `LEAST_PX_PER_BEAD`."""
+
+LEAST_PX_PER_BEAD = 4.0
+"""The scale does not fall so far that a bead is narrower, unless the picture passes `UTMOST_PIXELS` or
+`LONGEST_SIDE`."""
+
+_COMPRESSION = 3
+"""Of 9: more takes twice the time for a few per cent."""
+
+UTMOST_PIXELS = 100_000_000
+"""No picture is larger."""
+
+LONGEST_SIDE = 65_535
+"""Nor longer or wider: beyond it many programs show nothing. It is the most that a JPEG may have (ITU-T T.81)."""
+
+LEAST_LETTER_PX = 2.5
+"""Lower letters are left out, for nobody could read them; the SVG has them all."""
+
+LEAST_LINE_PX = 0.125
+"""Finer lines are left out, for they would be drawn wider than they are, or not be seen."""
+
+
+def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
+    """Paint a chart as an RGB picture.
+
+    Parameters
+    ----------
+    scene
+        The chart.
+    px_per_mm
+        Pixels to one mm of the finished work; lowered for large charts.
+
+    Returns
+    -------
+    bytes
+        A PNG file whose resolution gives the print the same size as the SVG.
+    """
+    scale = picture_scale(scene, px_per_mm)
+    canvas = Canvas.of(scene.extent, scene.paper, scale)
+    lettering = Lettering()
+    canvas.draw_groups(_discernible(scene.under, scale), lettering)
+    corner, raised = (canvas.left, canvas.top), scene.rung_of > 0
+    stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(~raised))
+    canvas.draw_groups(_discernible(scene.between, scale), lettering)
+    stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(raised))
+    canvas.draw_groups(_discernible(scene.over, scale), lettering)
+    return png_bytes(canvas.pixels, dots_per_inch=25.4 * scale / scene.enlargement)
+
+
+def picture_scale(scene: Scene, px_per_mm: float = PX_PER_MM) -> float:
+    """Return the scale at which a chart is painted, in pixels to one mm of the finished work."""
+    area = scene.extent.width * scene.extent.height
+    scale = min(px_per_mm, sqrt(MOST_PIXELS / area))
+    least = LEAST_PX_PER_BEAD / min(scene.slot_mm)
+    if scale < least:
+        scale = min(px_per_mm, least, sqrt(UTMOST_PIXELS / area))
+    return min(scale, (LONGEST_SIDE - 1) / max(scene.extent.width, scene.extent.height))
+
+
+def _discernible(groups: tuple[Group, ...], scale: float) -> tuple[Group, ...]:
+    """Leave out what is too fine to be seen."""
+    return tuple(
+        Group(group.name, tuple(mark for mark in group.marks if _is_discernible(mark, scale))) for group in groups
+    )
+
+
+def _is_discernible(mark: Mark, scale: float) -> bool:
+    if isinstance(mark, Text):
+        return mark.size_mm * scale >= LEAST_LETTER_PX
+    if isinstance(mark, Path):
+        return mark.paint.fill is not None or mark.paint.width_mm * scale >= LEAST_LINE_PX
+    return not isinstance(mark, Box) or min(mark.width, mark.height) * scale >= LEAST_LINE_PX
+
+
+def png_bytes(pixels: Bytes, *, dots_per_inch: float) -> bytes:
+    """Return pixels, shape (height, width, 3 or 4), as an RGB PNG file."""
+    from PIL import Image
+
+    file = BytesIO()
+    picture = Image.fromarray(pixels).convert("RGB")
+    picture.save(file, "PNG", compress_level=_COMPRESSION, dpi=(dots_per_inch, dots_per_inch))
+    return file.getvalue()
+
+
+@dataclass(frozen=True, slots=True)
+class Canvas:
+    """The picture while it is painted.
+
+    Parameters
+    ----------
+    pixels
+        RGBA, shape (height, width, 4).
+    left, top
+        Where its first pixel lies on the drawing, whose pixel (0, 0) is the corner of the work.
+    scale
+        Pixels to one mm.
+    """
+
+    pixels: Bytes
+    left: int
+    top: int
+    scale: float
+
+    @staticmethod
+    def of(extent: Extent, paper: str, scale: float) -> "Canvas":
+        """Return an empty picture of a part of the drawing, ``paper`` as ``#rrggbb``."""
+        left, top = floor(extent.left * scale), floor(extent.top * scale)
+        width = ceil(extent.right * scale) - left
+        height = ceil(extent.bottom * scale) - top
+        pixels = np.full((height, width), rgba(paper).view(np.uint32)[0])
+        return Canvas(pixels.view(np.uint8).reshape(height, width, 4), left, top, scale)
+
+    def draw_groups(self, groups: tuple[Group, ...], lettering: Lettering) -> None:
+        """Paint groups of shapes in their order."""
+        for group in groups:
+            self.draw(group.marks, lettering)
+
+    def draw(self, marks: Iterable[Mark], lettering: Lettering) -> None:
+        """Paint shapes in their order."""
+        for mark in marks:
+            if isinstance(mark, Box) and mark.radius == 0 and mark.paint.stroke is None:
+                self._fill(mark)
+            else:
+                self._draw(mark, lettering)
+
+    def _fill(self, box: Box) -> None:
+        """Fill a plain rectangle, to whole pixels and at least one."""
+        if box.paint.fill is None:
+            return
+        x0, y0 = round(box.x * self.scale) - self.left, round(box.y * self.scale) - self.top
+        x1 = round((box.x + box.width) * self.scale) - self.left
+        y1 = round((box.y + box.height) * self.scale) - self.top
+        whole = self.pixels.view(np.uint32)[..., 0]
+        whole[max(y0, 0) : max(y1, y0 + 1), max(x0, 0) : max(x1, x0 + 1)] = rgba(box.paint.fill).view(np.uint32)[0]
+
+    def _draw(self, mark: Mark, lettering: Lettering) -> None:
+        left, top, width, height = pixels_of(extent_of(mark), self.scale)
+        for colour, cover in coverage(mark, Frame(left, top, width, height, self.scale), lettering):
+            self._blend(left - self.left, top - self.top, cover, colour)
+
+    def _blend(self, x: int, y: int, cover: Bytes, colour: str) -> None:
+        height, width = self.pixels.shape[:2]
+        cover = cover[max(0, -y) : max(0, height - y), max(0, -x) : max(0, width - x)]
+        whole = self.pixels.view(np.uint32)[..., 0]
+        part = whole[max(0, y) : max(0, y) + cover.shape[0], max(0, x) : max(0, x) + cover.shape[1]]
+        inked = cover > 0
+        below = part[inked].view(np.uint8).reshape(-1, 4)
+        part[inked] = laid_over(below, rgba(colour), cover[inked][:, None]).view(np.uint32)[:, 0]

@@ -1,0 +1,230 @@
+"""What stands around and between the beads: row and column numbers, row fronts, the strand and its tail."""
+
+from dataclasses import dataclass
+from math import pi, sin
+from typing import NamedTuple
+
+import numpy as np
+
+from convert.chart.inks import Inks
+from convert.chart.lettering import DIGIT_HEIGHT
+from convert.chart.shapes import Anchor, Box, Mark, Paint, Path, Point, Text
+from shared.design import Design
+from shared.grid import Grid
+
+_STRAND_LINE = 0.1
+"""Width of the lines that mark the strand, in diameters of a slot."""
+
+
+Front = tuple[Point, ...]
+"""The corners of the edge between a row and the next, from the tail side on."""
+
+PLAIN_NUMBER = 0.66
+"""Font size of a plain row number, in diameters of a slot."""
+
+
+class Part(NamedTuple):
+    """Some rows and columns of a work, each in rising order without gaps."""
+
+    rows: range
+    columns: range
+
+
+def whole(grid: Grid) -> Part:
+    """Return all of a work."""
+    return Part(range(1, grid.rows + 1), range(1, grid.columns + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Margins:
+    """Where things stand on the work, whichever hand and start it has.
+
+    Parameters
+    ----------
+    grid
+        The lattice.
+    length_mm, diameter_mm
+        Measures of a slot.
+    inks
+        What to print with.
+    """
+
+    grid: Grid
+    length_mm: float
+    diameter_mm: float
+    inks: Inks
+
+    @property
+    def width(self) -> float:
+        """Width of the work in mm."""
+        return self.grid.extent_mm(self.length_mm, self.diameter_mm)[0]
+
+    @property
+    def height(self) -> float:
+        """Length of the work in mm."""
+        return self.grid.extent_mm(self.length_mm, self.diameter_mm)[1]
+
+    @property
+    def onward(self) -> int:
+        """The way in which the work grows: 1 down the page, -1 up."""
+        return 1 if self.grid.start == "top" else -1
+
+    @property
+    def inward(self) -> int:
+        """The way from the tail side into the work: 1 to the right, -1 to the left."""
+        return 1 if self.grid.hand == "right" else -1
+
+    @property
+    def tail_edge(self) -> float:
+        """The x of the edge on the tail side."""
+        return 0.0 if self.grid.hand == "right" else self.width
+
+    def row_y(self, row: int) -> float:
+        """Return the y of the centres of a row."""
+        down = row if self.grid.start == "top" else self.grid.rows + 1 - row
+        return down * self.diameter_mm / 2
+
+    def column_edge(self, column: int) -> float:
+        """Return the x of the edge of a column that lies away from the tail; of column 0, the edge on the tail side."""
+        return self.tail_edge + self.inward * column * self.length_mm
+
+    def column_x(self, column: int) -> float:
+        """Return the x of the centres of a column."""
+        return self.tail_edge + self.inward * (column - 0.5) * self.length_mm
+
+
+def margins_of(design: Design, inks: Inks) -> Margins:
+    """Return the margins of a design."""
+    base = design.ladder.base
+    return Margins(design.grid, base.length_mm, base.diameter_mm, inks)
+
+
+def row_numbers(margins: Margins, part: Part | None = None, *, size: float = PLAIN_NUMBER) -> tuple[Mark, ...]:
+    """Return the number of each row, where the needle begins it: odd rows far from the tail, even rows near.
+
+    ``size`` is that of plain numbers, in diameters of a slot; ``part`` shows some rows and columns only.
+    """
+    part = part or whole(margins.grid)
+    marks: list[Mark] = []
+    for row in part.rows:
+        tail_side = row % 2 == 0
+        edge = margins.column_edge(part.columns[0] - 1 if tail_side else part.columns[-1])
+        outward = -margins.inward if tail_side else margins.inward
+        if row % 10 == 0:
+            marks += _tenth(margins, row, edge, outward)
+        else:
+            marks += _plain_number(margins, row, edge, outward, size)
+    return tuple(marks)
+
+
+def _plain_number(margins: Margins, row: int, edge: float, outward: int, size: float) -> list[Mark]:
+    d = margins.diameter_mm
+    place = (edge + outward * 0.35 * d, margins.row_y(row))
+    return [_beside(str(row), place, outward, size * d, margins.inks.quiet)]
+
+
+def _tenth(margins: Margins, row: int, edge: float, outward: int) -> list[Mark]:
+    d, y = margins.diameter_mm, margins.row_y(row)
+    near, far = sorted((edge + outward * 0.2 * d, edge + outward * 0.9 * d))
+    tick = Box(near, y - 0.05 * d, far - near, 0.1 * d, 0.0, Paint(margins.inks.text))
+    number = _beside(str(row), (edge + outward * 1.1 * d, y), outward, 0.9 * d, margins.inks.text, bold=True)
+    return [tick, number]
+
+
+def _beside(text: str, place: Point, outward: int, size: float, colour: str, *, bold: bool = False) -> Text:
+    """Set text that begins at a place and runs to the right (outward 1), or ends there (-1)."""
+    anchor: Anchor = "start" if outward > 0 else "end"
+    return Text(place[0], place[1] + size * DIGIT_HEIGHT / 2, text, size, colour, anchor, bold)
+
+
+def column_numbers(margins: Margins, part: Part | None = None, *, size: float = PLAIN_NUMBER) -> tuple[Mark, ...]:
+    """Return the numbers of columns 1, 5, 10 … from the tail side, along the top of a work or of a part of it.
+
+    ``size`` is that of plain numbers, in diameters of a slot.
+    """
+    part = part or whole(margins.grid)
+    d = margins.diameter_mm
+    top = min(margins.row_y(part.rows[0]), margins.row_y(part.rows[-1])) - d / 2
+    y = top - (1.9 if margins.grid.start == "top" and 1 in part.rows else 0.75) * d
+    marks: list[Mark] = []
+    for column in (column for column in part.columns if column == 1 or column % 5 == 0):
+        x, strong = margins.column_x(column), column % 10 == 0
+        colour = margins.inks.text if strong else margins.inks.quiet
+        marks.append(Text(x, y, str(column), (max(0.8, size) if strong else size) * d, colour, "middle", strong))
+        marks.append(Box(x - 0.03 * d, y + 0.2 * d, 0.06 * d, 0.3 * d, 0.0, Paint(colour)))
+    return tuple(marks)
+
+
+def tenth_fronts(margins: Margins, part: Part | None = None) -> tuple[Front, ...]:
+    """Return the edge of the finished rows after every tenth row."""
+    part = part or whole(margins.grid)
+    return tuple(_front(margins, row, part) for row in part.rows if row % 10 == 0 and row < part.rows[-1])
+
+
+def row_fronts(margins: Margins, fronts: tuple[Front, ...], line: float) -> tuple[Mark, ...]:
+    """Trace fronts, in the seams, so that no colour is hidden; ``line`` is its width in diameters of a slot."""
+    return tuple(mark for front in fronts for mark in _penned(margins, front, margins.inks.guide, line))
+
+
+def strand_front(margins: Margins, part: Part | None = None) -> tuple[Mark, ...]:
+    """Trace the edge between the strand, rows 1 and 2, and row 3."""
+    part = part or whole(margins.grid)
+    if 3 not in part.rows or 2 not in part.rows:
+        return ()
+    return traced(margins, 2, margins.inks.accent, _STRAND_LINE, part)
+
+
+def traced(margins: Margins, row: int, colour: str, line: float, part: Part) -> tuple[Mark, ...]:
+    """Draw the front of a row as `row_fronts` does."""
+    return _penned(margins, _front(margins, row, part), colour, line)
+
+
+def _penned(margins: Margins, points: Front, colour: str, line: float) -> tuple[Mark, ...]:
+    """Draw a front; on colours it is edged with paper, so that it shows on dark beads as well."""
+    edge = [] if margins.inks.front_edge is None else [_pen(margins, margins.inks.front_edge, 2 * line)]
+    return tuple(Path(points, closed=False, paint=paint) for paint in [*edge, _pen(margins, colour, line)])
+
+
+def _pen(margins: Margins, colour: str, line: float) -> Paint:
+    return Paint(None, colour, line * margins.diameter_mm)
+
+
+def _front(margins: Margins, row: int, part: Part) -> Front:
+    """Return the corners of the edge between a row and the next, from the tail side on."""
+    ahead = margins.row_y(row) + margins.onward * margins.diameter_mm / 2
+    columns = np.array(part.columns)
+    edges = margins.tail_edge + margins.inward * np.append(columns[0] - 1, columns) * margins.length_mm
+    held = margins.grid.holds(np.array(row), columns)
+    ys = np.where(held, ahead, margins.row_y(row)).repeat(2)
+    return tuple(zip(edges.repeat(2)[1:-1].tolist(), ys.tolist(), strict=True))
+
+
+def strand_tail(margins: Margins, label: str = "rows 1 + 2: the strand") -> tuple[Mark, ...]:
+    """Draw the tail beside row 1, outside the work, with an arrow along the way of the strand and a label behind it."""
+    d, m = margins.diameter_mm, margins
+    paint = _pen(m, m.inks.accent, _STRAND_LINE)
+    y = m.row_y(1) - m.onward * (d / 2 + 0.5 * d)
+    start = m.tail_edge - m.inward * 0.4 * d
+    tip = m.tail_edge + m.inward * min(max(m.width, 2 * d), 9 * d)
+    marks: list[Mark] = [Path(_thread(m, start, y), closed=False, paint=paint)]
+    marks += _arrow(start, tip, y, d, paint)
+    marks.append(_beside("tail", (start - m.inward * 3.3 * d, y), -m.inward, 0.72 * d, m.inks.accent))
+    words = _beside(label, (tip + m.inward * 0.5 * d, y), m.inward, 0.66 * d, m.inks.accent)
+    return (*marks, words)
+
+
+def _thread(margins: Margins, start: float, y: float) -> tuple[Point, ...]:
+    """Return a loose end of thread that waves away from the work."""
+    d = margins.diameter_mm
+    steps = [step / 24 for step in range(25)]
+    return tuple((start - margins.inward * 3 * d * s, y - 0.3 * d * s * sin(4 * pi * s)) for s in steps)
+
+
+def _arrow(start: float, tip: float, y: float, d: float, paint: Paint) -> list[Mark]:
+    way = 1 if tip > start else -1
+    barb = 0.55 * d
+    head = ((tip, y), (tip - way * barb, y - 0.28 * d), (tip - way * barb, y + 0.28 * d))
+    return [
+        Path(((start, y), (tip - way * barb, y)), closed=False, paint=paint),
+        Path(head, closed=True, paint=Paint(paint.stroke)),
+    ]

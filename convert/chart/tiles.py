@@ -1,0 +1,186 @@
+"""Small pictures of shapes: how much of each pixel a shape covers, drawn finer and averaged."""
+
+from dataclasses import dataclass
+from functools import partial
+from importlib.resources import files
+from io import BytesIO
+from itertools import chain
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.chart.shapes import Box, Extent, Mark, Oval, Path, Point, Text
+from shared.colour import codes_from_hex
+
+Bytes = NDArray[np.uint8]
+
+FINER = 4
+"""Samples per pixel along each axis."""
+
+_FACES = {False: "SourceSansPro-Regular.ttf", True: "SourceSansPro-Bold.ttf"}
+
+
+class Lettering:
+    """The typeface of the picture in any size, regular and bold; each is opened once.
+
+    It holds Latin with accents, Greek and Cyrillic; another character shows as an empty box.
+    """
+
+    def __init__(self) -> None:
+        folder = files("font_source_sans_pro").joinpath("files")
+        self._data = {bold: folder.joinpath(name).read_bytes() for bold, name in _FACES.items()}
+        self._opened: dict[tuple[int, bool], Any] = {}
+
+    def font(self, size: int, *, bold: bool) -> Any:
+        """Return the Pillow font of a size in pixels."""
+        from PIL import ImageFont
+
+        if (size, bold) not in self._opened:
+            data = BytesIO(self._data[bold])
+            # The basic layout: the other one depends on what the machine has installed.
+            font = ImageFont.truetype(data, size, layout_engine=ImageFont.Layout.BASIC)
+            self._opened[size, bold] = font
+        return self._opened[size, bold]
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A window of whole pixels on the drawing.
+
+    Parameters
+    ----------
+    left, top
+        Its upper left corner, in pixels of the drawing; quarters are kept.
+    width, height
+        Its size in pixels.
+    px_per_mm
+        The scale of the drawing, whose origin is that of the shapes.
+    """
+
+    left: float
+    top: float
+    width: int
+    height: int
+    px_per_mm: float
+
+    def length(self, mm: float) -> float:
+        """Return a length in samples."""
+        return mm * self.px_per_mm * FINER
+
+    def point(self, x: float, y: float) -> tuple[float, float]:
+        """Return a place in samples from the corner of the window."""
+        return (x * self.px_per_mm - self.left) * FINER, (y * self.px_per_mm - self.top) * FINER
+
+    def places(self, points: tuple[Point, ...]) -> NDArray[np.float64]:
+        """Return many places at once, shape (points, 2)."""
+        corner = np.array([self.left, self.top], dtype=np.float64) * FINER
+        flat = np.fromiter(chain.from_iterable(points), np.float64, 2 * len(points))
+        return flat.reshape(-1, 2) * (self.px_per_mm * FINER) - corner
+
+
+def coverage(mark: Mark, frame: Frame, lettering: Lettering) -> list[tuple[str, Bytes]]:
+    """Return what a shape lays on a window, fill first: a colour and how much of each pixel it covers.
+
+    Returns
+    -------
+    list
+        Colour as ``#rrggbb`` and coverage 0 … 255, shape (height, width).
+    """
+    if isinstance(mark, Text):
+        return [(mark.colour, _sampled(frame, partial(_draw_text, mark, frame, lettering)))]
+    layers: list[tuple[str, Bytes]] = []
+    if mark.paint.fill is not None:
+        layers.append((mark.paint.fill, _sampled(frame, partial(_draw_shape, mark, frame, stroke=False))))
+    if mark.paint.stroke is not None:
+        layers.append((mark.paint.stroke, _sampled(frame, partial(_draw_shape, mark, frame, stroke=True))))
+    return layers
+
+
+def pixels_of(extent: Extent, px_per_mm: float) -> tuple[int, int, int, int]:
+    """Return left, top, width, height in whole pixels of a window that holds an extent."""
+    left, top = (int(np.floor(value * px_per_mm)) - 1 for value in (extent.left, extent.top))
+    right, bottom = (int(np.ceil(value * px_per_mm)) + 1 for value in (extent.right, extent.bottom))
+    return left, top, right - left, bottom - top
+
+
+def laid_over(below: Bytes, above: Bytes, cover: Bytes) -> Bytes:
+    """Return colours laid over others; ``cover``, 0 … 255, says how much of each pixel they cover."""
+    mixed = above.astype(np.uint16) * cover + below * (255 - cover).astype(np.uint16)
+    return ((mixed + 127) // 255).astype(np.uint8)
+
+
+def rgba(colour: str) -> Bytes:
+    """Return ``#rrggbb`` as four codes, opaque."""
+    return np.append(codes_from_hex(colour), np.uint8(255))
+
+
+def _sampled(frame: Frame, draw: Any) -> Bytes:
+    from PIL import Image, ImageDraw
+
+    fine = Image.new("L", (frame.width * FINER, frame.height * FINER))
+    draw(ImageDraw.Draw(fine))
+    return np.asarray(fine.reduce(FINER))
+
+
+def _draw_shape(mark: Box | Oval | Path, frame: Frame, pen: Any, *, stroke: bool) -> None:
+    if isinstance(mark, Box):
+        _draw_box(mark, frame, pen, stroke=stroke)
+    elif isinstance(mark, Oval):
+        _draw_oval(mark, frame, pen, stroke=stroke)
+    else:
+        _draw_path(mark, frame, pen, stroke=stroke)
+
+
+def _draw_box(box: Box, frame: Frame, pen: Any, *, stroke: bool) -> None:
+    half = box.paint.width_mm / 2
+    for grown, value in ((half, 255), (-half, 0)) if stroke else ((0.0, 255),):
+        corners = _corners(frame, box.x - grown, box.y - grown, box.x + box.width + grown, box.y + box.height + grown)
+        if corners is not None:
+            pen.rounded_rectangle(corners, max(0.0, frame.length(box.radius + grown)), fill=value)
+
+
+def _draw_oval(oval: Oval, frame: Frame, pen: Any, *, stroke: bool) -> None:
+    half = oval.paint.width_mm / 2
+    for grown, value in ((half, 255), (-half, 0)) if stroke else ((0.0, 255),):
+        rx, ry = oval.rx + grown, oval.ry + grown
+        corners = _corners(frame, oval.x - rx, oval.y - ry, oval.x + rx, oval.y + ry)
+        if corners is not None:
+            pen.ellipse(corners, fill=value)
+
+
+def _corners(frame: Frame, left: float, top: float, right: float, bottom: float) -> list[float] | None:
+    """Return the corners in samples, the last ones inside; None when nothing is left between them."""
+    (x0, y0), (x1, y1) = frame.point(left, top), frame.point(right, bottom)
+    corners = [round(x0), round(y0), round(x1) - 1, round(y1) - 1]
+    return [float(c) for c in corners] if corners[2] >= corners[0] and corners[3] >= corners[1] else None
+
+
+def _draw_path(path: Path, frame: Frame, pen: Any, *, stroke: bool) -> None:
+    points = frame.places(path.points)
+    if not stroke:
+        pen.polygon(points.ravel().tolist(), fill=255)
+        return
+    if path.closed:
+        points = np.concatenate([points, points[:2]])
+    width = max(1, round(frame.length(path.paint.width_mm)))
+    level_or_upright = (points[1:] == points[:-1]).any(axis=1).all()
+    if width > 4 and level_or_upright:
+        _draw_steps(points, width, pen)
+    else:
+        pen.line(points.ravel().tolist(), fill=255, width=width, joint="curve")
+
+
+def _draw_steps(points: NDArray[np.float64], width: int, pen: Any) -> None:
+    """Draw level and upright lines with square corners; Pillow's own joints are round, and slow."""
+    starts, ends = points[:-1], points[1:]
+    least = np.rint(np.minimum(starts, ends) - width / 2).astype(np.int64)
+    most = np.rint(np.maximum(starts, ends) - width / 2).astype(np.int64) + width - 1
+    for box in np.concatenate([least, most], axis=1).tolist():
+        pen.rectangle(box, fill=255)
+
+
+def _draw_text(text: Text, frame: Frame, lettering: Lettering, pen: Any) -> None:
+    font = lettering.font(max(1, round(frame.length(text.size_mm))), bold=text.bold)
+    anchor = {"start": "ls", "middle": "ms", "end": "rs"}[text.anchor]
+    pen.text(frame.point(text.x, text.y), text.text, fill=255, font=font, anchor=anchor)

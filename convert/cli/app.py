@@ -1,0 +1,163 @@
+"""The command line as a whole: it joins the commands and turns errors into exit statuses."""
+
+import errno
+import gc
+import io
+import os
+import signal
+import sys
+from pathlib import Path
+from typing import Annotated, Any, TextIO, cast
+
+import typer
+from typer.core import TyperGroup
+
+from convert.cli import (
+    batch,
+    beads,
+    booklet,
+    colours,
+    convert,
+    lengths,
+    mounds,
+    page,
+    proof,
+    recolour,
+    rows,
+    sheet,
+    shopping,
+    surface,
+)
+from convert.cli.complaints import complain
+from shared.errors import HummockError
+
+_OBJECTS_BETWEEN = 200_000
+"""Python looks for rings of forgotten objects after so many new ones: after 700, as usual, that takes a tenth of the
+time of a large work, whose shapes are many and all in use."""
+
+_FAILED, _STOPPED, _UNHEARD = 2, 130, 141
+"""The last two as shells say that Ctrl-C or a closed pipe ended a program."""
+_STOPPED_WORDS = "stopped; what was not finished is as it was before"
+_MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
+"""Any misuse of an option; typer does not export the class."""
+
+
+class _Commands(TyperGroup):
+    """Says what a user can mend in one sentence, without a traceback and without the usage lines."""
+
+    def main(self, *args: Any, **extra: Any) -> Any:
+        try:
+            status = super().main(*args, **(extra | {"standalone_mode": False}))
+        except HummockError as error:
+            status = _say(str(error), error.exit_status)
+        except _MISUSE as error:
+            status = _say(error.format_message().rstrip("."), error.exit_code)
+        except MemoryError:
+            status = _say("this takes more memory than there is; give a smaller picture, or fewer beads", _FAILED)
+        except OSError as error:
+            if error.errno != errno.ENOSPC:
+                raise
+            _drop_words()
+            status = _say("standard output is full; make room where it goes, or say --quiet", _FAILED)
+        except SystemExit as end:
+            status = _UNHEARD if isinstance(end.__context__, BrokenPipeError) else end.code
+        if status == _STOPPED:
+            _say(_STOPPED_WORDS, _STOPPED)
+        sys.exit(status or 0)
+
+
+def _say(sentence: str, status: int) -> int:
+    complain(sentence)
+    return status
+
+
+def _drop_words() -> None:
+    """Give up what could not be written to standard output, or Python tries once more when it ends."""
+    sys.stdout = _nowhere()
+
+
+def _nowhere() -> TextIO:
+    return Path(os.devnull).open("w", encoding="utf-8")
+
+
+def _have_streams() -> None:
+    """Let words go nowhere if whoever started the program closed what they go to; a batch's processes need both too."""
+    for number, name in ((1, "stdout"), (2, "stderr")):
+        if getattr(sys, name) is None:
+            nowhere = _nowhere()
+            setattr(sys, name, nowhere)
+            os.dup2(nowhere.fileno(), number)
+            os.set_inheritable(number, True)
+
+
+app = typer.Typer(
+    cls=_Commands,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    help="Turn a drawing and a greyscale height map into a dimensional flat peyote pattern.",
+)
+app.command("convert", short_help="Make a pattern from a drawing.")(convert.convert)
+app.command("batch", short_help="Make patterns of many pictures.")(batch.batch)
+app.command("colours", short_help="Review how many colours to take.")(colours.colours)
+app.command("recolour", short_help="Give a design other colours.")(recolour.recolour)
+app.command("beads", short_help="Show sizes and palettes, or read a stash from a photograph.")(beads.beads)
+app.command("mounds", short_help="Make a height map from shapes.")(mounds.mounds)
+app.command("surface", short_help="Predict the shape, and where beads will not fit.")(surface.surface)
+app.command("rows", short_help="Write the word rows, for the hand, a table, and in words.")(rows.rows)
+app.command("proof", short_help="Proofread word rows.")(proof.proof)
+app.command("sheet", short_help="Edit a design in other programs.")(sheet.sheet)
+app.command("lengths", short_help="Fit a design to wrists.")(lengths.lengths)
+app.command("shopping", short_help="List what to buy, and fill kits.")(shopping.shopping)
+app.command("booklet", short_help="Make a booklet, a PDF to sell and to stitch from.")(booklet.booklet)
+app.command("page", short_help="Make the page to stitch from, for any browser.")(page.page)
+
+
+def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so
+    from importlib.metadata import version
+
+    if wanted:
+        typer.echo(f"hummock {version('hummock')}")
+        raise typer.Exit
+
+
+@app.callback(invoke_without_command=True)
+def _hummock(
+    context: typer.Context,
+    *,
+    version: Annotated[  # noqa: ARG001 - its callback does the work
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version and stop.")
+    ] = False,
+) -> None:
+    """Take the options that come before a command; without one, show the help."""
+    if context.invoked_subcommand is None:
+        typer.echo(context.get_help())
+
+
+def _stop(_number: int, _frame: object) -> None:
+    """Stop, once: what is tidied up then is not to be stopped in its turn."""
+    _stop_no_more()
+    raise KeyboardInterrupt
+
+
+def _stop_no_more() -> None:
+    for stop in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(stop, signal.SIG_IGN)
+
+
+def main() -> None:
+    """Run the command line."""
+    _have_streams()
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # names of files need not be text
+    gc.set_threshold(_OBJECTS_BETWEEN)
+    try:
+        for stop in (signal.SIGINT, signal.SIGTERM):
+            if signal.getsignal(stop) is not signal.SIG_IGN:  # as for a command that a script runs in the background
+                signal.signal(stop, _stop)
+        app()
+    except KeyboardInterrupt:
+        sys.exit(_say(_STOPPED_WORDS, _STOPPED))
+    finally:
+        _stop_no_more()  # all is done, and Python only ends

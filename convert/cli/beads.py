@@ -1,0 +1,115 @@
+"""``hummock beads``: sizes and palettes, and a stash read from a photograph."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.cli.output_checks import check_outputs, check_png
+from convert.cli.palette_words import palette_named
+from convert.cli.progress import shown
+from convert.files import MOST_WORDS_MEGABYTES, place, read_bytes, read_text
+from convert.options import Options
+from shared.beads import parse_ladder
+from shared.errors import BadChoiceError
+from shared.plural import counted
+
+if TYPE_CHECKING:
+    from palettes.palette import Palette
+    from shared.beads import Ladder
+
+
+def beads(
+    photo: Annotated[
+        Path | None,
+        typer.Argument(metavar="[PHOTO]", help="A photograph of heaps, tubes or swatches on a plain ground."),
+    ] = None,
+    *,
+    palette: Annotated[
+        str | None, typer.Option(metavar="FILE|NAME", help="Show what a palette covers, instead of the list.")
+    ] = None,
+    grey: Annotated[
+        str | None,
+        typer.Option(metavar="X,Y,W,H", help="Where a grey or white card lies in the photograph, in pixels."),
+    ] = None,
+    sizes: Annotated[
+        str, typer.Option(metavar="SIZES", help="Sizes of the beads in the photograph, like 11c 8.")
+    ] = "all",
+    ladder: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Where the stash (.csv) or the picture of a palette (.png) goes."),
+    ] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """List bead sizes and palettes, show what a palette covers, or read a stash from a photograph."""
+    measures = (
+        Options().ladder
+        if ladder is None
+        else parse_ladder(read_text(ladder, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder))
+    )
+    if photo is not None:
+        table = out or photo.with_name(f"{photo.stem}-stash.csv")
+        told = _read_photo(photo, ladder, grey, sizes, table, force=force, quiet=quiet)
+    elif palette is not None:
+        if out is not None:
+            check_outputs(out.parent, (out.name,), inputs=(palette, ladder), force=force)
+            check_png(out, "the picture of a palette")
+        told = _covered(palette_named(palette), measures, out, force=force)
+    elif grey is not None or out is not None:
+        raise BadChoiceError("--grey and --out go with a photograph or with --palette; give one of those")
+    else:
+        told = _listed(measures)
+    if not quiet:
+        typer.echo(told)
+
+
+def _listed(ladder: "Ladder") -> str:
+    """List the sizes and the palettes that come with Hummock."""
+    from palettes.bundled import NAMES, load
+
+    heads = f"{'size':16}{'length':>9}{'diameter':>10}{'hole':>8}{'per gram':>10}"
+    rows = [
+        f"{s.name:16}{s.length_mm:6.2f} mm{s.diameter_mm:7.2f} mm{s.hole_mm:5.2f} mm{s.per_gram:10g}"
+        for s in ladder.sizes
+    ]
+    palettes = [f"{name:16}{len(load(name).entries)} colours" for name in NAMES]
+    return "\n".join([heads, *rows, "", "palettes that come along (invented colours):", *palettes])
+
+
+def _covered(palette: "Palette", ladder: "Ladder", out: Path | None, *, force: bool) -> str:
+    """Tell how many colours a palette has in each size; paint what it covers if asked."""
+    counts = palette.exists(ladder).sum(axis=0).tolist()
+    lines = [f"{palette.name}: {counted(len(palette.entries), 'colour')}"]
+    lines += [f"  {size.name:16}{count:5} colours" for size, count in zip(ladder.sizes, counts, strict=True)]
+    if out is not None:
+        from convert.chart.gamut import gamut_picture
+
+        place({out.name: gamut_picture(palette, ladder)}, out.parent, force=force)
+        lines.append(f"wrote {out}")
+    lines += [f"note: {notice}" for notice in palette.notices]
+    return "\n".join(lines)
+
+
+def _read_photo(
+    photo: Path, ladder: Path | None, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool
+) -> str:
+    """Read a stash from a photograph; write it, and the photograph with the patches marked."""
+    from convert.image.decode import Source
+    from convert.shopping.photographed_stash import stash_files
+
+    labelled = out.with_suffix(".png")
+    if out.suffix.lower() != ".csv":
+        raise BadChoiceError(f"a stash is a table; give --out a name that ends in .csv, not '{out.name}'")
+    if photo.resolve() in (out.resolve(), labelled.resolve()):
+        raise BadChoiceError(
+            f"{labelled.name}, the picture beside the table, would replace your photograph; give another --out"
+        )
+    check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, ladder), force=force)
+    with shown(quiet=quiet) as progress:
+        progress("reading the photograph")
+        stash = stash_files(Source(str(photo), read_bytes(photo)), grey, sizes, name=out.stem)
+        place({out.name: stash.table, labelled.name: stash.labelled}, out.parent, force=force)
+    wrote = f"wrote {out.name} and {labelled.name} to {out.parent}"
+    return f"{stash.told}\n{wrote}; look at the picture before you use the table"

@@ -1,0 +1,118 @@
+"""``hummock mounds``: a height map from shapes, or a first one from the picture."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.cli.options import OptionFiles, with_options
+from convert.cli.output_checks import check_outputs, check_png
+from convert.cli.parameters import one_of
+from convert.files import place, read_bytes
+from convert.options import WHITE, Guess, Options
+from shared.errors import BadChoiceError
+from shared.plural import counted
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from convert.image.decode import Source
+    from convert.layout.size import Plan
+
+BARE = "mounds"
+SOFT_BEADS = 1.5
+"""A guess is smoothed by so many columns: domes narrower than a few beads cannot be stitched."""
+
+
+@with_options
+def mounds(
+    picture: Annotated[
+        Path | None, typer.Argument(metavar="[PICTURE]", help="The drawing that the map is for; or give the size.")
+    ] = None,
+    *,
+    from_picture: Annotated[
+        Guess | None,
+        typer.Option(
+            **one_of(Guess), help="A first map from the drawing: what stands out, or what is light. Only a start."
+        ),
+    ] = None,
+    options: Options,
+    option_files: OptionFiles,
+    out: Annotated[Path | None, typer.Option(show_default="PICTURE-heights.png", help="The PNG to write.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a file that is there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Make a height map from shapes, for convert with the same size options.
+
+    A mound is a shape, the row and column of its middle, and its radius in beads or mm: "diamond 12,9 r5",
+    "disc 30mm,middle r6mm", "ring 40,9 r6 w4", "ridge 10-60,middle r3", "half-diamond 12,left r5". Then, if
+    wanted: h2 for two rungs high, every 20 to come again after so many rows, and both edges to come again
+    mirrored.
+    """
+    if bool(options.mounds) == (from_picture is not None):
+        raise BadChoiceError('say what to raise: --mound "diamond 12,9 r5", or else --from-picture saliency')
+    if options.repeat is not None:
+        raise BadChoiceError("a map is drawn for one motif; leave --repeat out here, and give it to hummock convert")
+    path = out or Path(f"{picture.stem if picture else BARE}-heights.png")
+    check_outputs(path.parent, (path.name,), inputs=(picture, *option_files), force=force)
+    check_png(path, "a height map")
+    content, told = _make(picture, from_picture, options)
+    place({path.name: content}, path.parent, force=force)
+    if not quiet:
+        typer.echo(f"{told}wrote {path}")
+
+
+def _make(picture: Path | None, guess: Guess | None, options: Options) -> tuple[bytes, str]:
+    """Return the file, and what to tell."""
+    from convert.image.decode import Source
+    from convert.relief.draw_height_map import grey16_png
+
+    source = None if picture is None else Source(str(picture), read_bytes(picture))
+    plan = _plan(source, options)
+    if guess is None:
+        heights, told = _drawn(plan, options), _size_note(plan)
+    else:
+        heights = _guessed(source, guess, plan, options)
+        told = ("this map is only a start: it knows light and colour, not what they show; edit it before use",)
+    lines = [f"note: {notice}\n" for notice in (*plan.notices, *told)]
+    return grey16_png(1 - heights if options.invert_heights else heights), "".join(lines)
+
+
+def _size_note(plan: "Plan") -> tuple[str, ...]:
+    size = f"{counted(plan.columns, 'column')} x {counted(plan.rows, 'row')}"
+    return (f"the map is for {size}: say the same size to convert, and --heights with this file",)
+
+
+def _plan(source: "Source | None", options: Options) -> "Plan":
+    from convert.image.decode import read_header
+    from convert.layout.size import flat_plan, plan_work
+
+    if source is None:
+        return flat_plan(options)
+    header = read_header(source, max_pixels=options.max_pixels)
+    return plan_work(header.width, header.height, options)
+
+
+def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
+    from convert.relief.domes import mound_levels
+    from convert.relief.draw_height_map import map_of_levels
+    from convert.relief.size_steps import equal_cuts
+    from shared.grid import Grid
+
+    grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
+    levels = mound_levels(options.mounds, grid, options.ladder)
+    cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
+    return map_of_levels(levels, grid, plan, cuts=cuts, mirror=options.mirror, most_pixels=options.max_pixels)
+
+
+def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Options) -> "NDArray[np.float64]":
+    from convert.image.decode import decode, read_header
+    from convert.relief.draw_height_map import guessed_map
+    from shared.colour import codes_from_hex, linear_from_srgb
+
+    if source is None:
+        raise BadChoiceError("--from-picture needs the picture; name it after hummock mounds")
+    ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
+    reduction = plan.reduction(*read_header(source, max_pixels=options.max_pixels))
+    return guessed_map(decode(source, reduction=reduction), guess, ground=ground, softness=SOFT_BEADS / plan.columns)

@@ -1,0 +1,43 @@
+"""``hummock page``: the bench page of a design."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from convert.cli.output_checks import check_outputs
+from convert.cli.parameters import folder_option
+from convert.cli.progress import shown
+from convert.files import place
+from convert.output_names import BENCH_NAME
+
+
+def page(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    surface: Annotated[
+        bool, typer.Option("--surface/--no-surface", help="Show the predicted shape, to be turned about.")
+    ] = True,
+    out: Annotated[Path | None, folder_option("beside the design", "Folder for the page.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a page that is there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Write the page to stitch from: one HTML file that opens in any browser, without a network.
+
+    It shows one row at a time, keeps your place, counts rounds, and tells when to check.
+    """
+    from convert.design_input import design_path, read_design
+    from convert.documents.stitch_page.plan import plan_of
+    from convert.documents.stitch_page.render import bench_page
+    from convert.documents.stitch_page.shape import predicted
+
+    folder = out or design_path(design).parent
+    check_outputs(folder, (BENCH_NAME,), inputs=(design_path(design),), force=force)
+    work = read_design(design)
+    with shown(quiet=quiet) as progress:
+        lying, why_not = predicted(work, progress=progress) if surface else (None, "")
+        content = bench_page(work, plan_of(work), lying, why_not)
+    place({BENCH_NAME: content}, folder, force=force)
+    if not quiet:
+        notes = [f"note: no view in space: {why_not}"] if why_not else []
+        typer.echo("\n".join([*notes, f"wrote {BENCH_NAME} to {folder}"]))

@@ -1,0 +1,111 @@
+"""``hummock surface``: predict the shape of a design, and fit the prediction to a stitched sample."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from convert.cli.output_checks import check_apart, check_outputs
+from convert.cli.parameters import folder_option, said
+from convert.cli.progress import shown
+from convert.files import MOST_WORDS_MEGABYTES, place, read_text
+from convert.output_names import SURFACE_NAMES
+from convert.progress import Progress
+from convert.shopping.fit_to_wrist import parse_wrist_mm
+from shared.errors import BadChoiceError
+from shared.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from convert.surface.calibrate import Measured
+    from convert.surface.predict import Prediction
+    from shared.design import Design
+
+_LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+_WRIST = {"parser": said(parse_wrist_mm), "metavar": "LENGTH"}
+
+
+def surface(
+    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    *,
+    wrist: Annotated[float | None, typer.Option(**_WRIST, help="Lay it round a wrist, like 165mm.")] = None,
+    ladder: Annotated[
+        Path | None, typer.Option(help="Bead measures to use instead of the design's, a TOML file.")
+    ] = None,
+    measured_length: Annotated[
+        float | None, typer.Option(**_LENGTH, help="You stitched it: its length, lying on a table.")
+    ] = None,
+    measured_width: Annotated[
+        float | None, typer.Option(**_LENGTH, help="Its width, where it is flattest, with a ruler across.")
+    ] = None,
+    measured_dome: Annotated[
+        float | None, typer.Option(**_LENGTH, help="Its highest dome, from mid flat bead to mid top bead.")
+    ] = None,
+    save_ladder: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Save the ladder that fits your sample, for --ladder.")
+    ] = None,
+    out: Annotated[Path | None, folder_option("beside the design", "Folder for the outputs.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+) -> None:
+    """Predict the shape: domes, finished size, and where beads will not fit."""
+    from convert.design_input import design_path, read_design
+    from convert.surface.calibrate import Measured
+    from convert.surface.predict import surface_files
+
+    measured = Measured(measured_length, measured_width, measured_dome)
+    if save_ladder is not None and not any(measured):
+        raise BadChoiceError("there is nothing to save: give --measured-length, --measured-width or --measured-dome")
+    folder = out or design_path(design).parent
+    read = (design_path(design), ladder)
+    check_outputs(folder, SURFACE_NAMES, inputs=read, force=force)
+    if save_ladder is not None:
+        check_outputs(save_ladder.parent, (save_ladder.name,), inputs=read, force=force)
+        check_apart([*(folder / name for name in SURFACE_NAMES), save_ladder])
+    work = read_design(design)
+    with shown(quiet=quiet) as progress:
+        found = _predicted(work, ladder, measured, wrist, progress)
+        files = surface_files(work, found, progress=progress)
+    told = _told(work, found, wrist)
+    place(files, folder, force=force)
+    if save_ladder is not None:
+        told += _save(found, save_ladder, force=force)
+    if not quiet:
+        typer.echo(f"{told}wrote {', '.join(SURFACE_NAMES)} to {folder}")
+
+
+def _predicted(
+    work: "Design", ladder_file: Path | None, measured: "Measured", wrist_mm: float | None, progress: Progress
+) -> "Prediction":
+    from convert.surface.calibrate import gauged
+    from convert.surface.predict import predict
+
+    ladder = work.ladder
+    if ladder_file is not None:
+        from shared.beads import parse_ladder
+
+        ladder = parse_ladder(read_text(ladder_file, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder_file))
+        if set(ladder.rung_of.items()) != set(work.ladder.rung_of.items()):
+            names = ", ".join(work.ladder.rung_of)
+            raise BadChoiceError(f"has other sizes than the design; list {names}", where=[str(ladder_file)])
+    if any(measured):
+        fitted = gauged(work.grid, ladder, work.levels, measured, sample=work.title, progress=progress)
+        if wrist_mm is None:
+            return fitted.prediction
+        ladder = fitted.ladder
+    return predict(work.grid, ladder, work.levels, wrist_mm=wrist_mm, progress=progress)
+
+
+def _told(work: "Design", found: "Prediction", wrist_mm: float | None) -> str:
+    from convert.surface.words import report_in_words
+
+    return f"{report_in_words(work.title, found.surface, found.found, found.report, wrist_mm=wrist_mm)}\n"
+
+
+def _save(found: "Prediction", path: Path, *, force: bool) -> str:
+    """Write the ladder of a prediction; return what to tell."""
+    from shared.beads import ladder_toml
+
+    ladder = found.surface.ladder
+    place({path.name: ladder_toml(ladder).encode()}, path.parent, force=force)
+    sizes = ", ".join(f"{size.name} {size.length_mm:.2f} x {size.diameter_mm:.2f} mm" for size in ladder.sizes)
+    return f"your beads: {sizes}\nwrote {path}; use it with --ladder\n"

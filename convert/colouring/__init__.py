@@ -1,0 +1,1 @@
+"""From the colours of the cells to beads."""

@@ -1,0 +1,75 @@
+"""Labels for the bags of kits: one HTML page to print, which holds all it needs."""
+
+from typing import NamedTuple
+
+from convert.documents.html import part, rendered
+from convert.documents.kit_labels.paper import SHEETS, Paper, Sheet
+from convert.shopping.kits import Item
+from convert.shopping.packs import grams_text
+from shared.plural import counted
+
+
+class _Label(NamedTuple):
+    kit: int
+    item: Item
+    beads: str
+    grams: str
+    place: int
+    bags: int
+
+
+def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
+    """Write the labels of all bags, kit by kit.
+
+    Each says in words what its swatch shows: no meaning hangs on colour alone.
+
+    Parameters
+    ----------
+    title
+        Of the design.
+    items
+        The bags of each kit; those without a bead are left out.
+    paper
+        What it is printed on.
+    """
+    sheet = SHEETS[paper]
+    labels = _labels(tuple(item for item in items if item.bag))
+    each = sheet.across * sheet.down
+    page = rendered(
+        "convert.shopping",
+        "labels.html",
+        style=_style(sheet),
+        title=title,
+        kits=items[0].works,
+        pages=[labels[first : first + each] for first in range(0, len(labels), each)],
+    )
+    return f"{page}\n"
+
+
+def _labels(items: tuple[Item, ...]) -> list[_Label]:
+    return [
+        _Label(
+            kit,
+            item,
+            counted(item.bag, "bead"),
+            grams_text(item.bag_centigrams),
+            place,
+            len(items),
+        )
+        for kit in range(1, items[0].works + 1)
+        for place, item in enumerate(items, start=1)
+    ]
+
+
+def _style(sheet: Sheet) -> str:
+    rules = part("convert.shopping", "labels.css")
+    width, height = (
+        (sheet.width_mm - 2 * sheet.side_mm) / sheet.across,
+        (sheet.height_mm - 2 * sheet.top_mm) / sheet.down,
+    )
+    values = {"across": str(sheet.across), "width": f"{width:.2f}mm", "height": f"{height:.2f}mm"}
+    values |= {"page-width": f"{sheet.width_mm:g}mm", "page-height": f"{sheet.height_mm:g}mm"}
+    values |= {"side": f"{sheet.side_mm:g}mm", "top": f"{sheet.top_mm:g}mm"}
+    for name, value in values.items():
+        rules = rules.replace(f"${name}$", value)
+    return rules

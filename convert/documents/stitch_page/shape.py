@@ -1,0 +1,106 @@
+"""How the beads lie, as the page's view in space takes it: the predicted surface, or flat two-drop work."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.documents.stitch_page.packed import packed, quantised
+from convert.progress import Progress, silent
+from convert.surface.overlap import hole_axes
+from convert.surface.predict import bending_of
+from convert.surface.render.solids import shape_of, upright
+from convert.surface.solve import solve_surface
+from convert.surface.support import Table
+from convert.surface.surface import Surface
+from shared.beads import Ladder
+from shared.calibration import trust_in_words
+from shared.design import Design
+
+Floats = NDArray[np.float64]
+
+MOST_BEADS = 100_000
+"""The page shows the shape of no more: it would be too heavy to turn about."""
+
+_AXIS_STEPS = 127
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Lying:
+    """How the beads of a work lie.
+
+    Parameters
+    ----------
+    ladder
+        Their sizes.
+    centres_mm, axes
+        Middle and direction of the hole (length 1) of each bead in needle order, shape (beads, 3), with the axes of
+        `convert.surface.render.solids`.
+    flat
+        Whether all are of one size, so that nothing rises.
+    """
+
+    ladder: Ladder
+    centres_mm: Floats
+    axes: Floats
+    flat: bool
+
+    def __post_init__(self) -> None:
+        for array in (self.centres_mm, self.axes):
+            array.flags.writeable = False
+
+
+def predicted(design: Design, *, progress: Progress = silent) -> tuple[Lying | None, str]:
+    """Tell how the beads of a design lie on a table.
+
+    Returns
+    -------
+    lying, why_not
+        Nothing where the work is two-drop of several sizes, too large, or does not come to rest; then the words say
+        why, and they are empty otherwise.
+    """
+    grid = design.grid
+    if grid.count > MOST_BEADS:
+        return None, f"the shape of more than {MOST_BEADS:,} beads is not predicted"
+    if grid.drop != 1:
+        if (design.levels != design.levels[0]).any():
+            return None, "the shape of two-drop work is predicted only where all beads are of one size"
+        return _flat(design), ""
+    surface = solve_surface(grid, design.ladder, design.levels, bending=bending_of(design.ladder), progress=progress)
+    if not surface.converged:
+        return None, "the predicted shape did not come to rest"
+    return lying_of(surface), ""
+
+
+def lying_of(surface: Surface) -> Lying:
+    """Return how the beads of a predicted surface lie."""
+    order = surface.grid.needle_order
+    flat = bool((surface.levels == surface.levels[0]).all())
+    return Lying(surface.ladder, upright(surface.centres_mm)[order], upright(hole_axes(surface))[order], flat)
+
+
+def _flat(design: Design) -> Lying:
+    """Lay beads of one size where the lattice has them: two-drop work has no net to be solved."""
+    size = design.ladder.sizes[design.levels[0]]
+    flat_mm = design.grid.centres_mm(size.length_mm, size.diameter_mm)[design.grid.needle_order]
+    axes = np.tile([1.0, 0.0, 0.0], (design.grid.count, 1))
+    return Lying(design.ladder, upright(Table().lay(flat_mm.T).T), axes, True)
+
+
+def shape_values(lying: Lying) -> dict[str, Any]:
+    """Return the beads in needle order: where they lie and how they point, with what a number of each stands for.
+
+    The middle of the work is at 0.
+    """
+    middle = (lying.centres_mm.min(axis=0) + lying.centres_mm.max(axis=0)) / 2
+    steps, quantum_mm = quantised(lying.centres_mm - middle)
+    axes = np.rint(lying.axes * _AXIS_STEPS)
+    return {
+        "quantum": quantum_mm,
+        "places": packed(steps.astype(np.int64), "i2"),
+        "axes": packed(axes.astype(np.int64), "i1"),
+        "solids": [list(shape_of(size)) for size in lying.ladder.sizes],
+        "trust": trust_in_words(lying.ladder.gauge),
+        "flat": lying.flat,
+    }

@@ -1,1 +1,0 @@
-"""How a picture becomes the colours of beads, by the kind of picture it is."""

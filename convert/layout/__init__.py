@@ -1,0 +1,1 @@
+"""How large the work is, and where it lies on the picture."""

@@ -1,0 +1,1 @@
+"""From heights to bead sizes."""

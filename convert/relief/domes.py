@@ -1,0 +1,143 @@
+"""Mounds become levels: how high each bead is wanted.
+
+Distances count in beads. Those of diamonds, half-diamonds and ridges are steps from bead to touching bead; a step
+within a pair of two-drop leads to the same row, any other step across to the next one. Those of discs and rings are
+lengths in flat work, divided by the mean of a bead's two measures.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.relief.dome_syntax import Measure, Mound
+from shared.beads import Ladder
+from shared.errors import BadChoiceError
+from shared.grid import Grid, Ints
+
+Floats = NDArray[np.float64]
+
+_GRAIN = 1e-9
+
+
+def mound_levels(mounds: tuple[Mound, ...], grid: Grid, ladder: Ladder, *, motif: range | None = None) -> Ints:
+    """Return the level that each bead is wanted at, the highest of all mounds, shape (beads,).
+
+    Parameters
+    ----------
+    mounds
+        Shapes with their places.
+    grid, ladder
+        Of the work.
+    motif
+        Rows of a motif that comes again before and after: mounds are placed in it, and come again with it. None for
+        all rows, once.
+
+    Raises
+    ------
+    BadChoiceError
+        When a mound lies beside the work or is higher than the ladder.
+    """
+    levels = np.zeros(grid.count, dtype=np.int64)
+    for mound in mounds:
+        levels = np.maximum(levels, _levels(mound, grid, ladder, motif))
+    return levels
+
+
+def _levels(mound: Mound, grid: Grid, ladder: Ladder, motif: range | None) -> Ints:
+    height = _height(mound, ladder)
+    column = _column(mound, grid, ladder)
+    columns = [column, grid.columns + 1 - column] if mound.both else [column]
+    inside = np.full(grid.count, -1.0)
+    for rows in _places(mound, grid, ladder) if motif is None else _places_around(mound, grid, ladder, motif):
+        for middle in columns:
+            inside = np.maximum(inside, _inside(mound, _away(mound, grid, ladder, rows, middle), ladder, height))
+    # As many even bands as rungs, the lowest along the rim.
+    bands = np.floor(inside * height + _GRAIN).astype(np.int64)
+    return np.where(inside >= -_GRAIN, np.minimum(bands + 1, height), 0)
+
+
+def _away(mound: Mound, grid: Grid, ladder: Ladder, rows: tuple[float, float], middle: float) -> Floats:
+    """Return how far each bead is from the middle of the mound, in beads."""
+    down = np.maximum(np.maximum(rows[0] - grid.row_of, grid.row_of - rows[1]), 0)
+    across = np.abs(grid.column_of - middle)
+    if mound.shape in {"disc", "ring"}:
+        base = ladder.base
+        return np.asarray(np.hypot(down * base.diameter_mm / 2, across * base.length_mm) / _unit_mm(ladder))
+    stepped = np.abs(_crossed(grid.column_of, grid.drop) - _crossed(middle, grid.drop))
+    return np.asarray(across + np.maximum(down - stepped, 0) / 2)
+
+
+def _crossed(column: Floats | Ints | float, drop: int) -> Floats:
+    """Return how many borders between groups lie before a column, in parts where it lies between two of them."""
+    group, step = np.divmod(np.asarray(column) - 1, drop)
+    return np.asarray(group + np.maximum(step - (drop - 1), 0))
+
+
+def _inside(mound: Mound, away: Floats, ladder: Ladder, height: int) -> Floats:
+    """Return how far inside the rim each bead lies, 0 there and 1 in the middle, below 0 outside."""
+    reach = _size(mound, mound.radius, ladder)
+    if mound.shape != "ring":
+        return np.asarray(1 - away / reach)
+    half = height if mound.width is None else _size(mound, mound.width, ladder) / 2
+    return np.asarray(1 - np.abs(away - reach) / half)
+
+
+def _places_around(mound: Mound, grid: Grid, ladder: Ladder, motif: range) -> list[tuple[float, float]]:
+    """Return the same for all rounds of a motif that reach into the lattice."""
+    within = _places(mound, replace(grid, rows=len(motif)), ladder)
+    rounds = 1 + grid.rows // len(motif)
+    steps = [motif.start - 1 + step * len(motif) for step in range(-rounds, rounds + 1)]
+    return [(first + step, last + step) for step in steps for first, last in within]
+
+
+def _places(mound: Mound, grid: Grid, ladder: Ladder) -> list[tuple[float, float]]:
+    """Return first and last row of the mound and of each of its repeats."""
+    first, last = (_row(row, grid, ladder) for row in mound.rows)
+    if first > last:
+        raise BadChoiceError(f"'{mound.words}' runs back; give the lower row first")
+    if not 1 <= first <= last <= grid.rows:
+        raise BadChoiceError(f"'{mound.words}' lies beyond rows 1 to {grid.rows}; move it, or make the work longer")
+    if mound.every is None:
+        return [(first, last)]
+    step = mound.every.value if mound.every.unit == "beads" else mound.every.value / (ladder.base.diameter_mm / 2)
+    if step < 1:
+        raise BadChoiceError(f"'{mound.words}' comes again within a row; give a larger distance after every")
+    count = int((grid.rows - last) / step + _GRAIN) + 1
+    return [(first + step * turn, last + step * turn) for turn in range(count)]
+
+
+def _row(row: Measure, grid: Grid, ladder: Ladder) -> float:
+    if row.unit == "middle":
+        return (grid.rows + 1) / 2
+    return row.value if row.unit == "beads" else row.value / (ladder.base.diameter_mm / 2)
+
+
+def _column(mound: Mound, grid: Grid, ladder: Ladder) -> float:
+    column = mound.column
+    if column.unit == "middle":
+        return (grid.columns + 1) / 2
+    if column.unit in {"left", "right"}:
+        return 1.0 if (column.unit == "left") == (grid.hand == "right") else float(grid.columns)
+    found = column.value if column.unit == "beads" else column.value / ladder.base.length_mm + 0.5
+    if not 0.5 <= found <= grid.columns + 0.5:
+        raise BadChoiceError(f"'{mound.words}' lies beyond columns 1 to {grid.columns}; move it, or widen the work")
+    return found
+
+
+def _size(mound: Mound, size: Measure, ladder: Ladder) -> float:
+    """Return a size in beads."""
+    if size.unit == "beads":
+        return size.value
+    return size.value / (_unit_mm(ladder) if mound.shape in {"disc", "ring"} else ladder.base.length_mm)
+
+
+def _unit_mm(ladder: Ladder) -> float:
+    return (ladder.base.length_mm + ladder.base.diameter_mm) / 2
+
+
+def _height(mound: Mound, ladder: Ladder) -> int:
+    most = len(ladder.sizes) - 1
+    if mound.height is not None and mound.height > most:
+        raise BadChoiceError(f"'{mound.words}' is higher than the ladder, with {most} raised sizes; give a lower h")
+    return most if mound.height is None else mound.height

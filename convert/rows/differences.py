@@ -1,0 +1,146 @@
+"""What word rows have other than a design: the kind of work, bead lines, and beads one by one."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from convert.rows.parser import Reading
+from convert.rows.partial import Laid
+from convert.rows.statements import (
+    BeadLine,
+    CommentLine,
+    DropLine,
+    Mistake,
+    StartLine,
+    UnreadLine,
+    entry_name,
+)
+from shared.design import Bead, Design
+from shared.grid import Grid
+from shared.orientation import WAY_WORDS
+from shared.plural import listed
+
+
+def differences(reading: Reading, laid: Laid | None, against: Design) -> Iterator[Mistake]:
+    """Name every difference between word rows and a design.
+
+    Parameters
+    ----------
+    reading
+        Of the rows.
+    laid
+        The work, as far as it is known; None when nothing is.
+    against
+        What they should give.
+    """
+    yield from _bead_lines(reading, laid.beads if laid else (), against)
+    if laid is None:
+        return
+    strand = reading.line_of(1)
+    yield from (Mistake(strand, complaint) for complaint in _kind_of_work(laid.grid, against.grid))
+    yield from _headings(reading, laid.grid, against.grid, strand)
+    yield from _row_count(reading, laid.grid.rows, against.grid.rows)
+    if (laid.grid.columns, laid.grid.drop) == (against.grid.columns, against.grid.drop):
+        yield from _beads(reading, laid, against)
+
+
+def _kind_of_work(grid: Grid, wanted: Grid) -> Iterator[str]:
+    if grid.columns != wanted.columns:
+        yield f"the rows make {grid.columns} columns where the design has {wanted.columns}; mend the strand"
+    if grid.hand != wanted.hand:
+        own, other = (WAY_WORDS[each.way((1, 2))] for each in (grid, wanted))
+        yield f"the strand runs {own}, but in the design {other}; mend the ways"
+
+
+def _headings(reading: Reading, grid: Grid, wanted: Grid, strand: int) -> Iterator[Mistake]:
+    if grid.start != wanted.start:
+        message = f"row 1 is the {grid.start} of the picture, but in the design the {wanted.start}"
+        yield Mistake(_heading_line(reading, "start", strand), f"{message}; write start {wanted.start}")
+    if grid.drop != wanted.drop:
+        message = f"the rows make {grid.name} where the design is {wanted.name}"
+        word = "two-drop" if wanted.drop == 2 else "one-drop"
+        yield Mistake(_heading_line(reading, "drop", strand), f"{message}; write {word} on a line of its own")
+
+
+def _heading_line(reading: Reading, word: str, strand: int) -> int:
+    """Return the line that says it, or else the last comment before the rows that does, or else the strand's."""
+    said = {"start": StartLine, "drop": DropLine}[word]
+    lines = [line.line for line in reading.statements if isinstance(line, said)]
+    lines += [
+        line.line
+        for line in reading.statements[::-1]
+        if isinstance(line, CommentLine) and word in line.text.lower() and line.line < strand
+    ]
+    return next(iter(lines), strand)
+
+
+def _row_count(reading: Reading, rows: int, wanted: int) -> Iterator[Mistake]:
+    if rows < wanted:
+        verb, them = ("is", "it") if rows + 1 == wanted else ("are", "them")
+        last = reading.statements[-1].line
+        yield Mistake(last, f"{entry_name(rows + 1, wanted)} of the design {verb} missing; add {them} at the end")
+    for span in reading.spans:
+        if span.last > wanted:
+            name = entry_name(max(span.first, wanted + 1), span.last)
+            yield Mistake(span.line, f"the design ends with row {wanted}; take out {name}")
+
+
+def _bead_lines(reading: Reading, beads: tuple[Bead, ...], against: Design) -> Iterator[Mistake]:
+    line_of = {line.key: line.line for line in reading.statements if isinstance(line, BeadLine)}
+    wanted = {bead.key: bead for bead in against.beads}
+    for bead in beads:
+        other = wanted.get(bead.key)
+        if other is None:
+            yield Mistake(line_of[bead.key], f"the design has no bead {bead.key}; mend its key or delete the line")
+        elif _described(bead) != _described(other):
+            message = f"bead {bead.key} is {_described(bead)}, but in the design {_described(other)}; mend one of them"
+            yield Mistake(line_of[bead.key], message)
+    unread = {line.key for line in reading.statements if isinstance(line, UnreadLine) and line.kind == "bead"}
+    line = max(1, min(line_of.values(), default=1) - 1)
+    for key, bead in wanted.items():
+        line = line_of.get(key, line + 1)
+        if not {key, ""} & (unread | line_of.keys()):
+            yield Mistake(line, f"bead {key} of the design has no line here; add bead {key} = {_described(bead)}")
+
+
+def _described(bead: Bead) -> str:
+    return f"{bead.size} {bead.srgb} {bead.name}"
+
+
+def _beads(reading: Reading, laid: Laid, against: Design) -> Iterator[Mistake]:
+    """Name each bead that is another, those of a row with the same two keys together.
+
+    A row that repeats the mistakes of the row written for it is named with that one.
+    """
+    cases, written = _cases(laid, against), reading.written_rows(laid.grid.rows)
+    again: dict[tuple[int, str, str], list[str]] = {}
+    for (row, key, wanted), columns in cases.items():
+        source = written[row], key, wanted
+        if source[0] != row and cases.get(source) == columns:
+            again.setdefault(source, []).append(str(row))
+    for (row, key, wanted), columns in cases.items():
+        if str(row) in again.get((written[row], key, wanted), ()):
+            continue
+        where = f"column {columns[0]}" if len(columns) == 1 else f"columns {listed(columns)}"
+        verb = "stands" if len(columns) == 1 else "stand"
+        rows = again.get((row, key, wanted), [])
+        also = (
+            f", as in row{'s' if len(rows) > 1 else ''} {listed(rows)}, which repeat{'' if len(rows) > 1 else 's'} it"
+            if rows
+            else ""
+        )
+        yield Mistake(
+            reading.line_of(row), f"row {row}, {where}: {key} {verb} where {wanted} belongs{also}; mend the run"
+        )
+
+
+def _cases(laid: Laid, against: Design) -> dict[tuple[int, str, str], list[str]]:
+    """Return the columns of each row on which one key stands where another belongs."""
+    shared = min(laid.cells.size, against.cells.size)
+    stands = np.array(laid.keys[:shared], dtype=object)
+    belongs = np.array([bead.key for bead in against.beads], dtype=object)[against.cells[:shared]]
+    cases: dict[tuple[int, str, str], list[str]] = {}
+    for bead in ((stands != belongs) & (stands != "")).nonzero()[0].tolist():
+        case = int(laid.grid.row_of[bead]), stands[bead], belongs[bead]
+        cases.setdefault(case, []).append(str(laid.grid.column_of[bead]))
+    return cases

@@ -1,0 +1,176 @@
+"""What a single line of word rows says, before anything is known of the lines around it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from shared.orientation import Start, Way
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """Something wrong in one line (counted from 1): what it is and how to mend it."""
+
+    line: int
+    message: str
+
+    def __str__(self) -> str:
+        return f"line {self.line}: {self.message}"
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadLine:
+    """A line that says nothing that can be understood.
+
+    Parameters
+    ----------
+    line
+        Counted from 1.
+    message
+        What is wrong and how to mend it.
+    kind
+        What it was meant to be, ``"row"`` when in doubt.
+    rows
+        The rows that it stands for, if so much can be told, so that nobody looks for them in vain.
+    key
+        The same for the key of a bead line.
+    """
+
+    line: int
+    message: str
+    kind: Literal["bead", "start", "row"] = "row"
+    rows: tuple[int, ...] = ()
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CommentLine:
+    """A line that begins with ``#``; its text may be empty."""
+
+    line: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class StartLine:
+    """``start bottom``: which end of the picture row 1 is."""
+
+    line: int
+    start: Start
+
+
+@dataclass(frozen=True, slots=True)
+class DropLine:
+    """``two-drop``: how many beads the needle takes in a stitch."""
+
+    line: int
+    drop: int
+
+
+@dataclass(frozen=True, slots=True)
+class BeadLine:
+    """``bead A11 = round 11/0 #2f4a5a slate``, its parts as typed.
+
+    Parameters
+    ----------
+    line
+        Counted from 1.
+    key
+        In capitals.
+    size
+        In small letters with single blanks; any text.
+    colour
+        From its ``#`` to the next blank; any text, empty when there is none.
+    name
+        All that follows, ``#`` included; may be empty.
+    """
+
+    line: int
+    key: str
+    size: str
+    colour: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class RowLine:
+    """``3 < 11: 1 A11, 9 B, 1 A11; odd-count turn``.
+
+    Parameters
+    ----------
+    line
+        Counted from 1.
+    rows
+        ``(1, 2)`` or a single row from 3.
+    way
+        None where it was forgotten.
+    total
+        The bead count before the colon; None where it was left out.
+    counts, keys
+        The runs in needle order, keys in capitals.
+    unread
+        The pieces between commas that are no runs.
+    odd_count_turn, plain_turn
+        Whether a note marks this turn.
+    """
+
+    line: int
+    rows: tuple[int, ...]
+    way: Way | None
+    total: int | None
+    counts: tuple[int, ...]
+    keys: tuple[str, ...]
+    unread: tuple[str, ...]
+    odd_count_turn: bool
+    plain_turn: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RepeatLine:
+    """``20-67 = 4-19``: rows that equal earlier ones, in whole rounds.
+
+    Parameters
+    ----------
+    line
+        Counted from 1.
+    first, last
+        The rows that are given here.
+    source_first, source_last
+        The rows that they repeat.
+    """
+
+    line: int
+    first: int
+    last: int
+    source_first: int
+    source_last: int
+
+    @property
+    def rounds(self) -> int:
+        """How often the earlier rows come again; what is over a whole round does not count."""
+        return (self.last - self.first + 1) // (self.source_last - self.source_first + 1)
+
+
+@dataclass(frozen=True, slots=True)
+class TallyLine:
+    """The tally of rounds in a booklet: it gives no rows, but says how far they go.
+
+    Parameters
+    ----------
+    line
+        Counted from 1.
+    last
+        The last row of the last round that it names.
+    """
+
+    line: int
+    last: int
+
+
+Statement = CommentLine | StartLine | DropLine | BeadLine | RowLine | RepeatLine | TallyLine | UnreadLine
+
+
+def entry_name(first: int, last: int) -> str:
+    """Name the rows of one line in a message: ``row 12``, ``rows 20-35``, ``row 1+2`` for the strand."""
+    if (first, last) == (1, 2):
+        return "row 1+2"
+    return f"row {first}" if first == last else f"rows {first}-{last}"

@@ -1,0 +1,154 @@
+"""Rows, finished length and beads of a design for each wrist."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from math import floor
+from typing import NamedTuple
+
+from convert.rows.find_repeat import Repeat
+from convert.shopping.fit_to_wrist import Size, beadwork_mm
+from convert.shopping.length_model import Growth
+from convert.shopping.packs import PackOf, grams_text, no_packs
+from convert.shopping.resize_design import FEWEST_ROWS, Change, changed
+from convert.shopping.shopping import shopping_list
+from shared.design import LONGEST_LINE, Design
+from shared.errors import BadChoiceError
+
+_HAIR_MM = 1e-6
+_TRIES = 8
+
+
+class Wanted(NamedTuple):
+    """What is asked for, whatever the wrist."""
+
+    ease_mm: float
+    """What the bracelet is longer than the wrist."""
+    clasp_mm: float
+    """What the clasp adds to the beadwork."""
+    plain_ends: bool = False
+    """Whether plain rows at the ends fill what whole repeats leave over."""
+    spare_percent: float = 0.0
+    """Beads above the count."""
+    pack_of: PackOf = no_packs
+    """How beads are sold."""
+
+
+class Fit(NamedTuple):
+    """A design made for one wrist."""
+
+    size: Size
+    """Whom it is for."""
+    beadwork_mm: float
+    """How long the beadwork may be."""
+    change: Change
+    """What is done to the design."""
+    rounds: int | None
+    """Whole rounds of the repeat that it has; None without a repeat."""
+    design: Design
+    """The design, so changed."""
+    finished_mm: float
+    """How long it comes out: never more than it may be."""
+    grams: str
+    """Of all beads, spare included."""
+    packs: int | None
+    """That hold them; None where it is unknown how they are sold."""
+
+    @property
+    def left_over_mm(self) -> float:
+        """What the beadwork is shorter than it may be."""
+        return max(0.0, self.beadwork_mm - self.finished_mm)
+
+
+class Found(NamedTuple):
+    """A design made for some wrists."""
+
+    repeat: Repeat | None
+    """Of the design."""
+    growth: Growth
+    """How its length changes."""
+    fits: tuple[Fit, ...]
+    """One for each wrist that the design can be made for."""
+    missed: tuple[tuple[Size, str], ...] = ()
+    """The other wrists, and why."""
+
+
+def fit(design: Design, repeat: Repeat | None, growth: Growth, size: Size, wanted: Wanted) -> Fit:
+    """Make a design for a wrist.
+
+    A design that repeats gets as many whole rounds as the length holds; what is left over may be filled with
+    plain rows at both ends. One that does not repeat gets plain rows at both ends, or loses rows there. The
+    beadwork is never longer than wrist + ease - clasp.
+
+    Raises
+    ------
+    BadChoiceError
+        When the length does not hold one round, or fewer than `FEWEST_ROWS` rows.
+    """
+    most_mm = beadwork_mm(size.wrist_mm, wanted.ease_mm, wanted.clasp_mm)
+    change = _change(design, repeat, growth, most_mm, plain_ends=wanted.plain_ends)
+    one = _named(changed(design, repeat, change), size, change)
+    purchases = shopping_list(one, spare_percent=wanted.spare_percent, pack_of=wanted.pack_of)
+    centigrams = sum(purchase.centigrams for purchase in purchases)
+    packs = [purchase.packs for purchase in purchases if purchase.packs is not None]
+    return Fit(
+        size=size,
+        beadwork_mm=most_mm,
+        change=change,
+        rounds=None if repeat is None else repeat.rounds + change.rounds,
+        design=one,
+        finished_mm=growth.after(change),
+        grams=grams_text(centigrams),
+        packs=sum(packs) if len(packs) == len(purchases) else None,
+    )
+
+
+def fits_for(
+    design: Design, repeat: Repeat | None, growth: Growth, sizes: Sequence[Size], wanted: Wanted
+) -> tuple[tuple[Fit, ...], tuple[tuple[Size, str], ...]]:
+    """Make a design for each of some wrists; return them, and the wrists that it cannot be made for with the reason."""
+    fits, missed = [], []
+    for size in sizes:
+        try:
+            fits.append(fit(design, repeat, growth, size, wanted))
+        except BadChoiceError as error:
+            missed.append((size, str(error)))
+    return tuple(fits), tuple(missed)
+
+
+def _change(design: Design, repeat: Repeat | None, growth: Growth, wanted_mm: float, *, plain_ends: bool) -> Change:
+    if repeat is None:
+        fewest = FEWEST_ROWS - design.grid.rows
+        return Change(0, _most(lambda rows: growth.after(Change(0, rows)), wanted_mm, growth.row_mm, fewest, step=2))
+    fewest = 1 - repeat.rounds
+    rounds = _most(lambda more: growth.after(Change(more)), wanted_mm, growth.round_mm, fewest, step=1)
+    if not plain_ends:
+        return Change(rounds)
+    plain = _most(lambda rows: growth.after(Change(rounds, rows)), wanted_mm, growth.row_mm, 0, step=2)
+    return Change(rounds, plain)
+
+
+def _most(length_of: Callable[[int], float], wanted_mm: float, each_mm: float, fewest: int, *, step: int) -> int:
+    """Return the most rows (in pairs) or rounds with which a work is no longer than wanted."""
+    fewest += fewest % step
+    tried: dict[int, float] = {}
+    count = 0
+    for _ in range(_TRIES):
+        count = max(count, fewest)
+        if count in tried:
+            break
+        tried[count] = length_of(count)
+        count += step * floor((wanted_mm - tried[count] + _HAIR_MM) / (step * each_mm))
+    fitting = [count for count, length in tried.items() if length <= wanted_mm + _HAIR_MM]
+    if not fitting:
+        short = "do not hold one repeat" if step == 1 else "are too few for this design"
+        raise BadChoiceError(
+            f"{wanted_mm:.1f} mm of beadwork {short}, which needs {min(tried.values()):.1f} mm; "
+            "give a larger wrist or ease, or a shorter clasp"
+        )
+    return max(fitting)
+
+
+def _named(design: Design, size: Size, change: Change) -> Design:
+    told = {"wrist_mm": size.wrist_mm, "repeats_added": change.rounds, "rows_added": change.plain}
+    title = f"{design.title[: LONGEST_LINE // 2].rstrip()}, {size.name}"
+    return replace(design, title=title, provenance=dict(design.provenance) | {"length": told})

@@ -1,0 +1,126 @@
+"""The same design made longer or shorter: by whole rounds of its repeat, or by rows at its two ends."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from convert.relief.size_steps import keep_ladder_rule
+from convert.rows.find_repeat import Repeat
+from shared.design import Bead, Design, key_letters
+from shared.errors import BadChoiceError
+from shared.grid import Ints
+
+FEWEST_ROWS = 4
+"""Cutting leaves at least so many rows."""
+
+
+class Change(NamedTuple):
+    """What is done to a design."""
+
+    rounds: int = 0
+    """Whole rounds of the repeat put in; below zero for taken out."""
+    plain: int = 0
+    """Plain rows put on at both ends together, an even number; below zero for rows cut off there."""
+
+    @property
+    def at_start(self) -> int:
+        """Of the plain rows, how many lie before row 1: an even number, or parity and way would change."""
+        return 2 * int(self.plain / 4)
+
+    @property
+    def at_end(self) -> int:
+        """Of the plain rows, how many lie after the last row."""
+        return self.plain - self.at_start
+
+
+def changed(design: Design, repeat: Repeat | None, change: Change) -> Design:
+    """Make a design longer or shorter.
+
+    Plain rows have the commonest bead of the base size; where the work ends in raised beads they carry the slope
+    that the ladder rule asks for, in the same colour. Beads that are no longer used leave the list; keys stay.
+
+    Parameters
+    ----------
+    design
+        What is changed.
+    repeat
+        Its repeat; needed where rounds are changed.
+    change
+        What to do.
+
+    Raises
+    ------
+    BadChoiceError
+        When fewer than one round, or fewer than `FEWEST_ROWS`, would be left.
+    """
+    sources = _sources(design.grid.rows, repeat, change)
+    grid = replace(design.grid, rows=len(sources))
+    source = np.array([0, *sources], dtype=np.int64)[grid.row_of]
+    old = design.grid.bead_at(source, grid.column_of)
+    plain = source == 0
+    bead = plain_bead(design)
+    wanted = np.where(plain, design.ladder.rung_of[bead.size], design.levels[old])
+    levels = keep_ladder_rule(wanted, grid, policy="peak")
+    beads = _with_slopes(design, bead, np.unique(levels[plain]))
+    place_of = {one.key: place for place, one in enumerate(beads)}
+    slopes = np.array([place_of.get(_key(bead, rung, design), 0) for rung in range(len(design.ladder.sizes))])
+    kept = np.array([place_of[one.key] for one in design.beads])
+    cells = np.where(plain, slopes[levels], kept[design.cells[old]])
+    return _without_unused(replace(design, grid=grid, beads=beads, cells=cells), design)
+
+
+def plain_bead(design: Design) -> Bead:
+    """Return the commonest bead of the lowest rung that a design uses: what plain rows are made of."""
+    rungs = np.array([design.ladder.rung_of[bead.size] for bead in design.beads])
+    used = design.counts > 0
+    lowest = rungs[used].min()
+    return design.beads[int(np.where(used & (rungs == lowest), design.counts, -1).argmax())]
+
+
+def _sources(rows: int, repeat: Repeat | None, change: Change) -> Sequence[int]:
+    """Return for each row of the new work the row it is taken from, 0 for a plain one."""
+    found = list(range(1, rows + 1))
+    if change.rounds:
+        if repeat is None or rows - repeat.foundation - repeat.end + change.rounds * repeat.period < repeat.period:
+            raise BadChoiceError("fewer than one round of the repeat would be left; ask for a longer work")
+        first, period = repeat.foundation, repeat.period
+        once = found[first : first + period]
+        cut = -change.rounds * period if change.rounds < 0 else 0
+        found = found[:first] + once * max(change.rounds, 0) + found[first + cut :]
+    if change.plain < 0 and len(found) + change.plain < FEWEST_ROWS:
+        raise BadChoiceError(f"fewer than {FEWEST_ROWS} rows would be left; ask for a longer work")
+    if change.plain < 0:
+        return found[-change.at_start : len(found) + change.at_end]
+    return [0] * change.at_start + found + [0] * change.at_end
+
+
+def _with_slopes(design: Design, plain: Bead, rungs: Ints) -> tuple[Bead, ...]:
+    """Return the beads of a design, with those added that slopes of plain rows take, colour by colour."""
+    beads = list(design.beads)
+    for rung in rungs.tolist():
+        key = _key(plain, rung, design)
+        if key not in {bead.key for bead in beads}:
+            letters = key_letters(key)
+            last = max(place for place, bead in enumerate(beads) if key_letters(bead.key) == letters)
+            beads.insert(last + 1, replace(plain, key=key, size=design.ladder.sizes[rung].name))
+    return tuple(beads)
+
+
+def _key(plain: Bead, rung: int, design: Design) -> str:
+    return key_letters(plain.key) + design.ladder.marks[rung]
+
+
+def _without_unused(design: Design, before: Design) -> Design:
+    """Leave out beads that were used before and are no longer."""
+    used_before = {bead.key for bead, count in zip(before.beads, before.counts.tolist(), strict=True) if count}
+    keep = np.array(
+        [
+            count > 0 or bead.key not in used_before
+            for bead, count in zip(design.beads, design.counts.tolist(), strict=True)
+        ]
+    )
+    places = np.cumsum(keep) - 1
+    beads = tuple(bead for bead, kept in zip(design.beads, keep.tolist(), strict=True) if kept)
+    return replace(design, beads=beads, cells=places[design.cells])

@@ -1,0 +1,141 @@
+"""A shopping list in plain words."""
+
+from fractions import Fraction
+from textwrap import wrap
+from typing import NamedTuple
+
+from convert.shopping.kits import Item
+from convert.shopping.needles import NEEDLES_MM, Advice
+from convert.shopping.packs import grams_text, money
+from convert.shopping.safety import CAUTIONS
+from convert.shopping.thread import Thread
+from convert.shopping.thread_options import ThreadOptions
+from convert.text_table import in_columns
+from shared.design import Design
+from shared.plural import counted
+
+WIDTH = 100
+"""Characters of a line."""
+
+
+class Shopping(NamedTuple):
+    """All that is to be bought."""
+
+    items: tuple[Item, ...]
+    """The beads."""
+    spare_percent: float
+    """Above the count."""
+    thread: Thread
+    """Of one work."""
+    options: ThreadOptions
+    """How thread is cut."""
+    spools: int | None
+    """For all works; None where no spool is known."""
+    advice: Advice
+    """Needle and thread."""
+    notes: tuple[str, ...]
+    """What else a person should know."""
+
+    @property
+    def works(self) -> int:
+        """How many works are made."""
+        return self.items[0].works
+
+
+def shopping_text(design: Design, found: Shopping) -> str:
+    """Write all that is to be bought, in plain words."""
+    parts = [
+        _head(design, found),
+        _table(found.items),
+        _totals(found),
+        _thread(found),
+        _needle(found.advice),
+        *(f"note: {note}" for note in found.notes),
+        "Beads per gram, thread and packs are estimates from bead measures; all of them are rounded up.",
+        "\n".join(("Take care:", *(f"- {name}. {words}" for name, words in CAUTIONS))),
+    ]
+    return "\n\n".join("\n".join(_wrapped(line) for line in part.splitlines()) for part in parts) + "\n"
+
+
+def _wrapped(line: str) -> str:
+    return line if len(line) <= WIDTH or "  " in line else "\n".join(wrap(line, WIDTH, subsequent_indent="  "))
+
+
+def _head(design: Design, found: Shopping) -> str:
+    grid = design.grid
+    many = f" for {found.works} kits" if found.works > 1 else ""
+    size = f"{counted(grid.columns, 'column')} x {counted(grid.rows, 'row')}, {counted(grid.count, 'bead')}"
+    return f"Shopping list{many}: {design.title}\n{size}{' in each' if many else ''}, {found.spare_percent:g} % spare"
+
+
+def _table(items: tuple[Item, ...]) -> str:
+    kits, hand = items[0].works > 1, any(item.on_hand for item in items)
+    packs, cost = any(item.pack for item in items), any(item.cost is not None for item in items)
+    heads = ["key", "size", "colour", "each" if kits else "count", "spare incl.", *(["all kits"] if kits else [])]
+    heads += [
+        *(["on hand"] if hand else []),
+        "to buy",
+        "grams",
+        *(["packs"] if packs else []),
+        *(["cost"] if cost else []),
+    ]
+    return in_columns([heads, *(_line(item, kits=kits, hand=hand, packs=packs, cost=cost) for item in items)], words=3)
+
+
+def _line(item: Item, *, kits: bool, hand: bool, packs: bool, cost: bool) -> list[str]:
+    line = [item.bead.key, item.bead.size, item.bead.name, f"{item.needed:,}", f"{item.bag:,}"]
+    line += [f"{item.total:,}"] if kits else []
+    line += [f"{item.on_hand:,}"] if hand else []
+    line += [f"{item.to_buy:,}", grams_text(item.buy_centigrams)]
+    if packs:
+        line.append("?" if item.pack is None or item.packs is None else f"{item.packs} x {item.pack.grams:g} g")
+    if cost:
+        line.append("?" if item.cost is None else money(item.cost))
+    return line
+
+
+def _totals(found: Shopping) -> str:
+    items = found.items
+    buy = f"{sum(item.to_buy for item in items):,} beads, {grams_text(sum(item.buy_centigrams for item in items))} g"
+    known = [item.packs for item in items if item.packs is not None]
+    lines = [f"to buy: {buy}"]
+    if known:
+        unknown = counted(len(items) - len(known), "bead")
+        more = "" if len(known) == len(items) else f", and {unknown} whose packs are unknown"
+        lines[0] += f", {counted(sum(known), 'pack')}{more}"
+    else:
+        lines.append("packs are unknown: say --pack 10g, or --palette with pack weights")
+    costs = [item.cost for item in items if item.cost is not None]
+    if costs:
+        unknown = counted(len(items) - len(costs), "bead")
+        least = "" if len(costs) == len(items) else f" at least ({unknown} without a price)"
+        lines.append(f"cost: {money(sum(costs, Fraction(0)))}{least}")
+    return "\n".join(lines)
+
+
+def _thread(found: Shopping) -> str:
+    thread, options, works = found.thread, found.options, found.works
+    cut = f"{options.cut_mm / 1000:.2f} m ({options.cut_mm / 914.4:.1f} yd)"
+    tail = f"{options.tail_mm / 10:g} cm ({options.tail_mm / 25.4:.1f} in)"
+    each = " each" if works > 1 else ""
+    path = f"{_metres(thread.path_mm)} along the needle's path, then {options.slack_percent:g} % slack and the tails"
+    lines = [f"thread{each}: {_metres(thread.total_mm)}: {path}"]
+    lines.append(f"cut {counted(thread.pieces, 'piece')} of up to {cut}, a tail of {tail} at each end")
+    if works > 1:
+        lines.append(f"for all kits: {_metres(works * thread.total_mm)}, {counted(works * thread.pieces, 'piece')}")
+    if found.spools is not None and options.spool_mm is not None:
+        spools = counted(found.spools, "spool")
+        lines.append(f"{spools} of {_metres(options.spool_mm)}, no piece tied from two")
+    return "\n".join(lines)
+
+
+def _metres(length_mm: float) -> str:
+    """Write a length in metres and yards, rounded up to a tenth."""
+    metres, yards = -(-length_mm // 100) / 10, -(-length_mm // 91.44) / 10
+    return f"{metres:,.1f} m ({yards:,.1f} yd)"
+
+
+def _needle(advice: Advice) -> str:
+    hole = f"the smallest hole is that of the {advice.bead.name}, {advice.bead.hole_mm:g} mm"
+    line = f"needle {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm), thread {advice.thread} or finer: {hole}"
+    return f"{line}\nwarning: {advice.warning}" if advice.warning else line

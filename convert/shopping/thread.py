@@ -1,0 +1,140 @@
+"""The way of the needle through a work, and how much thread it takes."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.shopping.thread_options import ThreadOptions
+from shared.beads import Ladder
+from shared.design import Design
+from shared.errors import BadChoiceError
+from shared.grid import Grid, Ints
+
+Floats = NDArray[np.float64]
+
+
+class Thread(NamedTuple):
+    """The thread of one work."""
+
+    path_mm: float
+    """Of the needle through the beads, without slack and tails."""
+    pieces: int
+    """How many lengths of thread are cut."""
+    total_mm: int
+    """With slack and the tails of all pieces, rounded up."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Measures:
+    length: Floats
+    diameter: Floats
+    hole: Floats
+
+
+def needle_path(grid: Grid) -> Ints:
+    """Return the beads in the order in which the needle passes through them, each as often as it does.
+
+    The strand is strung once. Each later row crosses the whole width: through each new bead, and in the columns
+    between through the beads of the row before. An odd-count turn, but for the first, which is knotted to the
+    tail, goes down through the bead under the last one and one more on the diagonal, up through the bead above
+    that one, and back.
+    """
+    return np.concatenate([*_passes(grid)])
+
+
+def path_mm(design: Design, *, centres_mm: Floats | None = None) -> float:
+    """Return how long the taut thread is along the needle's path.
+
+    Through each bead it takes the bead's length. From bead to bead it takes what their holes are apart across the
+    row, less half of each hole, for a taut thread cuts that corner.
+
+    Parameters
+    ----------
+    design
+        Its grid and bead measures.
+    centres_mm
+        Of a predicted surface, shape (beads, 3): each step is stretched as the shape stretches it. Without it beads
+        lie as their sizes want to.
+    """
+    path = needle_path(design.grid)
+    first, second = path[:-1], path[1:]
+    own = _measures(design.ladder, design.levels)
+    along = (own.length[first] + own.length[second]) / 2
+    down = np.abs(design.grid.row_of[second] - design.grid.row_of[first])
+    apart = down * (own.diameter[first] + own.diameter[second]) / 4
+    steps = along + np.maximum(0, apart - (own.hole[first] + own.hole[second]) / 2)
+    if centres_mm is not None:
+        beside = design.grid.column_of[second] != design.grid.column_of[first]
+        rest = np.hypot(np.where(beside, along, 0), apart)
+        gone = np.linalg.norm(centres_mm[second] - centres_mm[first], axis=1)
+        steps = steps * np.where(rest > 0, gone / np.where(rest > 0, rest, 1), 1)
+    return float(steps.sum() + (own.length[path[0]] + own.length[path[-1]]) / 2)
+
+
+def thread_for(path: float, options: ThreadOptions) -> Thread:
+    """Return the thread for a path in mm: with slack, cut into pieces that have a tail at each end.
+
+    Rounding is upwards: no figure is ever less than needed.
+    """
+    worked = Fraction(ceil(path)) * (1 + Fraction(str(options.slack_percent)) / 100)
+    tails = 2 * Fraction(str(options.tail_mm))
+    pieces = ceil(worked / (Fraction(str(options.cut_mm)) - tails))
+    return Thread(path, pieces, ceil(worked + pieces * tails))
+
+
+def spools_for(pieces: int, options: ThreadOptions) -> int | None:
+    """Return how many spools give so many whole pieces; None where no spool is known.
+
+    Raises
+    ------
+    BadChoiceError
+        When a spool does not hold one piece.
+    """
+    if options.spool_mm is None:
+        return None
+    each = int(Fraction(str(options.spool_mm)) / Fraction(str(options.cut_mm)))
+    if not each:
+        raise BadChoiceError("a spool does not hold one length of thread; give a larger --spool or a shorter --cut")
+    return ceil(Fraction(pieces, each))
+
+
+def _passes(grid: Grid) -> Iterator[Ints]:
+    for rows in grid.works:
+        beads = grid.beads_of(rows)
+        if len(rows) > 1:
+            yield beads
+        elif beads.size:
+            yield _crossing(grid, rows[0], away=grid.away_from_tail(rows))
+            if grid.odd_count_turn(rows) and rows[0] > 3 and grid.groups > 1:
+                yield _turn(grid, rows[0], beads)
+
+
+def _crossing(grid: Grid, row: int, *, away: bool) -> Ints:
+    columns = np.arange(1, grid.columns + 1)[:: 1 if away else -1]
+    new = grid.bead_at(np.full_like(columns, row), columns)
+    return np.where(new >= 0, new, grid.bead_at(np.full_like(columns, row - 1), columns))
+
+
+def _turn(grid: Grid, row: int, beads: Ints) -> Ints:
+    """Return the beads of an odd-count turn, those of one stitch together: one, or two in two-drop work."""
+    columns = grid.column_of[beads][::-1]
+    breaks = (np.abs(np.diff(columns)) != 1).nonzero()[0]
+    edge = columns[: breaks[0] + 1 if breaks.size else columns.size]
+    inward = 1 if columns[-1] > columns[0] else -1
+    inner = edge + inward * edge.size
+    below, diagonal, above = (
+        grid.bead_at(np.full_like(at, row - back), at) for back, at in ((2, edge), (3, inner), (1, inner))
+    )
+    passes = np.concatenate([below, diagonal, above[::-1], below[::-1]])
+    return np.asarray(passes[passes >= 0])
+
+
+def _measures(ladder: Ladder, levels: Ints) -> _Measures:
+    table = np.array([(size.length_mm, size.diameter_mm, size.hole_mm) for size in ladder.sizes])
+    length, diameter, hole = table[levels].T
+    return _Measures(length, diameter, hole)

@@ -1,0 +1,291 @@
+"""The shape that a net takes: grown from flat in steps, then left to relax in stages.
+
+Which of many near-equal shapes comes out is settled here and not by the descent: without small steps and
+stiff beginnings the net crumples, or dimples at the peak.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from convert.surface.energy import Energy, bend_matrix, difference_matrix
+from convert.surface.lbfgs import Descent, banded_cholesky, descend
+from convert.surface.spring_net import Net
+from convert.surface.struts import NO_STRUTS, Struts
+from convert.surface.support import Ground
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+BENDING = 0.01
+"""The weight of a hinge's bend squared beside a contact's strain squared."""
+
+FLOOR = 0.05
+"""The weight of depth below the ground, squared, in units of the bead."""
+
+LOAD = 1e-3
+"""The upward force on raised beads while the shape is sought, per unit of rise."""
+
+LIFT = 0.1
+"""How far raised beads start above the ground, in units of the bead per unit of rise."""
+
+SHIFT = 4e-3
+"""Added to the constant matrix, which would let the whole work slide."""
+
+LONGEST = 0.5
+"""No bead moves further in one step, in units of the bead."""
+
+MOST_STEPS = 4000
+"""A stage that takes more has not come to rest."""
+
+MOST_COARSE_STEPS = 10_000
+"""As many on a coarsened net: a large work that is half raised takes more, and a step takes little time there."""
+
+
+class Stage(NamedTuple):
+    """One station on the way.
+
+    Parameters
+    ----------
+    grown
+        How much of the sizes' growth has happened, 0 to 1.
+    stiff
+        Times the final bending.
+    spring
+        Weight of the height squared, in units of the bead.
+    load
+        Times the load.
+    rest
+        No bead wants to move by more, in units of the bead.
+    """
+
+    grown: float
+    stiff: float
+    spring: float
+    load: float
+    rest: float
+
+
+STAGES = (
+    Stage(0.25, 30, 0.3, 1, 1e-2),
+    Stage(0.5, 30, 0.3, 1, 1e-2),
+    Stage(0.75, 30, 0.3, 1, 1e-2),
+    Stage(1, 30, 0.3, 1, 1e-2),
+    Stage(1, 10, 0.03, 1, 1e-2),
+    Stage(1, 3, 0.01, 0, 1e-2),
+    Stage(1, 1, 0.001, 0, 5e-8),
+)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Cloth:
+    """A net that is to take its shape.
+
+    Parameters
+    ----------
+    net
+        With the rest lengths of the finished work.
+    start_mm
+        Flat work lying on the ground, shape (3, beads).
+    flat_rest_mm
+        The lengths of the contacts there, from which the rest lengths grow, shape (contacts,).
+    hold
+        How much the ground holds each bead, 0 to 1, shape (beads,). With nothing held there is no ground,
+        and the load is balanced so that it moves nothing as a whole.
+    rise
+        How much each bead is to be pushed up, 0 or more, on any scale, shape (beads,).
+    ground
+        What the work lies on.
+    bending
+        The weight of bending.
+    patch
+        How many beads of the work a bead of the net is wide and high, see `convert.surface.coarse`.
+    """
+
+    net: Net
+    start_mm: Floats
+    flat_rest_mm: Floats
+    hold: Floats
+    rise: Floats
+    ground: Ground
+    bending: float = BENDING
+    patch: float = 1.0
+
+
+def relax(cloth: Cloth, *, progress: Callable[[str], None] = lambda _: None) -> Descent:
+    """Find the shape of a net, its centres of shape (3, beads)."""
+    order = _narrow_order(cloth.net, cloth.start_mm)
+    task = _Task.of(cloth, order)
+    return _walked(task, order, STAGES, task.lifted_mm, progress)
+
+
+def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts) -> Descent:
+    """Let a shape come to rest again with struts put in, from centres of shape (3, beads)."""
+    order = _narrow_order(cloth.net, cloth.start_mm)
+    placed = replace(struts, pairs=_rank(order)[struts.pairs])
+    task = replace(_Task.of(cloth, order), struts=placed)
+    return _walked(task, order, STAGES[-1:], centres_mm[:, order], lambda _: None)
+
+
+def smoothed(cloth: Cloth, centres_mm: Floats, steps: int, *, free: Bools) -> Floats:
+    """Let each bead settle among those around it, from centres near rest, and return those then, shape (3, beads).
+
+    Only those that are ``free`` move, shape (beads,).
+
+    Only the weights on the diagonal of the constant matrix are used: the factor of all of it takes gigabytes for a
+    large work, and is needed for what reaches across many beads.
+    """
+    from scipy import sparse  # noqa: F401
+    from threadpoolctl import threadpool_limits
+
+    task = _Task.of(cloth, np.arange(cloth.net.beads))
+    energy = task.energy(STAGES[-1])
+    weights = task.constant_matrix(energy).diagonal()
+    # More threads add in another order.
+    with threadpool_limits(limits=1, user_api="blas"):
+        found = descend(
+            energy.value_and_gradient,
+            lambda gradient: np.where(free, gradient / weights, 0.0),
+            centres_mm,
+            tolerance_mm=STAGES[-1].rest * task.unit,
+            longest_mm=LONGEST * task.unit,
+            most=steps,
+        )
+    return found.centres
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Task:
+    """What stays the same from stage to stage; ``unit`` is the mean contact of flat work bead by bead, in mm."""
+
+    net: Net
+    difference: Any
+    flat_rest_mm: Floats
+    hold: Floats
+    load: Floats
+    floor: float
+    lifted_mm: Floats
+    ground: Ground
+    unit: float
+    bending: float
+    patch: float
+    struts: Struts = NO_STRUTS
+
+    @classmethod
+    def of(cls, cloth: Cloth, order: Ints) -> "_Task":
+        """Prepare a cloth, its beads in another order."""
+        net, start, ground = _renumbered(cloth.net, order), cloth.start_mm[:, order], cloth.ground
+        unit = float(cloth.flat_rest_mm.mean()) / cloth.patch
+        rise = cloth.rise[order] / (cloth.rise.max() or 1.0)
+        held = bool(cloth.hold.any())
+        return cls(
+            net=net,
+            difference=difference_matrix(net),
+            flat_rest_mm=cloth.flat_rest_mm,
+            hold=cloth.hold[order],
+            load=LOAD / unit * (rise if held else _balanced(rise, start)),
+            floor=FLOOR / unit**2 if held else 0.0,
+            lifted_mm=start + LIFT * unit * rise * ground.height(start)[1],
+            ground=ground,
+            unit=unit,
+            bending=cloth.bending,
+            patch=cloth.patch,
+        )
+
+    def settle(self, stage: Stage, centres: Floats) -> Descent:
+        """Go from some centres to rest in one stage."""
+        energy = self.energy(stage)
+        return descend(
+            energy.value_and_gradient,
+            banded_cholesky(self.constant_matrix(energy)).solve,
+            centres,
+            # Soft cloth still creeps where stiff cloth is at rest.
+            tolerance_mm=stage.rest * min(1.0, self.bending / BENDING) * self.unit,
+            longest_mm=LONGEST * self.unit * self.patch,
+            most=MOST_STEPS if self.patch == 1 else MOST_COARSE_STEPS,
+        )
+
+    def energy(self, stage: Stage) -> Energy:
+        """Return the energy of a stage."""
+        net = self.net.with_rest(self.flat_rest_mm ** (1 - stage.grown) * self.net.rest_mm**stage.grown)
+        return Energy(
+            net=net,
+            difference=self.difference,
+            bend=bend_matrix(net),
+            bending=self.bending * stage.stiff / self.patch**2,
+            spring=stage.spring / self.unit**2 * self.hold,
+            floor=self.floor,
+            load=stage.load * self.load,
+            ground=self.ground,
+            struts=self.struts,
+        )
+
+    def constant_matrix(self, energy: Energy) -> Any:
+        """Return a matrix that is nowhere much below the Hessian: every contact as stiff across as along."""
+        from scipy.sparse import diags_array
+
+        contacts = self.difference.T @ diags_array(1 / energy.net.rest_mm**2) @ self.difference
+        held = diags_array(energy.spring + SHIFT / self.unit**2)
+        matrix = contacts + energy.bending * (energy.bend.T @ energy.bend) + held
+        if not self.struts.pairs.size:
+            return matrix
+        return matrix + self.struts.stiffness(self.net.beads, widest=_reach(self.net))
+
+
+def _walked(
+    task: _Task, order: Ints, stages: tuple[Stage, ...], centres: Floats, progress: Callable[[str], None]
+) -> Descent:
+    """Go through some stages, and put the beads back into the order of the grid."""
+    # The limit below reaches only libraries that are loaded by then.
+    from scipy import linalg, sparse  # noqa: F401
+    from threadpoolctl import threadpool_limits
+
+    steps, converged = 0, True
+    # More threads add in another order, and wait for each other on a busy machine.
+    with threadpool_limits(limits=1, user_api="blas"):
+        for place, stage in enumerate(stages, start=1):
+            progress(f"surface, stage {place} of {len(stages)}")
+            centres, taken, converged = task.settle(stage, centres)
+            steps += taken
+    back = np.empty_like(centres)
+    back[:, order] = centres
+    return Descent(back, steps, converged)
+
+
+def _balanced(load: Floats, start_mm: Floats) -> Floats:
+    """Take from a load its force and moment, which would carry the whole work off."""
+    plane = np.stack([np.ones_like(load), *(start_mm[:2] - start_mm[:2].mean(axis=1, keepdims=True))])
+    moving: Floats = np.linalg.lstsq(plane.T, load, rcond=None)[0] @ plane
+    return load - moving
+
+
+def _narrow_order(net: Net, start_mm: Floats) -> Ints:
+    """Return the beads ordered along the rows or along the columns, whichever keeps the band narrow."""
+    x, y = start_mm[:2]
+    orders = np.lexsort((x, y)), np.lexsort((y, x))
+    return min(orders, key=lambda order: _band(net, order))
+
+
+def _band(net: Net, order: Ints) -> int:
+    return _reach(_renumbered(net, order))
+
+
+def _reach(net: Net) -> int:
+    """Return how far apart in their order beads are that a hinge or a contact joins."""
+    joined = net.hinges if len(net.hinges) else net.contacts
+    return int(np.ptp(joined, axis=1).max(initial=0))
+
+
+def _renumbered(net: Net, order: Ints) -> Net:
+    rank = _rank(order)
+    return replace(net, contacts=rank[net.contacts], triangles=rank[net.triangles], hinges=rank[net.hinges])
+
+
+def _rank(order: Ints) -> Ints:
+    rank = np.empty_like(order)
+    rank[order] = np.arange(order.size)
+    return rank

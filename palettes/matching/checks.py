@@ -1,0 +1,150 @@
+"""What cannot be done with a palette, said so that it can be mended."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palettes.match_request import Cells, Wishes
+from palettes.palette import Palette, folded
+from shared.beads import Ladder
+from shared.errors import BadChoiceError
+from shared.grid import Grid
+
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+
+def check_wishes(wishes: Wishes, palette: Palette) -> None:
+    """Refuse names that the palette does not have, and a colour that is both wanted and not.
+
+    Raises
+    ------
+    BadChoiceError
+        Naming it.
+    """
+    never = {palette.place_of(name) for name in wishes.never}
+    wanted = [(name, "to be kept") for name in wishes.keep]
+    wanted += [(wishes.ground, "the ground")] if wishes.ground else []
+    for name, wish in wanted:
+        if palette.place_of(name) in never:
+            raise BadChoiceError(f"{palette.find(name).name} is {wish} and is never to be used; take one of them back")
+
+
+def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, ladder: Ladder) -> None:
+    """Refuse work that needs a size in which no colour may be used.
+
+    Parameters
+    ----------
+    cells
+        The work.
+    free
+        Which cells are to be served, shape (cells,).
+    exists
+        Which entry may be used in which rung, shape (entries, rungs).
+    palette, ladder
+        For their names.
+
+    Raises
+    ------
+    BadChoiceError
+        Naming each such size, how many cells need it, and where they lie.
+    """
+    rungs = np.unique(cells.levels[free]).tolist()
+    missing = {rung: ladder.sizes[rung].name for rung in rungs if not exists[:, rung].any()}
+    if not missing:
+        return
+    needs = []
+    for rung, size in missing.items():
+        where = np.flatnonzero(free & (cells.levels == rung))
+        needs.append(f"{size} ({_many(len(where), 'cell')}{_place(where, cells.grid)})")
+    sizes = " and ".join(missing.values())
+    raise BadChoiceError(
+        f"no colour of {palette.name} can be had in {' or in '.join(needs)}; add one in {sizes} to the palette, "
+        "take another palette, lower the height map there, or give a ladder without that size"
+    )
+
+
+def check_kept(kept: list[int], rungs: Ints, exists: Bools, palette: Palette, ladder: Ladder) -> None:
+    """Refuse to keep a colour that no cell could use.
+
+    Raises
+    ------
+    BadChoiceError
+        Naming the colour, its sizes and the sizes of the work.
+    """
+    for entry in kept:
+        if not exists[entry, rungs].any():
+            colour = palette.entries[entry]
+            work = ", ".join(ladder.sizes[rung].name for rung in rungs.tolist())
+            raise BadChoiceError(
+                f"{colour.name} is to be kept, but it is made in {', '.join(colour.sizes)} and the work is of {work}; "
+                "keep another"
+            )
+
+
+def check_ground(ground: int, rungs: Ints, exists: Bools, palette: Palette, ladder: Ladder) -> None:
+    """Refuse a ground colour that is not made in a size of the ground cells.
+
+    Parameters
+    ----------
+    ground
+        Its place in the palette.
+    rungs
+        Those of the ground cells.
+    exists, palette, ladder
+        As `check_sizes`.
+
+    Raises
+    ------
+    BadChoiceError
+        Naming the size.
+    """
+    for rung in rungs.tolist():
+        if not exists[ground, rung]:
+            raise BadChoiceError(
+                f"the ground is to be {palette.entries[ground].name}, which is not made in {ladder.sizes[rung].name}; "
+                "take another colour for the ground"
+            )
+
+
+def check_number(number: int, least: int, wishes: Wishes, palette: Palette) -> None:
+    """Refuse a number too small to serve every size and hold what is kept.
+
+    Parameters
+    ----------
+    number
+        What is allowed.
+    least
+        What is needed.
+    wishes, palette
+        For what is counted, and the names.
+
+    Raises
+    ------
+    BadChoiceError
+        With the number that is needed.
+    """
+    if number >= max(least, 1):
+        return
+    what = "colour" if wishes.count == "colours" else "bead"
+    names = dict.fromkeys(folded(name) for name in (*wishes.keep, wishes.ground) if name)
+    kept = f", {', '.join(palette.find(name).name for name in names)} among them" if names else ""
+    counted = "" if wishes.count == "colours" else " (a colour in two sizes is two beads)"
+    raise BadChoiceError(
+        f"{_many(number, what)} cannot serve every size of the work; {palette.name} needs {_many(max(least, 1), what)}"
+        f"{kept}{counted}: allow so many"
+    )
+
+
+def _place(cells: Ints, grid: Grid | None) -> str:
+    if grid is None:
+        return ""
+    return f", {_span('row', grid.row_of[cells])}, {_span('column', grid.column_of[cells])}"
+
+
+def _span(what: str, numbers: Ints) -> str:
+    low, high = int(numbers.min()), int(numbers.max())
+    return f"{what} {low}" if low == high else f"{what}s {low} to {high}"
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"

@@ -1,0 +1,132 @@
+"""The main job with each kind of picture, and with tidying."""
+
+import numpy as np
+import pytest
+from drawings import FLAT, INK, PAPER, emblem, face, like_a_photo, parts, slanted
+from picture_oracle import encoded
+
+from convert.cells.cell_colours import bead_colours
+from convert.cli.summary import summary
+from convert.colouring.pattern_stats import stray_beads
+from convert.image.decode import Source
+from convert.options import Crop, Options
+from convert.pipeline import convert
+from convert.shopping.shopping import shopping_list
+from shared.errors import BadChoiceError
+
+
+def made(pixels, **choices):
+    return convert(Source("drawing.png", encoded(pixels)), None, Options(**({"columns": 31, "turn": "0"} | choices)))
+
+
+def codes_of(pattern):
+    return [tuple(bytes.fromhex(bead.srgb[1:])) for bead in pattern.design.beads]
+
+
+def taken_for(pattern):
+    return [notice for notice in pattern.notices if "taken for" in notice]
+
+
+@pytest.mark.parametrize(("draw", "kind"), [(emblem, "logo"), (face, "sketch"), (like_a_photo, "photo")])
+def test_a_guess_is_said_and_a_choice_is_not(draw, kind):
+    guessed = made(draw())
+    assert guessed.kind == kind
+    assert len(taken_for(guessed)) == 1
+    assert f"a {kind}:" in taken_for(guessed)[0]
+    assert f"a {kind}:" in summary(guessed, shopping_list(guessed.design, spare_percent=10))
+    chosen = made(draw(), kind=kind)
+    assert not taken_for(chosen)
+    assert np.array_equal(chosen.design.cells, guessed.design.cells)
+
+
+def test_a_logo_comes_in_the_colours_it_is_drawn_in_and_no_other():
+    pattern = made(emblem(), colours=12)
+    assert sorted(codes_of(pattern)) == sorted(FLAT)
+    assert any("4 serve this picture" in notice for notice in pattern.notices)
+
+
+def test_a_sketch_comes_in_paper_and_ink():
+    pattern = made(face(), colours=6)
+    assert len(codes_of(pattern)) == 2
+    assert codes_of(pattern)[0] == PAPER
+    assert np.abs(np.subtract(codes_of(pattern)[1], INK)).max() < 12
+
+
+TURNS = ({"turn": "90"}, {"turn": "180"}, {"turn": "270"}, {"mirror": True}, {"turn": "90", "mirror": True})
+
+
+@pytest.mark.parametrize("choices", TURNS, ids=str)
+@pytest.mark.parametrize(("draw", "kind"), [(emblem, "logo"), (face, "sketch")])
+def test_turned_by_option_or_beforehand_is_the_same(draw, kind, choices):
+    pixels = np.rot90(draw(), -int(choices.get("turn", "0")) // 90)
+    pixels = pixels[:, ::-1] if choices.get("mirror") else pixels
+    one = made(draw(), kind=kind, colours=4, **choices)
+    other = made(np.ascontiguousarray(pixels), kind=kind, colours=4)
+    assert codes_of(one) == codes_of(other)
+    assert np.array_equal(one.design.cells, other.design.cells)
+
+
+@pytest.mark.parametrize(("draw", "kind"), [(emblem, "logo"), (face, "sketch"), (like_a_photo, "photo")])
+def test_cropped_by_option_or_beforehand_is_the_same(draw, kind):
+    pixels = draw()
+    part = np.ascontiguousarray(pixels[100:340, 60:280])
+    one = made(pixels, kind=kind, crop=Crop(60, 100, 220, 240))
+    other = made(part, kind=kind)
+    assert codes_of(one) == codes_of(other)
+    assert np.array_equal(one.design.cells, other.design.cells)
+
+
+@pytest.mark.parametrize("kind", ["photo", "logo", "sketch"])
+@pytest.mark.parametrize("fit", ["cover", "contain", "stretch"])
+def test_every_fit_works_with_every_kind(kind, fit):
+    pattern = made(emblem(8), kind=kind, fit=fit, rows=90, ground="#30a0f0", colours=8)
+    place = pattern.design.grid.place_of[:, 0]
+    beside = place < 8
+    shows_ground = np.array([code == (0x30, 0xA0, 0xF0) for code in codes_of(pattern)])[pattern.design.cells]
+    assert shows_ground[beside].all() == (fit == "contain")
+    assert shows_ground.mean() < 0.6
+
+
+def test_a_line_survives_the_whole_job():
+    """Faint ink, thinner than a bead, few colours, default tidying."""
+    for degrees in (0, 15, 45, 60):
+        pixels, _ = slanted(degrees, 0.4, colour=(190, 188, 184))
+        pattern = made(pixels, kind="sketch", colours=3)
+        ink = pattern.design.cells != np.bincount(pattern.design.cells).argmax()
+        assert len(parts(ink, pattern.design.grid)) == 1
+        assert ink.sum() > 20
+
+
+def test_tidying_is_told_and_keys_have_no_gaps():
+    pixels = like_a_photo()
+    plain, tidy, strong = (made(pixels, columns=21, colours=9, tidy=strength) for strength in (0, 1, 3))
+    assert plain.untidied == plain.tidiness == tidy.untidied == strong.untidied
+    assert plain.tidiness.strays > tidy.tidiness.strays > strong.tidiness.strays
+    assert plain.tidiness.runs_per_row > tidy.tidiness.runs_per_row > strong.tidiness.runs_per_row
+    assert plain.tidiness.mean_error < tidy.tidiness.mean_error < strong.tidiness.mean_error
+    for pattern in (plain, tidy, strong):
+        design = pattern.design
+        assert [bead.key for bead in design.beads] == list("ABCDEFGHI")[: len(design.beads)]
+        assert (np.diff(np.bincount(design.cells)) <= 0).all()
+        assert np.count_nonzero(stray_beads(design.cells, design.grid)) == pattern.tidiness.strays
+        assert pattern.errors.mean() == pytest.approx(pattern.tidiness.mean_error)
+    told = summary(tidy, shopping_list(tidy.design, spare_percent=10))
+    assert f"stray beads {tidy.untidied.strays} to {tidy.tidiness.strays}" in told
+    assert f"runs per row {tidy.untidied.runs_per_row:.1f} to {tidy.tidiness.runs_per_row:.1f}" in told
+    assert f"{tidy.untidied.mean_error:.2f} to {tidy.tidiness.mean_error:.2f}" in told
+    assert f"{plain.tidiness.strays} stray beads" in summary(plain, shopping_list(plain.design, spare_percent=10))
+
+
+@pytest.mark.parametrize("strength", [-0.1, 3.1, float("nan")])
+def test_a_strength_out_of_range_is_refused(strength):
+    with pytest.raises(BadChoiceError, match="0 to 3"):
+        Options(tidy=strength)
+
+
+def test_cells_hold_ink_only_for_sketches():
+    from drawings import on_beads
+
+    view, grid = on_beads(face(), 30)
+    assert bead_colours(view, grid, kind="photo").ink is None
+    assert bead_colours(view, grid, kind="logo").ink is None
+    assert bead_colours(view, grid, kind="auto").ink is not None

@@ -1,0 +1,214 @@
+"""Colours that can be bought, from the picture to the shopping list."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from picture_oracle import encoded
+
+from convert.colouring.choose_colours import coloured_each, least_number
+from convert.image.decode import Source
+from convert.options import Given, Options
+from convert.pipeline import convert, review_colours
+from convert.relief.size_steps import keep_ladder_rule
+from convert.relief.work import Work
+from convert.shopping.packs import pack_of
+from convert.shopping.shopping import beads_csv, shopping_list
+from palettes.bundled import load
+from palettes.colour import Supply, colour_from_hex
+from palettes.palette import Palette
+from shared.beads import default_ladder
+from shared.ciede2000 import ciede2000
+from shared.colour import lab_from_codes
+from shared.errors import BadChoiceError
+from shared.grid import Grid
+
+LADDER = default_ladder()
+NAMES = [size.name for size in LADDER.sizes]
+
+
+def work_of(seed, *, raised=True, columns=15, rows=24):
+    rng = np.random.default_rng(seed)
+    grid = Grid(columns, rows)
+    middles = rng.integers(0, 256, (6, 3))
+    patch = (grid.row_of // 6 + grid.column_of // 5 * 2) % 6
+    codes = np.clip(middles[patch] + rng.normal(0, 12, (grid.count, 3)), 0, 255).astype(np.uint8)
+    wanted = rng.integers(0, 4, grid.count) if raised else np.zeros(grid.count, dtype=np.int64)
+    return Work(grid, LADDER, lab_from_codes(codes), keep_ladder_rule(wanted, grid, policy="peak"), None)
+
+
+def palette_of(seed, count):
+    rng = np.random.default_rng(seed)
+    colours = []
+    for place in range(count):
+        sizes = NAMES if place < 3 else [name for name in NAMES if rng.random() < 0.6] or NAMES[:1]
+        srgb = "#" + bytes(rng.integers(0, 256, 3).tolist()).hex()
+        colours.append(colour_from_hex(f"tint {place}", srgb, tuple(Supply(name) for name in sizes)))
+    return Palette("Tints", tuple(colours))
+
+
+@settings(max_examples=25)
+@given(
+    seed=st.integers(0, 10_000),
+    colours=st.integers(3, 9),
+    tidy=st.sampled_from([0.0, 1.0, 3.0]),
+    fewest=st.sampled_from([1, 20]),
+)
+def test_nothing_is_bought_that_is_not_made(seed, colours, tidy, fewest):
+    """No shopping list ever holds a colour in a size that the palette does not list."""
+    work, palette = work_of(seed), palette_of(seed + 1, 14)
+    (finished,) = coloured_each(work, Options(palette=palette, tidy=tidy, fewest=fewest), [colours])
+    for bead in finished.coloured.beads:
+        assert palette.find(bead.name).is_made_in(bead.size)
+        assert bead.srgb == palette.find(bead.name).srgb
+        assert bead.source == "Tints"
+    assert finished.coloured.colours <= colours
+    rungs = np.array([LADDER.rung_of[bead.size] for bead in finished.coloured.beads])
+    assert np.array_equal(rungs[finished.coloured.cells], work.levels)
+    lab = np.array([bead.lab for bead in finished.coloured.beads])
+    assert np.allclose(finished.coloured.errors, ciede2000(work.cells_lab, lab[finished.coloured.cells]), atol=1e-3)
+
+
+def test_letters_fall_with_the_count_after_tidying():
+    (finished,) = coloured_each(work_of(3), Options(tidy=2.0), [6])
+    counts = {}
+    for bead, count in zip(finished.coloured.beads, np.bincount(finished.coloured.cells), strict=True):
+        letter = bead.key.rstrip("0123456789")
+        counts[letter] = counts.get(letter, 0) + int(count)
+    assert list(counts) == sorted(counts)
+    assert list(counts.values()) == sorted(counts.values(), reverse=True)
+
+
+def test_kept_and_unwanted_colours():
+    work, coast = work_of(5, raised=False), load("coast")
+    (plain,) = coloured_each(work, Options(palette=coast), [6])
+    unwanted = plain.coloured.beads[0].name
+    other = next(c.name for c in coast.entries if c.name not in {b.name for b in plain.coloured.beads})
+    options = Options(palette=coast, keep=(Given(other), Given("ink", "#20242a")), never=(unwanted,), tidy=0)
+    (finished,) = coloured_each(work, options, [6])
+    names = {bead.name for bead in finished.coloured.beads}
+    assert unwanted not in names
+    assert len(names) <= 6
+
+
+def test_a_kept_colour_has_its_own_name_in_a_free_palette():
+    codes = np.repeat(np.array([[33, 37, 43], [200, 180, 140], [60, 120, 130]], dtype=np.uint8), 40, axis=0)
+    grid = Grid(8, 30)
+    work = Work(grid, LADDER, lab_from_codes(codes), np.zeros(120, dtype=np.int64), None)
+    (finished,) = coloured_each(work, Options(keep=(Given("ink", "#20242a"),)), [3])
+    assert ("ink", "#20242a") in {(bead.name, bead.srgb) for bead in finished.coloured.beads}
+
+
+@pytest.mark.parametrize("palette", [None, load("coast")], ids=["free", "coast"])
+def test_flat_background_gets_the_ground_colour_exactly(palette):
+    rng = np.random.default_rng(1)
+    pixels = np.clip(np.array([231, 222, 200]) + rng.normal(0, 3, (120, 60, 3)), 0, 255).astype(np.uint8)
+    pixels[40:80, 20:40] = [150, 40, 40]
+    options = Options(columns=15, colours=3, ground="#e7dec8", palette=palette, kind="photo")
+    design = convert(Source("a.png", encoded(pixels)), None, options).design
+    corners = {design.beads[cell].name for cell in design.cells[[0, 5, -1]]}
+    assert len(corners) == 1
+    bead = design.beads[design.cells[0]]
+    if palette is None:
+        assert bead.srgb == "#e7dec8"
+    else:
+        table = ciede2000(palette.lab, lab_from_codes(np.array([231, 222, 200], dtype=np.uint8)))
+        assert bead.name == palette.entries[int(table.argmin())].name
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_rare_colours_are_given_up(seed):
+    work = work_of(seed, raised=False)
+    (all_of_them,) = coloured_each(work, Options(tidy=0), [12])
+    (fewer,) = coloured_each(work, Options(tidy=0, fewest=15), [12])
+    assert np.bincount(all_of_them.coloured.cells).min() < 15
+    assert np.bincount(fewer.coloured.cells).min() >= 15
+    assert fewer.coloured.errors.mean() >= all_of_them.coloured.errors.mean()
+    kept = {bead.srgb for bead in fewer.coloured.beads}
+    assert kept < {bead.srgb for bead in all_of_them.coloured.beads}
+
+
+def test_rare_colours_that_are_kept_stay():
+    """Ten green cells among grey ones: kept, green is not given up although it is rare."""
+    work = work_of(5, raised=False)
+    greys = np.random.default_rng(5).integers(0, 256, (work.grid.count, 1), dtype=np.uint8).repeat(3, axis=1)
+    greys[:10] = 0, 255, 0
+    options = Options(tidy=0, fewest=50, keep=(Given("weed", "#00ff00"),))
+    (finished,) = coloured_each(work._replace(cells_lab=lab_from_codes(greys)), options, [9])
+    counts = np.bincount(finished.coloured.cells).tolist()
+    names = {bead.name: count for bead, count in zip(finished.coloured.beads, counts, strict=True)}
+    assert names.pop("weed") == 10
+    assert min(names.values()) >= 50
+    assert finished.given_up > 0
+
+
+def test_the_number_of_beads_begins_with_what_every_size_takes():
+    work = work_of(3)
+    options = Options(palette=load("half-tide"), count="beads", colours="auto")
+    least = least_number(work, options)
+    assert least == len(np.unique(work.levels))
+    (finished,) = coloured_each(work, options, [least])
+    assert len(finished.coloured.beads) <= least
+    with pytest.raises(BadChoiceError, match="allow so many"):
+        next(coloured_each(work, options, [least - 1]))
+
+
+@pytest.mark.parametrize("tidy", [0.0, 1.0, 3.0])
+@pytest.mark.parametrize("seed", range(8))
+def test_beads_to_buy_can_be_counted_instead_of_colours(seed, tidy):
+    options = Options(palette=load("coast"), count="beads", tidy=tidy, fewest=25)
+    assert all(
+        len(finished.coloured.beads) <= most
+        for most, finished in zip((4, 7, 9), coloured_each(work_of(seed), options, (4, 7, 9)), strict=True)
+    )
+
+
+@pytest.mark.parametrize(
+    ("choices", "words"),
+    [
+        ({"keep": (Given("kelp"),)}, "give --palette"),
+        ({"never": ("kelp",)}, "give --palette"),
+        ({"count": "beads"}, "give --palette"),
+        ({"tidy": 4.0}, "give 0 to 3"),
+        ({"tidy": float("nan")}, "give 0 to 3"),
+    ],
+)
+def test_wishes_that_cannot_be_are_refused(choices, words):
+    with pytest.raises(BadChoiceError, match=words):
+        Options(**choices)
+
+
+def test_a_size_that_does_not_exist_is_said_plainly():
+    work, palette = work_of(2), palette_of(1, 8)
+    small = replace(
+        palette,
+        entries=tuple(colour_from_hex(c.name, c.srgb, (Supply(NAMES[0]), Supply(NAMES[1]))) for c in palette.entries),
+    )
+    with pytest.raises(BadChoiceError, match="8/0"):
+        list(coloured_each(work, Options(palette=small), [6]))
+
+
+def test_packs_and_cost_follow_from_the_palette():
+    supplies = (Supply(NAMES[0], pack_grams=5.0, price=3.2), Supply(NAMES[1], pack_grams=8.0, price=2.5))
+    palette = Palette(
+        "Shop", (colour_from_hex("sand", "#d8c7a0", supplies), colour_from_hex("kelp", "#3c5a2e", supplies))
+    )
+    work = work_of(4)
+    work = work._replace(levels=np.minimum(work.levels, 1))
+    pixels = np.full((90, 40, 3), [216, 199, 160], dtype=np.uint8)
+    design = convert(Source("a.png", encoded(pixels)), None, Options(columns=40, palette=palette)).design
+    (line,) = shopping_list(design, spare_percent=10, pack_of=pack_of(palette))
+    grams = -(-line.needed * 11 // 10) / 200
+    assert line.packs == -(-grams // 5)
+    assert line.cost * 10 == line.packs * 32
+    assert f",{line.packs},{float(line.cost):.2f}\r\n" in beads_csv((line,))
+
+
+def test_the_review_takes_the_same_wishes():
+    pixels = np.random.default_rng(2).integers(0, 256, (60, 30, 3)).astype(np.uint8)
+    coast = load("coast")
+    review = review_colours(Source("a.png", encoded(pixels)), None, Options(columns=12, palette=coast), range(2, 6))
+    for choice in review.choices:
+        assert all(coast.find(bead.name).srgb == bead.srgb for bead in choice.design.beads)

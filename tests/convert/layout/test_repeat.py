@@ -1,0 +1,251 @@
+"""A motif that comes again: the laws of the finished work, read off the design alone."""
+
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from picture_oracle import encoded
+
+from convert.image.decode import Source
+from convert.options import Given, Options
+from convert.pipeline import Pattern, convert
+from convert.relief.dome_syntax import parse_mound
+from shared.design import Design
+from shared.errors import BadChoiceError
+
+TOUCHING = ((2, 0), (1, 1), (1, -1), (0, 1))
+"""Half of the steps in row and column between beads in contact; beside each other lie only pairs of two-drop."""
+
+
+def keys(design: Design) -> dict[tuple[int, int], str]:
+    """Return the key at each row and column, the lattice worked out from the rule of (pairs of) columns alone."""
+    grid = design.grid
+    places = [
+        (row, column)
+        for row in range(1, grid.rows + 1)
+        for column in range(1, grid.columns + 1)
+        if (grid.columns // grid.drop - (column + grid.drop - 1) // grid.drop + row) % 2
+    ]
+    return dict(zip(places, [design.beads[cell].key for cell in design.cells], strict=True))
+
+
+def row_of(found: dict[tuple[int, int], str], row: int) -> dict[int, str]:
+    return {column: key for (each, column), key in found.items() if each == row}
+
+
+def rung(key: str) -> int:
+    return ("", "11", "8", "6").index(key.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
+
+
+def made(seed: int, *, heights: bool = True, size: tuple[int, int] = (30, 60), **choices: Any) -> Pattern:
+    """Make a pattern of a picture at random whose top and bottom differ strongly."""
+    rng = np.random.default_rng(seed)
+    width, height = size
+    picture = rng.integers(0, 256, (6, 3, 3)).astype(np.uint8).repeat(height // 6, axis=0).repeat(width // 3, axis=1)
+    picture[: height // 2] //= 3
+    levels = rng.choice([0, 90, 160, 255], (6, 3)).astype(np.uint8)
+    levels[0], levels[-1] = 0, 255
+    drawn = levels.repeat(height // 6, axis=0).repeat(width // 3, axis=1)
+    map_source = Source("map.png", encoded(drawn)) if heights else None
+    return convert(
+        Source("motif.png", encoded(picture)), map_source, Options(**({"kind": "photo", "colours": 4} | choices))
+    )
+
+
+@st.composite
+def repeats(draw: Any) -> dict[str, Any]:
+    drop = draw(st.sampled_from([1, 2]))
+    mirrored = draw(st.booleans())
+    foundation = draw(st.integers(0, 4))
+    choices = {
+        "drop": drop,
+        "columns": drop * draw(st.integers(1, 10 // drop)),
+        "repeat": 2 * draw(st.integers(1, 2)) if mirrored else draw(st.integers(1, 4)),
+        "foundation": foundation,
+        "end_rows": foundation if mirrored else draw(st.integers(0, 3)),
+        "mirror_half": mirrored,
+        "hand": draw(st.sampled_from(["right", "left"])),
+        "start": draw(st.sampled_from(["top", "bottom"])),
+        "policy": draw(st.sampled_from(["ground", "peak"])),
+        "ground": draw(st.sampled_from([None, "#ead3a2"])),
+        "kind": draw(st.sampled_from(["photo", "photo", "logo", "sketch"])),
+        "fewest": draw(st.sampled_from([1, 8])),
+    }
+    if draw(st.booleans()):
+        choices["mounds"] = (parse_mound("diamond 1,1 r3"),)
+    return choices
+
+
+@settings(max_examples=25, deadline=None)
+@given(repeats(), st.integers(0, 2**32 - 1))
+def test_rounds_are_alike_and_the_ladder_rule_holds_everywhere(choices: dict[str, Any], seed: int) -> None:
+    design = made(seed, **choices).design
+    found, rows = keys(design), design.grid.rows
+    foundation, end, times = choices["foundation"], choices["end_rows"], choices["repeat"]
+    mirrored = choices["mirror_half"]
+    period, rest = divmod(rows - foundation - end - mirrored, times)
+    assert (rest, period % 2) == (0, 0)
+    last = (rows + 1) // 2 if mirrored else rows - end
+    for row in range(foundation + period + 1, last + 1):
+        assert row_of(found, row) == row_of(found, row - period)
+    if mirrored:
+        assert rows % 2 == 1
+        assert all(row_of(found, row) == row_of(found, rows + 1 - row) for row in range(1, rows + 1))
+    plain = {key for (row, _), key in found.items() if row <= foundation or row > rows - end}
+    assert len(plain) <= 1
+    assert all(rung(key) == 0 for key in plain)
+    if choices["ground"] and plain and choices["fewest"] == 1:
+        assert {bead.key: bead.srgb for bead in design.beads}[plain.pop()] == choices["ground"]
+    for (row, column), key in found.items():
+        for down, across in TOUCHING:
+            other = found.get((row + down, column + across), key)
+            assert abs(rung(key) - rung(other)) <= 1, (row, column)
+
+
+@settings(max_examples=25, deadline=None)
+@given(repeats(), st.integers(0, 2**32 - 1))
+def test_ground_is_the_highest_field_whose_rounds_are_alike(choices: dict[str, Any], seed: int) -> None:
+    """No bead of the motif could be a rung higher, in all rounds at once, without exceeding what is wanted there or
+    breaking the rule."""
+    pattern = made(seed, **(choices | {"policy": "ground", "fewest": 1}))
+    grid, levels = pattern.design.grid, pattern.design.levels
+    wanted = levels - pattern.levels_cut
+    rows, foundation, end = grid.rows, choices["foundation"], choices["end_rows"]
+    period = (rows - foundation - end - choices["mirror_half"]) // choices["repeat"]
+    row = np.minimum(grid.row_of, rows + 1 - grid.row_of) if choices["mirror_half"] else grid.row_of
+    plain = (row <= foundation) | (row > rows - end)
+    place = np.where(plain, -1, (row - foundation - 1) % period * 1000 + grid.column_of)
+    near = [(bead, other) for bead, around in enumerate(grid.neighbours.tolist()) for other in around if other >= 0]
+    one, other = np.array(near, dtype=int).reshape(-1, 2).T
+    for each in np.unique(place[place >= 0]):
+        higher = levels + (place == each)
+        broken = (np.abs(higher[one] - higher[other]) > 1).any()
+        assert broken or (higher > wanted).any()
+
+
+def test_without_foundation_the_plain_rows_take_the_commonest_flat_colour() -> None:
+    picture = np.full((40, 20, 3), [200, 60, 40], np.uint8)
+    picture[:12] = [30, 60, 90]
+    pattern = convert(
+        Source("motif.png", encoded(picture)),
+        None,
+        Options(columns=8, repeat=3, foundation=3, end_rows=2, colours=2, kind="photo", tidy=0),
+    )
+    design = pattern.design
+    colour = {bead.key: bead.srgb for bead in design.beads}
+    assert {colour[key] for (row, _), key in keys(design).items() if row <= 3 or row > design.grid.rows - 2} == {
+        "#c83c28"
+    }
+
+
+@pytest.mark.parametrize(("rows", "mirrored"), [(90, False), (81, False), (80, False), (55, False), (96, True)])
+def test_auto_takes_as_many_whole_rounds_as_the_rows_hold(rows: int, *, mirrored: bool) -> None:
+    """8 columns of 1.3 mm on a motif twice as long as wide are 20.8 mm, 26 half-rows of 0.8 mm."""
+    pattern = made(7, columns=8, repeat="auto", rows=rows, foundation=3, mirror_half=mirrored)
+    besides = 7 if mirrored else 3
+    times = (rows - besides) // 26
+    times -= times % 2 if mirrored else 0
+    assert pattern.design.grid.rows == besides + times * 26
+    assert any(f"--repeat auto: {times} round" in notice for notice in pattern.notices)
+
+
+def test_auto_counts_a_length_as_flat_rows() -> None:
+    """50 mm are 61 rows of 0.8 mm and half a bead more: two rounds of 26."""
+    pattern = made(7, columns=8, repeat="auto", length_mm=50.0, heights=False)
+    assert pattern.design.grid.rows == 52
+
+
+@pytest.mark.parametrize(("width", "rows"), [(6, 20), (8, 26), (10, 32)])
+def test_the_rows_of_a_round_are_the_nearest_even_number_and_told(width: int, rows: int) -> None:
+    """A motif twice as long as wide: 2 x 1.3 / 0.8 = 3.25 rows to a column: 19.5, 26 and 32.5 rows."""
+    pattern = made(7, columns=width, repeat=1, heights=False)
+    assert pattern.design.grid.rows == rows
+    assert any(
+        f"has {rows} rows: the even number nearest to its proportions ({3.25 * width:.1f})" in notice
+        for notice in pattern.notices
+    )
+
+
+def test_a_motif_wider_than_long_is_not_turned() -> None:
+    pattern = made(3, size=(60, 30), columns=17, repeat=2)
+    assert pattern.design.grid.rows == 2 * 14
+    assert not any("turned" in notice for notice in pattern.notices)
+
+
+WRONG = [
+    ({"repeat": 0}, "give more"),
+    ({"repeat": 2, "foundation": -1}, "give more"),
+    ({"foundation": 3}, "give --repeat too"),
+    ({"end_rows": 1}, "give --repeat too"),
+    ({"mirror_half": True}, "give --repeat too"),
+    ({"repeat": "auto"}, "give --length or --rows"),
+    ({"repeat": 5, "rows": 100}, "leave --rows and --length out"),
+    ({"repeat": 5, "length_mm": 100.0}, "leave --rows and --length out"),
+    ({"repeat": 3, "mirror_half": True}, "give 4"),
+    ({"repeat": 2, "mirror_half": True, "foundation": 2, "end_rows": 1}, "leave --end-rows out"),
+]
+
+
+@pytest.mark.parametrize(("choices", "remedy"), WRONG)
+def test_choices_that_contradict_each_other_are_refused(choices: dict[str, Any], remedy: str) -> None:
+    with pytest.raises(BadChoiceError, match=remedy):
+        Options(**choices)
+
+
+def test_a_length_that_holds_no_round_is_refused() -> None:
+    with pytest.raises(BadChoiceError, match="20 rows do not hold 1 round of the motif's 26 rows and 3 rows beside it"):
+        made(7, columns=8, repeat="auto", rows=20, foundation=3)
+
+
+@pytest.mark.parametrize(("row", "column"), [(1, 5), (30, 4)])
+def test_mounds_are_placed_in_the_motif_and_reach_over_its_seam(row: int, column: int) -> None:
+    """A diamond in the first or last row of the motif is whole where two rounds meet: as high above as below."""
+    mounds = (parse_mound(f"diamond {row},{column} r4"),)
+    design = made(5, heights=False, columns=9, repeat=3, mounds=mounds).design
+    assert design.grid.rows == 3 * 30
+    found = keys(design)
+    middle = row + 30
+    assert rung(found[middle, column]) == 3
+    for (each, across), key in found.items():
+        if abs(each - middle) < 15:
+            assert rung(found[2 * middle - each, across]) == rung(key)
+            assert rung(found.get((each, 2 * column - across), key)) == rung(key)
+
+
+def test_the_design_records_how_it_was_repeated() -> None:
+    options = made(2, columns=6, repeat=2, foundation=3, end_rows=1).design.provenance["options"]
+    assert (options["repeat"], options["foundation"], options["end_rows"]) == (2, 3, 1)
+    assert options["mirror_half"] is False
+
+
+def colours_of(design: Design, rows: range) -> list[tuple[int, int, str, str]]:
+    """Return row within the range, column, colour and size of each bead there."""
+    found = keys(design)
+    look = {bead.key: (bead.srgb, bead.size) for bead in design.beads}
+    return sorted((row - rows.start, column, *look[key]) for (row, column), key in found.items() if row in rows)
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.integers(0, 2**32 - 1), st.integers(1, 11), st.sampled_from(["photo", "logo"]))
+def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, kind: str) -> None:
+    # A motif that is rolled along its length, so that the seam lies elsewhere, is the same work seen from another row:
+    # colours, tidying and heights must not know where the picture ends. 13 x 8 pixels to a bead of 1.3 x 0.8 mm a row.
+    rng = np.random.default_rng(seed)
+    picture = rng.integers(0, 256, (6, 3, 3)).astype(np.uint8).repeat(32, axis=0).repeat(39, axis=1)
+    picture = np.clip(picture + rng.normal(0, 20, picture.shape), 0, 255).astype(np.uint8)
+    heights = rng.choice([0, 90, 160, 255], (6, 3)).astype(np.uint8).repeat(32, axis=0).repeat(39, axis=1)
+    # The colours are given, for the search for free ones may begin elsewhere.
+    given = tuple(Given(code, code) for code in ("#20304a", "#d8c090", "#b04030", "#60a090"))
+    options = Options(kind=kind, colours=4, keep=given, columns=9, repeat=3)
+    straight, rolled = (
+        convert(
+            Source("motif.png", encoded(np.roll(picture, shift, axis=0))),
+            Source("map.png", encoded(np.roll(heights, shift, axis=0))),
+            options,
+        ).design
+        for shift in (0, -16 * pairs)
+    )
+    assert straight.grid.rows == 72
+    assert colours_of(rolled, range(25, 49)) == colours_of(straight, range(25 + 2 * pairs, 49 + 2 * pairs))

@@ -1,0 +1,137 @@
+import csv
+import io
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from strategies import LADDER, bead_of, designs
+
+from convert.options import Options
+from convert.shopping.shopping import Purchase, beads_csv, shopping_list
+from shared.beads import BeadSize, Ladder
+from shared.design import Bead, Design
+from shared.errors import BadChoiceError
+from shared.grid import Grid
+
+PER_GRAM = {"cylinder 11/0": 200, "round 11/0": 110, "round 8/0": 36, "round 6/0": 14}
+"""Trade figures that agree in several tables (see the ladder file)."""
+
+SPARE = st.decimals(0, 1000, allow_nan=False, places=2).map(float)
+
+
+def rows_of(text):
+    return list(csv.DictReader(io.StringIO(text, newline="")))
+
+
+def design_of(counts):
+    """A design of one column in which the n-th kind of bead is used so many times."""
+    kinds = tuple(bead_of(colour, rung) for (colour, rung) in counts)
+    cells = np.repeat(np.arange(len(kinds)), list(counts.values()))
+    return Design("Tide pool", Grid(1, 2 * len(cells)), LADDER, kinds, cells)
+
+
+@given(designs(), SPARE)
+def test_spare_is_rounded_up_exactly(design, spare_percent):
+    """The least whole number that is not under count x (1 + spare / 100), in fractions, and none too many."""
+    factor = 1 + Fraction(str(spare_percent)) / 100
+    for purchase in shopping_list(design, spare_percent=spare_percent):
+        assert purchase.with_spare >= purchase.needed * factor
+        assert purchase.with_spare - 1 < purchase.needed * factor
+
+
+@given(designs(), SPARE)
+def test_grams_come_from_the_bead_table_and_are_rounded_up_to_a_hundredth(design, spare_percent):
+    for purchase in shopping_list(design, spare_percent=spare_percent):
+        exact = Fraction(purchase.with_spare, PER_GRAM[purchase.bead.size])
+        assert Fraction(purchase.grams) >= exact
+        assert Fraction(purchase.grams) - Fraction(1, 100) < exact
+        assert purchase.grams.split(".")[1].isdigit()
+        assert len(purchase.grams.split(".")[1]) == 2
+
+
+@given(designs(), SPARE)
+def test_the_list_adds_up_to_the_design(design, spare_percent):
+    purchases = shopping_list(design, spare_percent=spare_percent)
+    assert [purchase.bead for purchase in purchases] == list(design.beads)
+    for place, purchase in enumerate(purchases):
+        assert purchase.needed == sum(cell == place for cell in design.cells.tolist())
+    assert sum(purchase.needed for purchase in purchases) == design.grid.count
+
+
+@given(designs(), SPARE)
+def test_the_csv_reads_back_with_another_reader(design, spare_percent):
+    purchases = shopping_list(design, spare_percent=spare_percent)
+    text = beads_csv(purchases)
+    assert text.splitlines()[0] == "key,size,colour,name,count,with spare,grams,packs,cost"
+    assert sum(int(row["count"]) for row in rows_of(text)) == design.grid.count
+    for row, purchase in zip(rows_of(text), purchases, strict=True):
+        bead = purchase.bead
+        assert [row["key"], row["size"], row["colour"], row["name"]] == [bead.key, bead.size, bead.srgb, bead.name]
+        assert (int(row["count"]), int(row["with spare"])) == (purchase.needed, purchase.with_spare)
+        assert row["grams"] == purchase.grams
+
+
+@pytest.mark.parametrize(
+    ("count", "spare_percent", "with_spare"),
+    [(10, 10.0, 11), (100, 10.0, 110), (101, 10.0, 112), (1, 10.0, 2), (1, 0.0, 1), (3, 1000.0, 33), (1000, 0.1, 1001)],
+)
+def test_spare_worked_out_by_hand(count, spare_percent, with_spare):
+    """110 of 100 at 10 per cent: binary fractions would make 1.1 x 100 = 110.00000000000001 into 111."""
+    (purchase,) = shopping_list(design_of({(0, 0): count}), spare_percent=spare_percent)
+    assert purchase.with_spare == with_spare
+
+
+def test_grams_worked_out_by_hand():
+    """200 cylinders, 110 and 36 and 14 round beads weigh a gram each; one bead more a hundredth more."""
+    counts = {(0, 0): 200, (1, 1): 110, (2, 2): 36, (3, 3): 14, (4, 0): 201, (5, 3): 15}
+    grams = [purchase.grams for purchase in shopping_list(design_of(counts), spare_percent=0)]
+    assert grams == ["1.00", "1.00", "1.00", "1.00", "1.01", "1.08"]
+
+
+def test_own_bead_table_is_used():
+    size = BeadSize("round 8/0", length_mm=2, diameter_mm=3, hole_mm=1, per_gram=0.3)
+    bead = Bead("A", "round 8/0", "#102030", (11.3, -1.0, -12.0), "slate")
+    design = Design("Reef", Grid(1, 6), Ladder((size,)), (bead,), np.zeros(3, dtype=int))
+    (purchase,) = shopping_list(design, spare_percent=0)
+    assert purchase.grams == "10.00"
+
+
+def test_lines_end_in_carriage_return_and_line_feed():
+    """RFC 4180, section 2, rule 1."""
+    text = beads_csv(shopping_list(design_of({(0, 0): 4, (1, 2): 3}), spare_percent=10))
+    assert text.count("\r\n") == text.count("\n") == text.count("\r") == 3
+    assert text.endswith("\r\n")
+
+
+def named(name):
+    bead = Bead("A", "cylinder 11/0", "#102030", (11.3, -1.0, -12.0), name)
+    return beads_csv((Purchase(bead, 10, 11, 6),))
+
+
+@pytest.mark.parametrize("name", ["=1+1", "+1", "-1+2", "@SUM(A1)", '=HYPERLINK("x","y")', "\t=1", "\r=1"])
+def test_cells_that_a_spreadsheet_would_run_are_made_inert(name):
+    """Starts that the OWASP page "CSV Injection" names: = + - @ tab, carriage return."""
+    (row,) = rows_of(named(name))
+    assert row["name"] == "'" + name
+
+
+@pytest.mark.parametrize("name", ["sea, deep", 'the "good" one', "grün", "a=b", "two\nlines", " blanks ", "'quoted'"])
+def test_other_names_come_back_as_they_are(name):
+    """RFC 4180, section 2, rules 5 to 7: commas, quotes and line breaks within quotes."""
+    (row,) = rows_of(named(name))
+    assert row["name"] == name
+    assert row["count"] == "10"
+
+
+def test_no_number_of_ours_looks_like_a_formula():
+    text = beads_csv(shopping_list(design_of({(0, 0): 40, (27, 3): 3}), spare_percent=0))
+    cells = [cell for row in csv.reader(io.StringIO(text, newline="")) for cell in row]
+    assert not any(cell.startswith(("'", "=", "+", "-", "@")) for cell in cells)
+
+
+@pytest.mark.parametrize("spare_percent", [-1.0, 1000.5, float("nan"), float("inf")])
+def test_a_spare_that_cannot_be_meant_is_refused(spare_percent):
+    with pytest.raises(BadChoiceError, match="give 0 to 1000"):
+        Options(spare_percent=spare_percent)
