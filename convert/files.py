@@ -18,7 +18,7 @@ MOST_TEXT_MEGABYTES = 64
 """Of a design, its sheet or its rows: the largest design is 13 MB long, and 25 MB with each bead on a line."""
 
 MOST_WORDS_MEGABYTES = 1
-"""Of a ladder or what a studio says of itself."""
+"""Of bead sizes or what a studio says of itself."""
 
 _PART = 1 << 20
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field, fields
 from math import inf
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from convert.relief.dome_syntax import Mound
-from shared.beads import Ladder, default_ladder
+from convert.relief.dome_syntax import DomeShape
+from shared.beads import BeadSizes, default_bead_sizes
 from shared.errors import BadChoiceError
 from shared.orientation import Hand, Start
 
@@ -13,10 +13,10 @@ if TYPE_CHECKING:
     from palettes.palette import Palette
 
 Fit = Literal["cover", "contain", "stretch"]
-Count = Literal["colours", "beads"]
-SeenKind = Literal["photo", "logo", "sketch"]
-Kind = Literal["auto", "photo", "logo", "sketch"]
-Policy = Literal["ground", "peak"]
+Count = Literal["colours", "kinds"]
+SeenStyle = Literal["photo", "flat", "lines"]
+Style = Literal["auto", "photo", "flat", "lines"]
+Slopes = Literal["trim", "widen"]
 Ink = Literal["colour", "black"]
 Guess = Literal["saliency", "luminance"]
 Turn = Literal["auto", "0", "90", "180", "270"]
@@ -38,7 +38,7 @@ WHITE = "#ffffff"
 
 STRONGEST_TIDYING = 3.0
 
-_NOT_PLAIN = {"ladder", "crop", "cuts", "palette", "keep", "never", "mounds"}
+_NOT_PLAIN = {"bead_sizes", "crop", "thresholds", "palette", "keep", "never", "domes"}
 
 FEWEST_REVIEWED, MOST_REVIEWED = 2, 16
 """Numbers of colours that are tried where their number is to be found."""
@@ -74,9 +74,9 @@ class Options:
         Length of the flat work; at most one of them. What is not given follows from the picture.
     colours
         How many colours at the most; ``auto`` for as many as the rule of `convert.colouring.colour_count` takes.
-    kind
-        How the picture is brought to beads: ``photo`` takes the mean over each bead, ``logo`` one of the colours
-        that the bead covers, ``sketch`` keeps thin lines; ``auto`` guesses and says what it took.
+    style
+        How the picture is brought to beads: ``photo`` takes the mean over each bead, ``flat`` one of the colours
+        that the bead covers, ``lines`` keeps thin lines; ``auto`` guesses and says what it took.
     fit
         When the proportions differ: ``cover`` fills the work and cuts what hangs over, ``contain`` shows
         the whole picture on the ground colour, ``stretch`` distorts it. A motif that comes again is always whole: it is
@@ -112,12 +112,12 @@ class Options:
         The second half of the work is the first turned end for end, foundation included.
     hand, start, drop
         See `shared.grid.Grid`.
-    mounds
+    domes
         Shapes to raise, beside or instead of a height map.
-    cuts
-        Heights (0 … 1, rising) at which the next larger bead begins; None for equal cuts.
-    policy
-        ``ground`` cuts slopes out of the domes, ``peak`` adds them around.
+    thresholds
+        Heights (0 … 1, rising) at which the next larger bead begins; None for equal thresholds.
+    slopes
+        ``trim`` takes slopes off the domes, ``widen`` adds them around.
     blur_mm
         Standard deviation of the smoothing of the height map, in mm of the finished work.
     invert_heights
@@ -146,7 +146,7 @@ class Options:
     rows: int | None = None
     length_mm: float | None = None
     colours: Colours = 6
-    kind: Kind = "auto"
+    style: Style = "auto"
     fit: Fit = "cover"
     crop: Crop | None = None
     turn: Turn = "auto"
@@ -159,22 +159,22 @@ class Options:
     fewest: int = 1
     tidy: float = 1.0
     repeat: Repeat | None = None
-    foundation: int = 0
-    end_rows: int = 0
+    first_rows: int = 0
+    last_rows: int = 0
     mirror_half: bool = False
     hand: Hand = "right"
     start: Start = "top"
     drop: int = 1
-    mounds: tuple[Mound, ...] = ()
-    cuts: tuple[float, ...] | None = None
-    policy: Policy = "ground"
+    domes: tuple[DomeShape, ...] = ()
+    thresholds: tuple[float, ...] | None = None
+    slopes: Slopes = "trim"
     blur_mm: float = 0.0
     invert_heights: bool = False
     stretch_heights: bool = False
     spare_percent: float = 10.0
     max_pixels: int = 100_000_000
     title: str = ""
-    ladder: Ladder = field(default_factory=default_ladder)
+    bead_sizes: BeadSizes = field(default_factory=default_bead_sizes)
 
     def __post_init__(self) -> None:
         self._check_size()
@@ -188,8 +188,8 @@ class Options:
             raise BadChoiceError(f"{self.spare_percent:g} per cent spare cannot be meant; give 0 to 1000")
         if not 0 <= self.blur_mm <= MOST_BLUR_MM:
             raise BadChoiceError(f"a blur of {self.blur_mm:g} mm cannot be had; give 0mm to {MOST_BLUR_MM:g}mm")
-        if self.cuts is not None:
-            self._check_cuts(self.cuts)
+        if self.thresholds is not None:
+            self._check_thresholds(self.thresholds)
         if self.title:
             from shared.design import check_line
 
@@ -209,12 +209,12 @@ class Options:
 
     def _check_repeat(self) -> None:
         if self.repeat is None:
-            if self.foundation or self.end_rows or self.mirror_half:
+            if self.first_rows or self.last_rows or self.mirror_half:
                 raise BadChoiceError(
-                    "--foundation, --end-rows and --mirror-half belong to a repeat; give --repeat too, be it 1"
+                    "--first-rows, --last-rows and --mirror-half belong to a repeat; give --repeat too, be it 1"
                 )
             return
-        if min(self.foundation, self.end_rows) < 0 or (self.repeat != "auto" and self.repeat < 1):
+        if min(self.first_rows, self.last_rows) < 0 or (self.repeat != "auto" and self.repeat < 1):
             raise BadChoiceError("a repeat, its foundation and its end cannot be negative, nor a repeat 0; give more")
         sized = self.rows is not None or self.length_mm is not None
         if self.repeat == "auto" and not sized:
@@ -231,8 +231,8 @@ class Options:
             raise BadChoiceError(
                 f"--repeat {self.repeat} cannot be mirrored: each half has whole rounds; give {self.repeat + 1}"
             )
-        if self.end_rows not in {0, self.foundation}:
-            raise BadChoiceError("with --mirror-half the end is the foundation again; leave --end-rows out")
+        if self.last_rows not in {0, self.first_rows}:
+            raise BadChoiceError("with --mirror-half the end is the foundation again; leave --last-rows out")
 
     def _check_palette(self) -> None:
         names = [colour.name.casefold() for colour in self.keep if colour.name]
@@ -243,29 +243,29 @@ class Options:
             needy = [colour.name for colour in self.keep if not colour.srgb] + list(self.never)
             if needy:
                 raise BadChoiceError(f"'{needy[0]}' names a colour of a palette; give --palette, or write name=#rrggbb")
-            if self.count == "beads":
-                raise BadChoiceError("--count beads needs beads that exist; give --palette, or count colours")
+            if self.count == "kinds":
+                raise BadChoiceError("--count kinds needs beads that exist; give --palette, or count colours")
 
-    def _check_cuts(self, cuts: tuple[float, ...]) -> None:
-        most = len(self.ladder.sizes) - 1
+    def _check_thresholds(self, thresholds: tuple[float, ...]) -> None:
+        most = len(self.bead_sizes.sizes) - 1
         if not most:
-            raise BadChoiceError("this ladder has one size only, so there is nothing to cut; leave --cuts out")
-        if not 1 <= len(cuts) <= most:
+            raise BadChoiceError("this ladder has one size only, so there is nothing to cut; leave --thresholds out")
+        if not 1 <= len(thresholds) <= most:
             raise BadChoiceError(
-                f"{len(cuts)} cuts were given; this ladder takes 1 to {most}, one for each raised size"
+                f"{len(thresholds)} thresholds were given; this ladder takes 1 to {most}, one for each raised size"
             )
-        if not (all(0 < cut <= 1 for cut in cuts) and list(cuts) == sorted(set(cuts))):
-            raise BadChoiceError("cuts must rise and lie above 0 and up to 1, like 0.25,0.5,0.75")
+        if not (all(0 < cut <= 1 for cut in thresholds) and list(thresholds) == sorted(set(thresholds))):
+            raise BadChoiceError("thresholds must rise and lie above 0 and up to 1, like 0.25,0.5,0.75")
 
     def to_values(self) -> dict[str, Any]:
-        """Write the choices as values that JSON can hold, the ladder left out: the design file holds it."""
+        """Write the choices as values that JSON can hold, the bead sizes left out: the design file holds it."""
         values = {f.name: getattr(self, f.name) for f in fields(self) if f.name not in _NOT_PLAIN}
         crop = None if self.crop is None else {f.name: getattr(self.crop, f.name) for f in fields(self.crop)}
         return values | {
             "crop": crop,
-            "cuts": None if self.cuts is None else list(self.cuts),
+            "thresholds": None if self.thresholds is None else list(self.thresholds),
             "palette": None if self.palette is None else self.palette.name,
             "keep": [list(colour) for colour in self.keep],
             "never": list(self.never),
-            "mounds": [mound.words for mound in self.mounds],
+            "domes": [dome.words for dome in self.domes],
         }

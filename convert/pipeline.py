@@ -20,11 +20,11 @@ from convert.documents.colour_review.review import Review, review
 from convert.image.decode import Header, Source, decode, read_header
 from convert.image.raster import ALL, picture_from
 from convert.layout.repeat import Laid, laid_out
-from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenKind
+from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenStyle
 from convert.progress import Progress, silent
-from convert.relief.domes import mound_levels
+from convert.relief.domes import dome_levels
 from convert.relief.height_map import bead_heights, idle_options
-from convert.relief.size_steps import cut_levels, equal_cuts, keep_ladder_rule
+from convert.relief.size_steps import cut_levels, equal_thresholds, keep_size_step_rule
 from convert.relief.tile_repeats import repeated
 from convert.relief.work import Work
 from convert.shopping.packs import pack_of
@@ -42,10 +42,10 @@ class Pattern(NamedTuple):
     errors: NDArray[np.float64]
     """CIEDE2000 of each bead's colour to what the picture shows there, shape (beads,)."""
     levels_cut: Ints
-    """How far the ladder rule moved each bead's level: kept less wanted, shape (beads,)."""
+    """How far the size-step rule moved each bead's level: kept less wanted, shape (beads,)."""
     notices: tuple[str, ...]
     """What a person should know."""
-    kind: SeenKind
+    style: SeenStyle
     """As what the picture was taken."""
     untidied: Tidiness
     """Stray beads, runs and colour error before tidying."""
@@ -62,7 +62,7 @@ class Prepared(NamedTuple):
     """The cells."""
     levels_cut: Ints
     """See `Pattern`."""
-    kind: SeenKind
+    style: SeenStyle
     """See `Pattern`."""
     provenance: dict[str, Any]
     """What the work is made from."""
@@ -84,7 +84,7 @@ def convert(picture: Source, heights: Source | None, options: Options, *, progre
     design = design_of(prepared, finished.coloured)
     notices = prepared.notices + more
     errors, cut = finished.coloured.errors, prepared.levels_cut
-    return Pattern(design, errors, cut, notices, prepared.kind, finished.before, finished.after)
+    return Pattern(design, errors, cut, notices, prepared.style, finished.before, finished.after)
 
 
 def review_colours(
@@ -121,7 +121,7 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
         title=options.title or title_from(picture.name),
         work=work,
         levels_cut=cut,
-        kind=seen.kind,
+        style=seen.style,
         provenance=_provenance(picture, heights, options),
         notices=laid.plan.notices + notices + more + (options.palette.notices if options.palette else ()),
     )
@@ -131,7 +131,7 @@ def design_of(prepared: Prepared, coloured: Coloured) -> Design:
     """Put beads on the lattice."""
     work = prepared.work
     grid = work.grid if work.whole is None else work.whole.grid
-    return Design(prepared.title, grid, work.ladder, coloured.beads, coloured.cells, prepared.provenance)
+    return Design(prepared.title, grid, work.bead_sizes, coloured.beads, coloured.cells, prepared.provenance)
 
 
 def title_from(name: str) -> str:
@@ -162,7 +162,7 @@ def _finished(prepared: Prepared, options: Options) -> tuple[Finished, tuple[str
 
 
 def _fewer_colours(finished: Finished, options: Options) -> tuple[str, ...]:
-    found = len(finished.coloured.beads) if options.count == "beads" else finished.coloured.colours
+    found = len(finished.coloured.beads) if options.count == "kinds" else finished.coloured.colours
     if found == options.colours:
         return ()
     if finished.given_up:
@@ -185,12 +185,12 @@ def _kept_or_not(finished: Finished, options: Options) -> tuple[str, ...]:
 
 
 def _work(seen: Cells, wanted: Ints, laid: Laid, options: Options) -> tuple[Work, Ints]:
-    """Put sizes under the ladder rule; return how far that moved them, too."""
+    """Put sizes under the size-step rule; return how far that moved them, too."""
     cells_lab = lab_from_linear(seen.linear)
     if laid.lap is not None:
         return repeated(cells_lab, seen.ink, wanted, laid.lap, options)
-    levels = keep_ladder_rule(wanted, laid.grid, policy=options.policy)
-    return Work(laid.grid, options.ladder, cells_lab, levels, seen.ink), levels - wanted
+    levels = keep_size_step_rule(wanted, laid.grid, slopes=options.slopes)
+    return Work(laid.grid, options.bead_sizes, cells_lab, levels, seen.ink), levels - wanted
 
 
 def _seen_cells(source: Source, header: Header, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
@@ -202,7 +202,7 @@ def _seen_cells(source: Source, header: Header, laid: Laid, options: Options) ->
     seen = picture_from(decoded, turn=turn, mirror=mirror, ground=ground, place=place)
     lines, window, bounds = laid.on(seen)
     view = View(seen if lines is None else seen.of_lines(lines), window, bounds, ground)
-    cells = bead_colours(view, laid.grid, kind=options.kind)
+    cells = bead_colours(view, laid.grid, style=options.style)
     return cells, decoded.notices + cells.notices
 
 
@@ -210,13 +210,13 @@ def _wanted_levels(
     heights: Source | None, picture: Source, laid: Laid, options: Options
 ) -> tuple[Ints, tuple[str, ...]]:
     motif = None if laid.lap is None else laid.lap.motif
-    raised = mound_levels(options.mounds, laid.grid, options.ladder, motif=motif)
+    raised = dome_levels(options.domes, laid.grid, options.bead_sizes, motif=motif)
     if heights is None:
         idle = idle_options(options)
         return raised, (f"{', '.join(idle)} had no effect, for no height map was given (--heights)",) if idle else ()
     means, notices = bead_heights(heights, picture, laid, options)
-    cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
-    return np.maximum(cut_levels(means, cuts), raised), notices
+    thresholds = options.thresholds or equal_thresholds(len(options.bead_sizes.sizes))
+    return np.maximum(cut_levels(means, thresholds), raised), notices
 
 
 def _provenance(picture: Source, heights: Source | None, options: Options) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from palettes.matching.checks import check_number
 from palettes.matching.p_median import best_places, with_more
 from palettes.matching.problem import Offer, offer_for
 from palettes.palette import Palette
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 
 MOST_POINTS = 2000
 """So many merged cells go into the search at the most (with the coarsest grain: more)."""
@@ -32,7 +32,7 @@ class Matched(NamedTuple):
     """CIEDE2000 of each cell to its colour, shape (cells,)."""
 
 
-def choose(cells: Cells, palette: Palette, ladder: Ladder, most: int, wishes: Wishes | None = None) -> Matched:
+def choose(cells: Cells, palette: Palette, bead_sizes: BeadSizes, most: int, wishes: Wishes | None = None) -> Matched:
     """Choose at most so many of the beads that exist that the summed CIEDE2000 over the cells is small.
 
     Each cell takes the nearest of the chosen colours in its size. The result does not depend on the order of the
@@ -45,7 +45,7 @@ def choose(cells: Cells, palette: Palette, ladder: Ladder, most: int, wishes: Wi
     palette
         What exists.
     ladder
-        The sizes that rungs stand for.
+        The sizes that levels stand for.
     most
         How many colours, or beads (see `Wishes`); fewer come back only when more would not help.
     wishes
@@ -57,20 +57,20 @@ def choose(cells: Cells, palette: Palette, ladder: Ladder, most: int, wishes: Wi
         When no colour can be had in a size that is needed, the number is too small to serve all sizes, a name is
         not in the palette, or wishes contradict each other.
     """
-    return choose_each(cells, palette, ladder, [most], wishes)[0]
+    return choose_each(cells, palette, bead_sizes, [most], wishes)[0]
 
 
-def fewest_possible(cells: Cells, palette: Palette, ladder: Ladder, wishes: Wishes) -> int:
+def fewest_possible(cells: Cells, palette: Palette, bead_sizes: BeadSizes, wishes: Wishes) -> int:
     """Return the smallest number that `choose` takes for these cells; errors as there, but for the number."""
-    return max(1, len(offer_for(cells, palette, ladder, wishes).cover))
+    return max(1, len(offer_for(cells, palette, bead_sizes, wishes).cover))
 
 
 def choose_each(
-    cells: Cells, palette: Palette, ladder: Ladder, numbers: Sequence[int], wishes: Wishes | None = None
+    cells: Cells, palette: Palette, bead_sizes: BeadSizes, numbers: Sequence[int], wishes: Wishes | None = None
 ) -> tuple[Matched, ...]:
     """Choose for each of several numbers; what they have in common is worked out once. See `choose`."""
     wishes = wishes or Wishes()
-    offer = offer_for(cells, palette, ladder, wishes)
+    offer = offer_for(cells, palette, bead_sizes, wishes)
     for number in numbers:
         check_number(number, len(offer.cover), wishes, palette)
     market = offer.market(most_points=MOST_POINTS)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from shared.grid import Grid
 
-Count = Literal["colours", "beads"]
+Count = Literal["colours", "kinds"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -20,7 +20,7 @@ class Cells:
     lab
         CIELAB of what each is to look like, shape (cells, 3).
     levels
-        The rung of each, shape (cells,).
+        The level of each, shape (cells,).
     ground
         Which of them take the ground colour of the wishes whatever they look like, shape (cells,); None for none.
     grid

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.colour import Colour
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.colour import codes_from_hex
 from shared.design import check_line
 from shared.errors import BadChoiceError, BadFileError
@@ -61,9 +61,9 @@ class Palette:
         codes.flags.writeable = False
         return codes
 
-    def exists(self, ladder: Ladder) -> NDArray[np.bool_]:
-        """Tell which entry is made in which size of a ladder, shape (entries, rungs)."""
-        return np.array([[entry.is_made_in(size.name) for size in ladder.sizes] for entry in self.entries])
+    def exists(self, bead_sizes: BeadSizes) -> NDArray[np.bool_]:
+        """Tell which entry is made in which size of bead sizes, shape (entries, levels)."""
+        return np.array([[entry.is_made_in(size.name) for size in bead_sizes.sizes] for entry in self.entries])
 
     def place_of(self, name: str) -> int:
         """Return the place in ``entries`` of a colour, letter case and width of blanks aside.

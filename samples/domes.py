@@ -1,6 +1,6 @@
-"""Round mounds: how high they rise, and where their colour rings lie.
+"""Round domes: how high they rise, and where their colour rings lie.
 
-A mound is cut into levels at a quarter, half and three quarters of its height; the colour rings
+A dome is cut into levels at a quarter, half and three quarters of its height; the colour rings
 are drawn on those contours, so that a ring of colour is a ring of one bead size.
 """
 
@@ -17,14 +17,14 @@ STEEPNESS = 1.35
 
 @dataclass(frozen=True, slots=True)
 class Dome:
-    """A round mound; lengths in the unit of the canvas."""
+    """A round dome; lengths in the unit of the canvas."""
 
     x: float
     y: float
     radius: float
 
     def contour(self, height: float) -> float:
-        """Return the radius at which the mound is `height` high (0 at the foot, 1 on top)."""
+        """Return the radius at which the dome is `height` high (0 at the foot, 1 on top)."""
         return float(self.radius * (1 - height) ** (1 / STEEPNESS))
 
     def rim(self, reach: float, count: int) -> Points:

@@ -50,8 +50,8 @@ def draw_urchin(canvas: Canvas) -> None:
     """Draw an urchin: its shell with seams and dots, and spines all round."""
     canvas.stroke(arc(URCHIN, URCHIN_RADII, (0, 360)), PEN, INK)
     for number, angle in enumerate(np.radians(np.arange(20) * 18)):
-        way = np.array([np.cos(angle), np.sin(angle)])
-        spine = np.stack([way * URCHIN_RADII, way * URCHIN_RADII + way * (34 if number % 2 else 58)])
+        direction = np.array([np.cos(angle), np.sin(angle)])
+        spine = np.stack([direction * URCHIN_RADII, direction * URCHIN_RADII + direction * (34 if number % 2 else 58)])
         canvas.stroke(spine + URCHIN, PEN, INK)
     for share, reach in ((-0.72, 58), (-0.26, 66), (0.26, 66), (0.72, 58)):
         seam = arc((0, 0), (URCHIN_RADII[0] * abs(share), URCHIN_RADII[1]), (-reach, reach))

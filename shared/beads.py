@@ -1,4 +1,4 @@
-"""Bead sizes and the ladder of rungs that a design steps through."""
+"""Bead sizes and the bead sizes of levels that a design steps through."""
 
 import json
 import math
@@ -14,7 +14,7 @@ from shared.errors import BadFileError
 from shared.toml_text import is_number, toml_values
 
 SMALLEST_MM, LARGEST_MM = 0.2, 50.0
-"""No bead of a ladder may measure less or more; such a figure is a slip of the unit."""
+"""No bead of bead sizes may measure less or more; such a figure is a slip of the unit."""
 
 LEAST_PER_GRAM, MOST_PER_GRAM = 0.01, 10_000.0
 """Nor may fewer or more of them weigh a gram."""
@@ -85,13 +85,13 @@ class BeadSize:
 
 
 @dataclass(frozen=True)
-class Ladder:
-    """Bead sizes in rising order; beads in contact differ by at most one rung.
+class BeadSizes:
+    """Bead sizes in rising order; beads in contact differ by at most one level.
 
     Parameters
     ----------
     sizes
-        From the base size (level 0, flat work) upwards.
+        From the flat size (level 0, flat work) upwards.
     gauge
         Set when the measures are those of a stitched sample; without it every predicted figure is an estimate.
 
@@ -121,9 +121,9 @@ class Ladder:
         return self.sizes[0]
 
     @cached_property
-    def rung_of(self) -> dict[str, int]:
+    def level_of(self) -> dict[str, int]:
         """The level of each size name, 0 for the base."""
-        return {size.name: rung for rung, size in enumerate(self.sizes)}
+        return {size.name: level for level, size in enumerate(self.sizes)}
 
     def is_measured(self, *figures: Figure) -> bool:
         """Tell whether all of these figures were measured on a stitched sample; what was not is an estimate."""
@@ -131,12 +131,12 @@ class Ladder:
 
     @cached_property
     def marks(self) -> tuple[str, ...]:
-        """What a key of each rung carries behind its letter: nothing for the base, else the size number."""
+        """What a key of each level carries behind its letter: nothing for the base, else the size number."""
         return ("", *(size.number for size in self.sizes[1:]))
 
 
-def ladder_from_values(values: Any, gauge: Any = None) -> Ladder:
-    """Make a ladder from a list of tables, as TOML and JSON give them.
+def bead_sizes_from_values(values: Any, gauge: Any = None) -> BeadSizes:
+    """Make bead sizes from a list of tables, as TOML and JSON give them.
 
     Parameters
     ----------
@@ -153,24 +153,24 @@ def ladder_from_values(values: Any, gauge: Any = None) -> Ladder:
     if not isinstance(values, list):
         raise BadFileError("a ladder is a list of [[size]] tables; add one for each bead size")
     sizes = tuple(_size_from_values(table, place) for place, table in enumerate(values, start=1))
-    return Ladder(sizes, None if gauge is None else gauge_from_values(gauge))
+    return BeadSizes(sizes, None if gauge is None else gauge_from_values(gauge))
 
 
-def ladder_to_values(ladder: Ladder) -> list[dict[str, Any]]:
-    """Write a ladder as a list of tables; the inverse of `ladder_from_values`."""
-    return [{"name": size.name} | {m: getattr(size, m) for m in _MEASURES} for size in ladder.sizes]
+def bead_sizes_to_values(bead_sizes: BeadSizes) -> list[dict[str, Any]]:
+    """Write bead sizes as a list of tables; the inverse of `bead_sizes_from_values`."""
+    return [{"name": size.name} | {m: getattr(size, m) for m in _MEASURES} for size in bead_sizes.sizes]
 
 
-def ladder_toml(ladder: Ladder) -> str:
-    """Write a ladder as TOML text; the inverse of `parse_ladder`."""
-    tables = [("[[size]]", values) for values in ladder_to_values(ladder)]
-    if ladder.gauge is not None:
-        tables.append(("[gauge]", gauge_to_values(ladder.gauge)))
+def bead_sizes_toml(bead_sizes: BeadSizes) -> str:
+    """Write bead sizes as TOML text; the inverse of `parse_bead_sizes`."""
+    tables = [("[[size]]", values) for values in bead_sizes_to_values(bead_sizes)]
+    if bead_sizes.gauge is not None:
+        tables.append(("[gauge]", gauge_to_values(bead_sizes.gauge)))
     return "\n".join(_toml_table(head, values) for head, values in tables)
 
 
-def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
-    """Read a ladder from TOML text.
+def parse_bead_sizes(text: str, *, source: str = "the ladder") -> BeadSizes:
+    """Read bead sizes from TOML text.
 
     Parameters
     ----------
@@ -187,14 +187,14 @@ def parse_ladder(text: str, *, source: str = "the ladder") -> Ladder:
     """
     tables = toml_values(text, source=source, remedy="mend that place")
     try:
-        return ladder_from_values(tables.get("size"), tables.get("gauge"))
+        return bead_sizes_from_values(tables.get("size"), tables.get("gauge"))
     except BadFileError as error:
         raise BadFileError(error.message, where=[source, *error.where]) from error
 
 
-def default_ladder() -> Ladder:
-    """Return the ladder of ``shared/ladder.toml``: cylinder 11/0, round 11/0, 8/0, 6/0."""
-    return parse_ladder(files("shared").joinpath("ladder.toml").read_text("utf-8"))
+def default_bead_sizes() -> BeadSizes:
+    """Return the bead sizes of ``shared/bead_sizes.toml``: cylinder 11/0, round 11/0, 8/0, 6/0."""
+    return parse_bead_sizes(files("shared").joinpath("bead_sizes.toml").read_text("utf-8"))
 
 
 def _toml_table(head: str, values: dict[str, Any]) -> str:

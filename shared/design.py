@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.errors import BadFileError
 from shared.grid import Grid
 
@@ -31,10 +31,10 @@ class Bead:
 
     Parameters
     ----------
-    key
-        Letters for the colour, and the size number unless it is of the base size: ``"A"``, ``"A11"``.
+    kind
+        Letters for the colour, and the size number unless it is of the flat size: ``"A"``, ``"A11"``.
     size
-        Name of a size of the ladder.
+        Name of a size of the bead sizes.
     srgb
         Colour as ``#rrggbb``.
     lab
@@ -45,7 +45,7 @@ class Bead:
         The palette it was taken from; empty for a colour worked out from the picture.
     """
 
-    key: str
+    kind: str
     size: str
     srgb: str
     lab: tuple[float, float, float]
@@ -80,14 +80,14 @@ class Design:
 
     title: str
     grid: Grid
-    ladder: Ladder
+    bead_sizes: BeadSizes
     beads: tuple[Bead, ...]
     cells: Ints
     provenance: Mapping[str, Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         check_line(self.title, "the title")
-        check_beads(self.beads, self.ladder)
+        check_beads(self.beads, self.bead_sizes)
         cells = np.array(self.cells, dtype=np.int64)
         if cells.shape != (self.grid.count,):
             raise BadFileError(f"the design has {cells.size} cells where {self.grid.count} belong; make it anew")
@@ -99,10 +99,10 @@ class Design:
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Design):
             return NotImplemented
-        same = (self.title, self.grid, self.ladder, self.beads) == (
+        same = (self.title, self.grid, self.bead_sizes, self.beads) == (
             other.title,
             other.grid,
-            other.ladder,
+            other.bead_sizes,
             other.beads,
         )
         return same and self.provenance == other.provenance and np.array_equal(self.cells, other.cells)
@@ -116,14 +116,14 @@ class Design:
 
     @cached_property
     def levels(self) -> Ints:
-        """The rung of each cell, 0 for the base size, shape (beads,)."""
-        rungs = np.array([self.ladder.rung_of[bead.size] for bead in self.beads], dtype=np.int64)
-        return rungs[self.cells]
+        """The level of each cell, 0 for the flat size, shape (beads,)."""
+        levels = np.array([self.bead_sizes.level_of[bead.size] for bead in self.beads], dtype=np.int64)
+        return levels[self.cells]
 
     @property
     def extent_mm(self) -> tuple[float, float]:
-        """Width and length that the work would have if all of it were of the base size, lying flat, in mm."""
-        return self.grid.extent_mm(self.ladder.base.length_mm, self.ladder.base.diameter_mm)
+        """Width and length that the work would have if all of it were of the flat size, lying flat, in mm."""
+        return self.grid.extent_mm(self.bead_sizes.base.length_mm, self.bead_sizes.base.diameter_mm)
 
 
 def letters(place: int) -> str:
@@ -142,7 +142,7 @@ def letters(place: int) -> str:
     return text
 
 
-def key_letters(key: str) -> str:
+def letter_of(key: str) -> str:
     """Return the letters of a key, which stand for its colour: ``"A8"`` has ``"A"``."""
     return key.rstrip("0123456789")
 
@@ -161,32 +161,32 @@ def check_line(text: str, what: str) -> None:
         raise BadFileError(f"{what} must be one line of plain text, without blanks at its ends: {text[:60]!r}")
 
 
-def check_beads(beads: tuple[Bead, ...], ladder: Ladder) -> None:
-    """Refuse beads with equal keys, sizes that the ladder lacks, or keys that do not fit their size.
+def check_beads(beads: tuple[Bead, ...], bead_sizes: BeadSizes) -> None:
+    """Refuse beads with equal keys, sizes that the bead sizes lacks, or keys that do not fit their size.
 
     Raises
     ------
     BadFileError
         Naming the bead.
     """
-    if len({bead.key for bead in beads}) < len(beads):
+    if len({bead.kind for bead in beads}) < len(beads):
         raise BadFileError("two beads have the same key; give each its own")
     for bead in beads:
-        check_line(bead.name, f"the name of {bead.key}")
+        check_line(bead.name, f"the name of {bead.kind}")
         if bead.source:
-            check_line(bead.source, f"the source of {bead.key}")
+            check_line(bead.source, f"the source of {bead.kind}")
         _check_lab(bead)
-        if bead.size not in ladder.rung_of:
-            raise BadFileError(f"{bead.key} is a {bead.size}, which the ladder lacks; use one of its sizes")
-        found = _KEY.fullmatch(bead.key)
-        mark = ladder.marks[ladder.rung_of[bead.size]]
+        if bead.size not in bead_sizes.level_of:
+            raise BadFileError(f"{bead.kind} is a {bead.size}, which the ladder lacks; use one of its sizes")
+        found = _KEY.fullmatch(bead.kind)
+        mark = bead_sizes.marks[bead_sizes.level_of[bead.size]]
         if found is None or found["mark"] != mark:
-            raise BadFileError(f"the key {bead.key} of a {bead.size} must be letters A to Z, then '{mark}'")
+            raise BadFileError(f"the key {bead.kind} of a {bead.size} must be letters A to Z, then '{mark}'")
 
 
 def _check_lab(bead: Bead) -> None:
     lightness, *chroma = bead.lab
     if not (-_ROUNDING <= lightness <= 100 + _ROUNDING and max(map(abs, chroma)) <= WIDEST_CHROMA):
         raise BadFileError(
-            f"the lab of {bead.key} is no colour; L goes from 0 to 100, a and b up to about 130 either way"
+            f"the lab of {bead.kind} is no colour; L goes from 0 to 100, a and b up to about 130 either way"
         )

@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 
 import numpy as np
 
-from shared.beads import ladder_from_values, ladder_to_values
+from shared.beads import bead_sizes_from_values, bead_sizes_to_values
 from shared.calibration import gauge_to_values
 from shared.design import Bead, Design, check_beads
 from shared.errors import BadFileError, HummockError
@@ -36,9 +36,9 @@ def design_text(design: Design) -> str:
     if design.grid.drop != 1:  # so that those who know of no other drop still read all other designs
         values["drop"] = design.grid.drop
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
-    parts.append(f'"ladder": {_json_lines([_json(size) for size in ladder_to_values(design.ladder)])}')
-    if design.ladder.gauge is not None:
-        parts.append(f'"gauge": {_json(gauge_to_values(design.ladder.gauge))}')
+    parts.append(f'"ladder": {_json_lines([_json(size) for size in bead_sizes_to_values(design.bead_sizes)])}')
+    if design.bead_sizes.gauge is not None:
+        parts.append(f'"gauge": {_json(gauge_to_values(design.bead_sizes.gauge))}')
     parts.append(f'"beads": {_json_lines([_json(_bead_to_values(bead)) for bead in design.beads])}')
     parts.append(f'"cells": {_json_lines(_cell_lines(design))}')
     parts.append(f'"provenance": {json.dumps(dict(design.provenance), ensure_ascii=False, indent=2)}')
@@ -76,7 +76,7 @@ def _json_lines(items: list[str]) -> str:
 
 def _bead_to_values(bead: Bead) -> dict[str, Any]:
     return {
-        "key": bead.key,
+        "key": bead.kind,
         "size": bead.size,
         "srgb": bead.srgb,
         "lab": list(bead.lab),
@@ -86,7 +86,7 @@ def _bead_to_values(bead: Bead) -> dict[str, Any]:
 
 
 def _cell_lines(design: Design) -> list[str]:
-    quoted = np.array([_json(bead.key) for bead in design.beads], dtype=object)[design.cells]
+    quoted = np.array([_json(bead.kind) for bead in design.beads], dtype=object)[design.cells]
     rows = pairwise(design.grid.row_edges)
     return ["[" + ", ".join(quoted[start:end]) + "]" for start, end in rows]
 
@@ -175,17 +175,22 @@ def _design_from_values(values: dict[str, Any]) -> Design:
     grid = Grid(
         int(values["columns"]), int(values["rows"]), values["hand"], values["start"], int(values.get("drop", 1))
     )
-    beads = tuple(Bead(**(entry | {"lab": tuple(entry["lab"])})) for entry in values["beads"])
-    ladder = ladder_from_values(values["ladder"], values.get("gauge"))
-    check_beads(beads, ladder)
+    beads = tuple(_bead_from_values(entry) for entry in values["beads"])
+    bead_sizes = bead_sizes_from_values(values["ladder"], values.get("gauge"))
+    check_beads(beads, bead_sizes)
     return Design(
         title=values["title"],
         grid=grid,
-        ladder=ladder,
+        bead_sizes=bead_sizes,
         beads=beads,
         cells=_cells_from_rows(values["cells"], grid, beads),
         provenance=values["provenance"],
     )
+
+
+def _bead_from_values(entry: dict[str, Any]) -> Bead:
+    named = {"kind" if name == "key" else name: value for name, value in entry.items()}
+    return Bead(**(named | {"lab": tuple(entry["lab"])}))
 
 
 def _cells_from_rows(rows: list[list[str]], grid: Grid, beads: tuple[Bead, ...]) -> Ints:
@@ -197,7 +202,7 @@ def _cells_from_rows(rows: list[list[str]], grid: Grid, beads: tuple[Bead, ...])
                 f"has {counted(len(cells), 'bead')} where {grid.beads_in_row(row)} belong; mend that row",
                 where=[f"row {row}"],
             )
-    place_of = {bead.key: place for place, bead in enumerate(beads)}
+    place_of = {bead.kind: place for place, bead in enumerate(beads)}
     for row, cells in enumerate(rows, start=1):
         for key in cells:
             if key not in place_of:

@@ -8,14 +8,14 @@ from shared.grid import Grid, Ints
 Bools = NDArray[np.bool_]
 
 BASE_SHARE = 0.05
-"""Share of the beads that a rung must have to be the ground of a work: a stray bead is none."""
+"""Share of the beads that a level must have to be the ground of a work: a stray bead is none."""
 
 FAR = 4
 """Tops so many contacts apart are domes of their own, though their feet touch."""
 
 
 def raised_beads(levels: Ints) -> Bools:
-    """Tell which beads stand above the ground of the work, the lowest rung that has a share of it; shape (beads,)."""
+    """Tell which beads stand above the ground of the work, the lowest level that has a share of it; shape (beads,)."""
     counts = np.bincount(levels)
     return np.asarray(levels > int((counts >= BASE_SHARE * levels.size).argmax()))
 
@@ -31,7 +31,7 @@ def domes_of(grid: Grid, levels: Ints) -> list[Ints]:
     grid
         The lattice.
     levels
-        The rung of each bead, shape (beads,).
+        The level of each bead, shape (beads,).
 
     Returns
     -------
@@ -40,8 +40,8 @@ def domes_of(grid: Grid, levels: Ints) -> list[Ints]:
     """
     raised = raised_beads(levels)
     dome = _numbers(grid, raised)
-    for rung in np.unique(levels[raised])[1:]:
-        dome = _parted(grid, dome, _numbers(grid, raised & (levels >= rung)))
+    for level in np.unique(levels[raised])[1:]:
+        dome = _parted(grid, dome, _numbers(grid, raised & (levels >= level)))
     members = raised.nonzero()[0]
     order = np.argsort(dome[members], kind="stable")
     groups = np.split(members[order], np.flatnonzero(np.diff(dome[members[order]])) + 1)

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.errors import BadChoiceError
-from shared.orientation import Hand, Start, Way
+from shared.orientation import Direction, Hand, Start
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -47,7 +47,7 @@ class Grid:
     columns
         W, at least 1.
     rows
-        R, at least 2: rows 1 and 2 are strung together.
+        R, at least 2: rows 1 and 2 are stlevel together.
     hand
         ``"right"``: tail at the left, rows 1+2 run left to right. ``"left"`` mirrors it.
     start
@@ -211,7 +211,7 @@ class Grid:
         """Tell whether the needle leaves the tail side in this entry: in the strand and in even rows."""
         return rows[-1] % 2 == 0
 
-    def way(self, rows: tuple[int, ...]) -> Way:
+    def direction(self, rows: tuple[int, ...]) -> Direction:
         """Return the way of the needle, ``">"`` left to right or ``"<"`` right to left."""
         return ">" if self.away_from_tail(rows) == (self.hand == "right") else "<"
 

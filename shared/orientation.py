@@ -8,8 +8,8 @@ Hand = Literal["right", "left"]
 Start = Literal["top", "bottom"]
 """Where row 1 lies on the picture."""
 
-Way = Literal[">", "<"]
+Direction = Literal[">", "<"]
 """How the needle runs: left to right, or right to left."""
 
-WAY_WORDS: dict[Way, str] = {">": "left to right", "<": "right to left"}
+DIRECTION_WORDS: dict[Direction, str] = {">": "left to right", "<": "right to left"}
 """The ways in words."""

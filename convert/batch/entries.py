@@ -13,7 +13,7 @@ from convert.files import read_bytes
 from convert.image.decode import Source
 from convert.options import Ink, Options
 from convert.pattern import Job
-from shared.beads import ladder_toml
+from shared.beads import bead_sizes_toml
 from shared.errors import BadChoiceError, BadFileError
 
 ENDINGS = frozenset((".bmp", ".gif", ".jpeg", ".jpg", ".png", ".tif", ".tiff", ".webp"))
@@ -123,7 +123,7 @@ def key_of(job: Job) -> str:
         "title": options.title or Path(job.picture.name).name,
         "heights": None if job.heights is None else hashlib.sha256(job.heights.data).hexdigest(),
         "options": options.to_values(),
-        "ladder": ladder_toml(options.ladder),
+        "ladder": bead_sizes_toml(options.bead_sizes),
         "palette": palette,
         "ink": job.ink,
         "surface": job.surface,

@@ -10,7 +10,7 @@ from convert.cells.classify import guess_kind, has_dark_ground
 from convert.cells.line_art import sketch_cells
 from convert.cells.logo import logo_cells
 from convert.cells.supersample import View
-from convert.options import Kind, SeenKind
+from convert.options import SeenStyle, Style
 from shared.grid import Grid
 
 
@@ -21,14 +21,14 @@ class Cells(NamedTuple):
     """Colours in linear light, shape (beads, 3)."""
     ink: NDArray[np.bool_] | None
     """Which beads belong to a drawn line, shape (beads,); None unless the picture is a sketch."""
-    kind: SeenKind
+    style: SeenStyle
     """As what the picture was taken."""
     notices: tuple[str, ...]
     """What a person should know of it."""
 
 
-def bead_colours(view: View, grid: Grid, *, kind: Kind) -> Cells:
-    """Bring a picture to beads in the way that suits its kind.
+def bead_colours(view: View, grid: Grid, *, style: Style) -> Cells:
+    """Bring a picture to beads in the way that suits its style.
 
     Parameters
     ----------
@@ -36,22 +36,22 @@ def bead_colours(view: View, grid: Grid, *, kind: Kind) -> Cells:
         The picture and the place of the work on it.
     grid
         The lattice.
-    kind
+    style
         What it is, or ``auto`` to guess.
     """
-    taken, notices = _settled(view, grid, kind)
-    if taken == "sketch":
+    taken, notices = _settled(view, grid, style)
+    if taken == "lines":
         linear, ink = sketch_cells(view, grid, dark_ground=has_dark_ground(view))
         return Cells(linear, ink, taken, notices)
-    if taken == "logo":
+    if taken == "flat":
         return Cells(logo_cells(view, grid), None, taken, notices)
     picture, window, bounds, outside = view
     means = footprint_means(picture, grid, window=window, bounds=bounds, outside=outside)
     return Cells(means, None, taken, notices)
 
 
-def _settled(view: View, grid: Grid, kind: Kind) -> tuple[SeenKind, tuple[str, ...]]:
-    if kind != "auto":
-        return kind, ()
+def _settled(view: View, grid: Grid, style: Style) -> tuple[SeenStyle, tuple[str, ...]]:
+    if style != "auto":
+        return style, ()
     taken, because = guess_kind(view, grid.columns)
-    return taken, (f"the picture was taken for a {taken}: {because} (--kind says otherwise)",)
+    return taken, (f"the picture was taken for a {taken}: {because} (--style says otherwise)",)

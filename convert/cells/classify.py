@@ -1,4 +1,4 @@
-"""Tells what kind a picture is, from a hundred thousand or so of its pixels."""
+"""Tells what style a picture is, from a hundred thousand or so of its pixels."""
 
 from math import sqrt
 from typing import NamedTuple
@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from convert.cells.supersample import View
 from convert.image.raster import Picture
-from convert.options import SeenKind
+from convert.options import SeenStyle
 from shared.colour import codes_from_linear, lightness_from_linear, linear_from_srgb
 
 Codes = NDArray[np.int64]
@@ -33,18 +33,18 @@ _SPECKLE = 8
 _MOST_INK = 0.3
 """Share of a drawing that is ink at the most."""
 
-_REASONS: dict[SeenKind, str] = {
+_REASONS: dict[SeenStyle, str] = {
     "photo": "many soft colours",
-    "logo": "a few flat colours",
-    "sketch": "thin lines on an even ground",
+    "flat": "a few flat colours",
+    "lines": "thin lines on an even ground",
 }
 
 
 class Guess(NamedTuple):
     """What a picture seems to be."""
 
-    kind: SeenKind
-    """The kind."""
+    style: SeenStyle
+    """The style."""
     because: str
     """What it was told by, in words."""
 
@@ -74,10 +74,10 @@ def guess_kind(view: View, columns: int) -> Guess:
     lightness = _lightness(_pixels(view.picture, seen))
     a_bead = lightness.shape[1] * view.window.width / (seen[1].stop - seen[1].start) / columns
     flat = _flatness(view.picture, seen)
-    kind: SeenKind = "logo" if flat.others >= 0.18 else "photo"
+    style: SeenStyle = "flat" if flat.others >= 0.18 else "photo"
     if _drawn_in_lines(lightness, a_bead) or (flat.ground >= 0.6 and _drawn_in_lines(100 - lightness, a_bead)):
-        kind = "sketch"
-    return Guess(kind, _REASONS[kind])
+        style = "lines"
+    return Guess(style, _REASONS[style])
 
 
 def has_dark_ground(view: View) -> bool:

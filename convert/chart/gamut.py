@@ -7,7 +7,7 @@ from convert.chart.png import Canvas, png_bytes
 from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
 from convert.chart.tiles import Lettering
 from palettes.palette import Palette
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.colour import lab_from_codes
 
 SIDE = 900.0
@@ -18,7 +18,7 @@ _DISC = 13.0
 _QUIET = Paint(None, "#9aa4aa", 2.0)
 
 
-def gamut_picture(palette: Palette, ladder: Ladder) -> bytes:
+def gamut_picture(palette: Palette, bead_sizes: BeadSizes) -> bytes:
     """Paint what a palette covers as a PNG file.
 
     Left, every colour lies at its a* (red to the right) and b* (yellow upwards); the outline is what a screen can
@@ -28,7 +28,7 @@ def gamut_picture(palette: Palette, ladder: Ladder) -> bytes:
     width = SIDE + _GAP + _STRIP
     head = 5.0 * TEXT
     canvas = Canvas.of(Extent(-_MARGIN, -head - _MARGIN, width + _MARGIN, SIDE + 2 * TEXT + _MARGIN), "#ffffff", 1.0)
-    canvas.draw([*_heading(palette, head), *_axes(), *_discs(palette, ladder), *_strip(palette)], Lettering())
+    canvas.draw([*_heading(palette, head), *_axes(), *_discs(palette, bead_sizes), *_strip(palette)], Lettering())
     return png_bytes(canvas.pixels, dots_per_inch=150)
 
 
@@ -77,11 +77,11 @@ def _srgb_outline() -> list[tuple[float, float]]:
     return [(a, b) for _, a, b in lab_from_codes(codes).tolist()]
 
 
-def _discs(palette: Palette, ladder: Ladder) -> list[Mark]:
+def _discs(palette: Palette, bead_sizes: BeadSizes) -> list[Mark]:
     marks: list[Mark] = []
     for colour in palette.entries:
         x, y = _place(colour.lab[1], colour.lab[2])
-        share = sum(colour.is_made_in(size.name) for size in ladder.sizes) / len(ladder.sizes)
+        share = sum(colour.is_made_in(size.name) for size in bead_sizes.sizes) / len(bead_sizes.sizes)
         marks.append(Oval(x, y, _DISC, _DISC, Paint(colour.srgb, "#333333", 1.0)))
         if share < 1:
             hole = _DISC * (1 - share) * 0.85

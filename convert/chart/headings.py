@@ -31,7 +31,7 @@ def _facts(design: Design, enlargement: float) -> tuple[str, ...]:
     width, length = design.extent_mm
     inches = f"{width / INCH_MM:.2f} {_TIMES} {length / INCH_MM:.2f} in"
     columns = "column" if grid.columns == 1 else "columns"
-    flat = "flat" if design.ladder.is_measured("length", "width") else "flat, estimate"
+    flat = "flat" if design.bead_sizes.is_measured("length", "width") else "flat, estimate"
     tail = "left" if grid.hand == "right" else "right"
     return (
         f"{grid.columns:,} {columns} {_TIMES} {grid.rows:,} rows, {grid.kind}",
@@ -84,5 +84,5 @@ def _sentences(design: Design, ink: Ink) -> tuple[str, ...]:
     bulge = "how far it bulges is not to scale."
     if ink == "black":
         return rows, f"A larger bead bulges over its place and has a heavier outline; {bulge}"
-    marks = design.ladder.marks[1:]
+    marks = design.bead_sizes.marks[1:]
     return rows, f"A number in a bead is its size ({marks[0]} is {marks[0]}/0); {bulge}"

@@ -113,7 +113,7 @@ def legend(design: Design, kinds: tuple[Kind, ...], table: Table, columns: int, 
 
 def _cells(design: Design) -> list[Cells]:
     counts = design.counts.tolist()
-    return [(b.key, b.name, b.size, f"{count:,}") for b, count in zip(design.beads, counts, strict=True)]
+    return [(b.kind, b.name, b.size, f"{count:,}") for b, count in zip(design.beads, counts, strict=True)]
 
 
 def _heading(table: Table, left: float, inks: Inks) -> list[Mark]:

@@ -121,7 +121,7 @@ def part_scene(
         kinds += tuple(_faded(kind) for kind in kinds)
     mark = () if repeat is None else repeat_bracket(margins, repeat, part)
     groups = (*_groups(margins, part, again, number), Group("repeat", mark))
-    raised = bool((scene.rung_of[inside] > 0).any())
+    raised = bool((scene.level_of[inside] > 0).any())
     fronts = tenth_fronts(margins, part)
     on_domes = row_fronts(margins, fronts if raised else (), margins.inks.front_on_domes)
     return replace(

@@ -57,7 +57,7 @@ def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
     canvas = Canvas.of(scene.extent, scene.paper, scale)
     lettering = Lettering()
     canvas.draw_groups(_discernible(scene.under, scale), lettering)
-    corner, raised = (canvas.left, canvas.top), scene.rung_of > 0
+    corner, raised = (canvas.left, canvas.top), scene.level_of > 0
     stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(~raised))
     canvas.draw_groups(_discernible(scene.between, scale), lettering)
     stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(raised))

@@ -95,7 +95,7 @@ class Margins:
 
 def margins_of(design: Design, inks: Inks) -> Margins:
     """Return the margins of a design."""
-    base = design.ladder.base
+    base = design.bead_sizes.base
     return Margins(design.grid, base.length_mm, base.diameter_mm, inks)
 
 
@@ -221,10 +221,10 @@ def _thread(margins: Margins, start: float, y: float) -> tuple[Point, ...]:
 
 
 def _arrow(start: float, tip: float, y: float, d: float, paint: Paint) -> list[Mark]:
-    way = 1 if tip > start else -1
+    direction = 1 if tip > start else -1
     barb = 0.55 * d
-    head = ((tip, y), (tip - way * barb, y - 0.28 * d), (tip - way * barb, y + 0.28 * d))
+    head = ((tip, y), (tip - direction * barb, y - 0.28 * d), (tip - direction * barb, y + 0.28 * d))
     return [
-        Path(((start, y), (tip - way * barb, y)), closed=False, paint=paint),
+        Path(((start, y), (tip - direction * barb, y)), closed=False, paint=paint),
         Path(head, closed=True, paint=Paint(paint.stroke)),
     ]

@@ -62,13 +62,13 @@ class Scene:
     enlargement
         How many times its size the work is printed.
     slot_mm
-        Length and diameter of a base bead: the finest thing to be told apart.
+        Length and diameter of a flat bead: the finest thing to be told apart.
     under
         What lies beneath the beads.
     kinds
         How each entry of the design's beads is drawn.
     kind_of
-        The kind of each bead in the order of painting: rung by rung, then from the top, then from the
+        The kind of each bead in the order of painting: level by level, then from the top, then from the
         left, shape (beads,).
     centres_mm
         Centre of each of them as x, y, shape (beads, 2).
@@ -92,9 +92,9 @@ class Scene:
     over: tuple[Group, ...]
 
     @cached_property
-    def rung_of(self) -> NDArray[np.int64]:
-        """The rung of each bead in the order of painting, shape (beads,)."""
-        return _frozen(np.array([kind.rung for kind in self.kinds], dtype=np.int64)[self.kind_of])
+    def level_of(self) -> NDArray[np.int64]:
+        """The level of each bead in the order of painting, shape (beads,)."""
+        return _frozen(np.array([kind.level for kind in self.kinds], dtype=np.int64)[self.kind_of])
 
 
 def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
@@ -181,7 +181,7 @@ def _description(design: Design) -> str:
     grid = design.grid
     lines = [f"Bead chart, {grid.columns} columns by {grid.rows} rows of {grid.name}, {grid.count} beads."]
     counts = design.counts.tolist()
-    lines += [f"{b.key}: {count} {b.size} {b.name}." for b, count in zip(design.beads, counts, strict=True)]
+    lines += [f"{b.kind}: {count} {b.size} {b.name}." for b, count in zip(design.beads, counts, strict=True)]
     return " ".join(lines)
 
 

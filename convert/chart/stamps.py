@@ -21,7 +21,7 @@ _LANES, _HALVES, _CODE = np.uint32(0x00FF00FF), np.uint32(0x00800080), np.uint32
 
 @dataclass(frozen=True, slots=True)
 class _Tiles:
-    """The beads of one rung as small pictures of equal size, one for each kind and place between pixels.
+    """The beads of one level as small pictures of equal size, one for each kind and place between pixels.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ class _Tiles:
 
 
 def stamp_beads(pixels: Bytes, corner: tuple[int, int], scale: float, scene: Scene, *, beads: Ints) -> None:
-    """Stamp some beads rung by rung and row by row: those of a row never overlap, a later row lies on top.
+    """Stamp some beads level by level and row by row: those of a row never overlap, a later row lies on top.
 
     Parameters
     ----------
@@ -57,12 +57,12 @@ def stamp_beads(pixels: Bytes, corner: tuple[int, int], scale: float, scene: Sce
     beads
         Places in the order of painting, rising.
     """
-    rungs = scene.rung_of[beads]
+    levels = scene.level_of[beads]
     quarters = np.rint(scene.centres_mm[beads] * scale * FINER).astype(np.int64)
     whole, phase = np.divmod(quarters, FINER)
     variant = (scene.kind_of[beads] * FINER + phase[:, 0]) * FINER + phase[:, 1]
-    for rung in np.unique(rungs).tolist():
-        mine = np.flatnonzero(rungs == rung)
+    for level in np.unique(levels).tolist():
+        mine = np.flatnonzero(levels == level)
         variants, pick = np.unique(variant[mine], return_inverse=True)
         tiles = _tiles_of(scene.kinds, variants, scale)
         corners = whole[mine] - np.array(corner) - np.array(tiles.reach)
@@ -89,7 +89,7 @@ def _tiles_of(kinds: tuple[Kind, ...], variants: Ints, scale: float) -> _Tiles:
 
 
 def _stamp_rows(pixels: Bytes, tiles: _Tiles, corners: Ints, pick: Ints, rows: Ints) -> None:
-    """Stamp the beads of one rung; ``rows`` holds where each row of them begins, and the end."""
+    """Stamp the beads of one level; ``rows`` holds where each row of them begins, and the end."""
     width = pixels.shape[1]
     whole_pixels = pixels.view(np.uint32).reshape(-1)
     full = (tiles.covers == 255).all(axis=0)

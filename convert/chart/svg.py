@@ -22,7 +22,7 @@ def chart_svg(scene: Scene) -> str:
     Source: W3C, Scalable Vector Graphics (SVG) 2, candidate recommendation.
     """
     uses = _uses(scene)
-    flat = int(np.count_nonzero(scene.rung_of == 0))
+    flat = int(np.count_nonzero(scene.level_of == 0))
     parts = [
         _opening(scene.extent, scene.enlargement),
         f"<title>{escape(scene.title)}</title>",

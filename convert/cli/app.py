@@ -18,8 +18,8 @@ from convert.cli import (
     booklet,
     colours,
     convert,
+    heights,
     lengths,
-    mounds,
     page,
     proof,
     recolour,
@@ -103,7 +103,7 @@ app.command("batch", short_help="Make patterns of many pictures.")(batch.batch)
 app.command("colours", short_help="Review how many colours to take.")(colours.colours)
 app.command("recolour", short_help="Give a design other colours.")(recolour.recolour)
 app.command("beads", short_help="Show sizes and palettes, or read a stash from a photograph.")(beads.beads)
-app.command("mounds", short_help="Make a height map from shapes.")(mounds.mounds)
+app.command("heights", short_help="Make a height map from shapes.")(heights.heights)
 app.command("surface", short_help="Predict the shape, and where beads will not fit.")(surface.surface)
 app.command("rows", short_help="Write the word rows, for the hand, a table, and in words.")(rows.rows)
 app.command("proof", short_help="Proofread word rows.")(proof.proof)

@@ -10,13 +10,13 @@ from convert.cli.palette_words import palette_named
 from convert.cli.progress import shown
 from convert.files import MOST_WORDS_MEGABYTES, place, read_bytes, read_text
 from convert.options import Options
-from shared.beads import parse_ladder
+from shared.beads import parse_bead_sizes
 from shared.errors import BadChoiceError
 from shared.plural import counted
 
 if TYPE_CHECKING:
     from palettes.palette import Palette
-    from shared.beads import Ladder
+    from shared.beads import BeadSizes
 
 
 def beads(
@@ -35,7 +35,7 @@ def beads(
     sizes: Annotated[
         str, typer.Option(metavar="SIZES", help="Sizes of the beads in the photograph, like 11c 8.")
     ] = "all",
-    ladder: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
+    bead_sizes: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
     out: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Where the stash (.csv) or the picture of a palette (.png) goes."),
@@ -45,16 +45,16 @@ def beads(
 ) -> None:
     """List bead sizes and palettes, show what a palette covers, or read a stash from a photograph."""
     measures = (
-        Options().ladder
-        if ladder is None
-        else parse_ladder(read_text(ladder, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder))
+        Options().bead_sizes
+        if bead_sizes is None
+        else parse_bead_sizes(read_text(bead_sizes, megabytes=MOST_WORDS_MEGABYTES), source=str(bead_sizes))
     )
     if photo is not None:
         table = out or photo.with_name(f"{photo.stem}-stash.csv")
-        told = _read_photo(photo, ladder, grey, sizes, table, force=force, quiet=quiet)
+        told = _read_photo(photo, bead_sizes, grey, sizes, table, force=force, quiet=quiet)
     elif palette is not None:
         if out is not None:
-            check_outputs(out.parent, (out.name,), inputs=(palette, ladder), force=force)
+            check_outputs(out.parent, (out.name,), inputs=(palette, bead_sizes), force=force)
             check_png(out, "the picture of a palette")
         told = _covered(palette_named(palette), measures, out, force=force)
     elif grey is not None or out is not None:
@@ -65,35 +65,35 @@ def beads(
         typer.echo(told)
 
 
-def _listed(ladder: "Ladder") -> str:
+def _listed(bead_sizes: "BeadSizes") -> str:
     """List the sizes and the palettes that come with Hummock."""
     from palettes.bundled import NAMES, load
 
     heads = f"{'size':16}{'length':>9}{'diameter':>10}{'hole':>8}{'per gram':>10}"
     rows = [
         f"{s.name:16}{s.length_mm:6.2f} mm{s.diameter_mm:7.2f} mm{s.hole_mm:5.2f} mm{s.per_gram:10g}"
-        for s in ladder.sizes
+        for s in bead_sizes.sizes
     ]
     palettes = [f"{name:16}{len(load(name).entries)} colours" for name in NAMES]
     return "\n".join([heads, *rows, "", "palettes that come along (invented colours):", *palettes])
 
 
-def _covered(palette: "Palette", ladder: "Ladder", out: Path | None, *, force: bool) -> str:
+def _covered(palette: "Palette", bead_sizes: "BeadSizes", out: Path | None, *, force: bool) -> str:
     """Tell how many colours a palette has in each size; paint what it covers if asked."""
-    counts = palette.exists(ladder).sum(axis=0).tolist()
+    counts = palette.exists(bead_sizes).sum(axis=0).tolist()
     lines = [f"{palette.name}: {counted(len(palette.entries), 'colour')}"]
-    lines += [f"  {size.name:16}{count:5} colours" for size, count in zip(ladder.sizes, counts, strict=True)]
+    lines += [f"  {size.name:16}{count:5} colours" for size, count in zip(bead_sizes.sizes, counts, strict=True)]
     if out is not None:
         from convert.chart.gamut import gamut_picture
 
-        place({out.name: gamut_picture(palette, ladder)}, out.parent, force=force)
+        place({out.name: gamut_picture(palette, bead_sizes)}, out.parent, force=force)
         lines.append(f"wrote {out}")
     lines += [f"note: {notice}" for notice in palette.notices]
     return "\n".join(lines)
 
 
 def _read_photo(
-    photo: Path, ladder: Path | None, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool
+    photo: Path, bead_sizes: Path | None, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool
 ) -> str:
     """Read a stash from a photograph; write it, and the photograph with the patches marked."""
     from convert.image.decode import Source
@@ -106,7 +106,7 @@ def _read_photo(
         raise BadChoiceError(
             f"{labelled.name}, the picture beside the table, would replace your photograph; give another --out"
         )
-    check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, ladder), force=force)
+    check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, bead_sizes), force=force)
     with shown(quiet=quiet) as progress:
         progress("reading the photograph")
         stash = stash_files(Source(str(photo), read_bytes(photo)), grey, sizes, name=out.stem)

@@ -72,7 +72,7 @@ def booklet(
         ink=ink,
         least_bead_mm=least_bead,
         spare_percent=spare,
-        pack_of=known_packs(pack or [], palette, work.ladder),
+        pack_of=known_packs(pack or [], palette, work.bead_sizes),
         clasp_mm=clasp,
         studio=_studio(studio),
     )

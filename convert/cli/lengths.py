@@ -90,7 +90,7 @@ def lengths(
     if sizes and designs is not None:
         check_apart([folder / TABLE, *(designs / name for name in names)])
     work = read_design(design)
-    pack_of = known_packs(pack or [], palette, work.ladder)
+    pack_of = known_packs(pack or [], palette, work.bead_sizes)
     wanted = Wanted(ease, clasp, plain_ends, Options(spare_percent=spare).spare_percent, pack_of)
     with shown(quiet=quiet) as progress:
         found = _found(work, chosen, wanted, progress)

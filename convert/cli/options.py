@@ -10,23 +10,23 @@ import typer
 
 from convert.cli.palette_words import given_colour, ground_colour, palette_named
 from convert.cli.parameters import (
-    Cuts,
+    Thresholds,
     one_of,
     parse_colours,
     parse_count,
     parse_crop,
-    parse_cuts,
     parse_drop,
     parse_percent,
     parse_pixels,
     parse_repeat,
     parse_strength,
+    parse_thresholds,
     said,
 )
 from convert.files import MOST_WORDS_MEGABYTES, read_text
-from convert.options import Count, Crop, Fit, Kind, Options, Policy, Turn
-from convert.relief.dome_syntax import Mound, parse_mound
-from shared.beads import parse_ladder
+from convert.options import Count, Crop, Fit, Options, Slopes, Style, Turn
+from convert.relief.dome_syntax import DomeShape, parse_dome
+from shared.beads import parse_bead_sizes
 from shared.orientation import Hand, Start
 from shared.units import parse_length_mm
 
@@ -72,9 +72,9 @@ def _options(
             help="At most so many; auto takes as many as the picture needs.",
         ),
     ] = _DEFAULT.colours,
-    kind: Annotated[
-        Kind, typer.Option(**one_of(Kind), help="What the picture is: shaded, in flat areas, or drawn in thin lines.")
-    ] = _DEFAULT.kind,
+    style: Annotated[
+        Style, typer.Option(**one_of(Style), help="What the picture is: shaded, in flat areas, or drawn in thin lines.")
+    ] = _DEFAULT.style,
     palette: Annotated[
         str | None,
         typer.Option(metavar="FILE|NAME", help="Beads that exist: a table or GIMP palette, or one that comes along."),
@@ -96,24 +96,27 @@ def _options(
         float,
         typer.Option(parser=said(parse_strength), metavar="0…3", help="How strongly stray beads are tidied away."),
     ] = _DEFAULT.tidy,
-    mound: Annotated[
-        list[Mound] | None,
+    raise_: Annotated[
+        list[DomeShape] | None,
         typer.Option(
-            parser=said(parse_mound),
+            "--raise",
+            parser=said(parse_dome),
             metavar="WORDS",
-            help='Raise a shape, like "diamond 12,9 r5" (see hummock mounds); give it again for more.',
+            help='Raise a shape, like "diamond 12,9 r5" (see hummock heights); give it again for more.',
         ),
     ] = None,
-    cuts: Annotated[
-        Cuts | None,
+    thresholds: Annotated[
+        Thresholds | None,
         typer.Option(
-            parser=said(parse_cuts), metavar="CUTS", help="Heights where the next size begins, like 0.25,0.5,0.75."
+            parser=said(parse_thresholds),
+            metavar="SHARES",
+            help="Heights where the next size begins, like 0.25,0.5,0.75.",
         ),
     ] = None,
-    policy: Annotated[
-        Policy,
-        typer.Option(**one_of(Policy), help="Slopes are cut out of the domes (ground) or added around them (peak)."),
-    ] = _DEFAULT.policy,
+    slopes: Annotated[
+        Slopes,
+        typer.Option(**one_of(Slopes), help="Slopes are taken off the domes (trim) or added around them (widen)."),
+    ] = _DEFAULT.slopes,
     blur: Annotated[
         float,
         typer.Option(
@@ -137,10 +140,10 @@ def _options(
             help="Work the picture so often along the length; auto fills --length or --rows with whole rounds.",
         ),
     ] = _DEFAULT.repeat,
-    foundation: Annotated[
+    first_rows: Annotated[
         int, typer.Option(**_COUNT_OR_NONE, help="Plain rows before the rounds of --repeat.")
-    ] = _DEFAULT.foundation,
-    end_rows: Annotated[int, typer.Option(**_COUNT_OR_NONE, help="Plain rows after them.")] = _DEFAULT.end_rows,
+    ] = _DEFAULT.first_rows,
+    last_rows: Annotated[int, typer.Option(**_COUNT_OR_NONE, help="Plain rows after them.")] = _DEFAULT.last_rows,
     mirror_half: Annotated[
         bool, typer.Option("--mirror-half", help="The second half is the first mirrored, the last row like the first.")
     ] = _DEFAULT.mirror_half,
@@ -152,7 +155,7 @@ def _options(
         int,
         typer.Option(parser=said(parse_drop), metavar="1|2", help="Beads to a stitch: 2 for two-drop, in pairs."),
     ] = _DEFAULT.drop,
-    ladder: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
+    measures: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
     spare: Annotated[
         float, typer.Option(parser=said(parse_percent), metavar="PERCENT", help="Beads to buy above the count.")
     ] = _DEFAULT.spare_percent,
@@ -174,7 +177,7 @@ def _options(
         crop=crop,
         turn=turn,
         mirror=mirror,
-        kind=kind,
+        style=style,
         palette=beads,
         keep=tuple(given_colour(words) for words in keep or ()),
         never=tuple(never or ()),
@@ -183,24 +186,24 @@ def _options(
         fewest=fewest,
         tidy=tidy,
         repeat=repeat,
-        foundation=foundation,
-        end_rows=end_rows,
+        first_rows=first_rows,
+        last_rows=last_rows,
         mirror_half=mirror_half,
         hand=hand,
         start=start,
         drop=drop,
-        mounds=tuple(mound or ()),
-        cuts=None if cuts is None else cuts.heights,
-        policy=policy,
+        domes=tuple(raise_ or ()),
+        thresholds=None if thresholds is None else thresholds.heights,
+        slopes=slopes,
         blur_mm=blur,
         invert_heights=invert_heights,
         stretch_heights=stretch_heights,
         spare_percent=spare,
         max_pixels=max_pixels,
         title=title,
-        ladder=_DEFAULT.ladder
-        if ladder is None
-        else parse_ladder(read_text(ladder, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder)),
+        bead_sizes=_DEFAULT.bead_sizes
+        if measures is None
+        else parse_bead_sizes(read_text(measures, megabytes=MOST_WORDS_MEGABYTES), source=str(measures)),
     )
 
 
@@ -213,7 +216,7 @@ def options_from(chosen: dict[str, Any]) -> Options:
     return _options(**{name: chosen[name] for name in SHARED})
 
 
-FILES = ("palette", "ladder")
+FILES = ("palette", "measures")
 """Those of them that name a file."""
 
 OptionFiles = tuple[Path, ...]

@@ -7,10 +7,10 @@ from convert.cli.palette_words import palette_named
 
 if TYPE_CHECKING:
     from convert.shopping.packs import PackOf
-    from shared.beads import Ladder
+    from shared.beads import BeadSizes
 
 
-def known_packs(packs: Sequence[str], palette: str | None, ladder: "Ladder") -> "PackOf":
+def known_packs(packs: Sequence[str], palette: str | None, bead_sizes: "BeadSizes") -> "PackOf":
     """Return how beads are sold: in packs that were chosen, else as a palette says.
 
     Raises
@@ -22,4 +22,4 @@ def known_packs(packs: Sequence[str], palette: str | None, ladder: "Ladder") -> 
     from convert.shopping.packs import pack_of
 
     known = pack_of(None if palette is None else palette_named(palette))
-    return with_chosen([parse_pack(words) for words in packs], known, ladder)
+    return with_chosen([parse_pack(words) for words in packs], known, bead_sizes)

@@ -40,16 +40,16 @@ def one_of(words: Any) -> dict[str, Any]:
 
 
 @dataclass(frozen=True)
-class Cuts:
+class Thresholds:
     """Heights at which the next size begins; in a class of its own, for typer reads a tuple as several words."""
 
     heights: tuple[float, ...]
 
 
-def parse_cuts(words: str) -> Cuts:
+def parse_thresholds(words: str) -> Thresholds:
     """Read heights such as ``0.25,0.5,0.75`` or ``25%,50%,75%``."""
     try:
-        return Cuts(tuple(_share(part.strip()) for part in words.split(",")))
+        return Thresholds(tuple(_share(part.strip()) for part in words.split(",")))
     except ValueError as error:
         raise BadChoiceError(f"'{words}' is no list of heights; write it like 0.25,0.5,0.75") from error
 

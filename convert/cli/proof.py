@@ -8,7 +8,7 @@ import typer
 from convert.cli.output_checks import check_outputs
 from convert.cli.parameters import folder_option
 from convert.files import MOST_WORDS_MEGABYTES, place, read_text
-from shared.beads import Ladder, default_ladder, parse_ladder
+from shared.beads import BeadSizes, default_bead_sizes, parse_bead_sizes
 from shared.errors import BadFileError, MistakesError
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def proof(
     against: Annotated[
         Path | None, typer.Option(metavar="DESIGN", help="The design they should give; every other bead is named.")
     ] = None,
-    ladder: Annotated[
+    bead_sizes: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your bead sizes and measures, a TOML file.")
     ] = None,
     out: Annotated[Path | None, folder_option("beside the rows", "Folder for design.json.")] = None,
@@ -35,9 +35,9 @@ def proof(
     from shared.design_file import design_text
 
     folder = out or rows.parent
-    read = (rows, ladder, None if against is None else design_path(against))
+    read = (rows, bead_sizes, None if against is None else design_path(against))
     check_outputs(folder, (OUTPUT,), inputs=read, force=force)
-    work = _proofread(rows, against, ladder)
+    work = _proofread(rows, against, bead_sizes)
     place({OUTPUT: design_text(work).encode()}, folder, force=force)
     if not quiet:
         grid = work.grid
@@ -46,15 +46,15 @@ def proof(
         typer.echo(f"wrote {OUTPUT} to {folder}")
 
 
-def _proofread(rows: Path, against: Path | None, ladder_file: Path | None) -> "Design":
+def _proofread(rows: Path, against: Path | None, measures_file: Path | None) -> "Design":
     from convert.design_input import read_design
     from convert.rows.proofread import proofread
 
     text = read_text(rows)
     wanted = None if against is None else read_design(against)
-    ladder = _ladder(ladder_file, wanted)
+    bead_sizes = _bead_sizes(measures_file, wanted)
     try:
-        proof = proofread(text, ladder, against=wanted)
+        proof = proofread(text, bead_sizes, against=wanted)
     except BadFileError as error:
         raise BadFileError(error.message, where=[str(rows), *error.where]) from error
     if proof.design is None:
@@ -62,7 +62,7 @@ def _proofread(rows: Path, against: Path | None, ladder_file: Path | None) -> "D
     return proof.design
 
 
-def _ladder(file: Path | None, wanted: "Design | None") -> Ladder:
+def _bead_sizes(file: Path | None, wanted: "Design | None") -> BeadSizes:
     if file is not None:
-        return parse_ladder(read_text(file, megabytes=MOST_WORDS_MEGABYTES), source=str(file))
-    return default_ladder() if wanted is None else wanted.ladder
+        return parse_bead_sizes(read_text(file, megabytes=MOST_WORDS_MEGABYTES), source=str(file))
+    return default_bead_sizes() if wanted is None else wanted.bead_sizes

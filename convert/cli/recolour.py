@@ -52,26 +52,26 @@ def recolour(
     folder = out or home.with_name(f"{home.name}-recoloured")
     old = read_design(design)
     palettes = [palette_named(words) for words in palette or []]
-    ways = _ways(old, swap or [], palettes)
-    single = len(ways) == 1
-    names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in ways), SHEET)
+    directions = _directions(old, swap or [], palettes)
+    single = len(directions) == 1
+    names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in directions), SHEET)
     check_outputs(folder, names, inputs=(path, *(palette or [])), force=force)
     with shown(quiet=quiet) as progress:
         progress("drawing the colourways")
-        sheet = {SHEET: colourway_sheet([("as it was", old), *ways])}
+        sheet = {SHEET: colourway_sheet([("as it was", old), *directions])}
         if single:
             packs = pack_of(palettes[0] if palettes else None)
-            purchases = shopping_list(ways[0][1], spare_percent=_spare_of(old), pack_of=packs)
-            outputs = pattern_files(ways[0][1], purchases, progress=progress) | sheet
+            purchases = shopping_list(directions[0][1], spare_percent=_spare_of(old), pack_of=packs)
+            outputs = pattern_files(directions[0][1], purchases, progress=progress) | sheet
         else:
-            outputs = {f"{_slug(name)}.json": design_text(way).encode() for name, way in ways} | sheet
+            outputs = {f"{_slug(name)}.json": design_text(direction).encode() for name, direction in directions} | sheet
         place(outputs, folder, force=force)
     if not quiet:
         notes = [f"note: {notice}" for one in palettes for notice in one.notices]
-        typer.echo("\n".join([_told(ways), *notes, f"wrote {', '.join(outputs)} to {folder}"]))
+        typer.echo("\n".join([_told(directions), *notes, f"wrote {', '.join(outputs)} to {folder}"]))
 
 
-def _ways(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[tuple[str, Design]]":
+def _directions(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[tuple[str, Design]]":
     """Return each colourway with its name."""
     from convert.colouring.recolour import matched, swapped
 
@@ -111,11 +111,11 @@ def _slug(name: str) -> str:
     return re.sub(r"\W+", "-", name.lower()).strip("-") or "palette"
 
 
-def _told(ways: "list[tuple[str, Design]]") -> str:
-    from shared.design import key_letters
+def _told(directions: "list[tuple[str, Design]]") -> str:
+    from shared.design import letter_of
 
     lines = []
-    for name, design in ways:
-        beads = {key_letters(bead.key): f"{bead.name} {bead.srgb}" for bead in design.beads}
+    for name, design in directions:
+        beads = {letter_of(bead.kind): f"{bead.name} {bead.srgb}" for bead in design.beads}
         lines += [f"{name}:", *(f"  {letters}  {words}" for letters, words in beads.items())]
     return "\n".join(lines)

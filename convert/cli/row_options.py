@@ -31,7 +31,7 @@ def options_of_row(context: typer.Context, cells: dict[str, str], folder: Path) 
     cells
         Text by option; empty cells say nothing. Several words of one option are parted by ``;``.
     folder
-        From which the paths of a palette and a ladder are seen.
+        From which the paths of a palette and bead sizes are seen.
 
     Raises
     ------
@@ -52,7 +52,7 @@ def _seen_from(folder: Path, name: str, words: str) -> str:
     from palettes.bundled import NAMES
 
     is_palette = name == "palette" and (words not in NAMES or is_there(folder / words))
-    return str(folder / words) if is_palette or name == "ladder" else words
+    return str(folder / words) if is_palette or name == "measures" else words
 
 
 def _read(context: typer.Context, given: dict[str, str]) -> dict[str, Any]:

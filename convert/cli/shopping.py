@@ -83,7 +83,7 @@ def shopping(
     check_outputs(folder, names, inputs=(design_path(design), stash, palette), force=force)
     work = read_design(design)
     hand = _at_hand(work, stash)
-    pack_of = known_packs(pack or [], palette, work.ladder)
+    pack_of = known_packs(pack or [], palette, work.bead_sizes)
     items = basket(work, spare_percent=spare_percent, works=kits, pack_of=pack_of, hand_grams=hand.grams)
     with shown(quiet=quiet) as progress:
         thread = _thread(work, options, progress, surface=surface)
@@ -119,6 +119,6 @@ def _thread(work: "Design", options: ThreadOptions, progress: Progress, *, surfa
     if surface:
         from convert.surface.predict import predict
 
-        found = predict(work.grid, work.ladder, work.levels, progress=progress)
+        found = predict(work.grid, work.bead_sizes, work.levels, progress=progress)
         centres = found.surface.centres_mm
     return thread_for(path_mm(work, centres_mm=centres), options)

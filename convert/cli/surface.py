@@ -28,7 +28,7 @@ def surface(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
     wrist: Annotated[float | None, typer.Option(**_WRIST, help="Lay it round a wrist, like 165mm.")] = None,
-    ladder: Annotated[
+    bead_sizes: Annotated[
         Path | None, typer.Option(help="Bead measures to use instead of the design's, a TOML file.")
     ] = None,
     measured_length: Annotated[
@@ -40,8 +40,8 @@ def surface(
     measured_dome: Annotated[
         float | None, typer.Option(**_LENGTH, help="Its highest dome, from mid flat bead to mid top bead.")
     ] = None,
-    save_ladder: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Save the ladder that fits your sample, for --ladder.")
+    save_measures: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Save the ladder that fits your sample, for --measures.")
     ] = None,
     out: Annotated[Path | None, folder_option("beside the design", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
@@ -53,46 +53,48 @@ def surface(
     from convert.surface.predict import surface_files
 
     measured = Measured(measured_length, measured_width, measured_dome)
-    if save_ladder is not None and not any(measured):
+    if save_measures is not None and not any(measured):
         raise BadChoiceError("there is nothing to save: give --measured-length, --measured-width or --measured-dome")
     folder = out or design_path(design).parent
-    read = (design_path(design), ladder)
+    read = (design_path(design), bead_sizes)
     check_outputs(folder, SURFACE_NAMES, inputs=read, force=force)
-    if save_ladder is not None:
-        check_outputs(save_ladder.parent, (save_ladder.name,), inputs=read, force=force)
-        check_apart([*(folder / name for name in SURFACE_NAMES), save_ladder])
+    if save_measures is not None:
+        check_outputs(save_measures.parent, (save_measures.name,), inputs=read, force=force)
+        check_apart([*(folder / name for name in SURFACE_NAMES), save_measures])
     work = read_design(design)
     with shown(quiet=quiet) as progress:
-        found = _predicted(work, ladder, measured, wrist, progress)
+        found = _predicted(work, bead_sizes, measured, wrist, progress)
         files = surface_files(work, found, progress=progress)
     told = _told(work, found, wrist)
     place(files, folder, force=force)
-    if save_ladder is not None:
-        told += _save(found, save_ladder, force=force)
+    if save_measures is not None:
+        told += _save(found, save_measures, force=force)
     if not quiet:
         typer.echo(f"{told}wrote {', '.join(SURFACE_NAMES)} to {folder}")
 
 
 def _predicted(
-    work: "Design", ladder_file: Path | None, measured: "Measured", wrist_mm: float | None, progress: Progress
+    work: "Design", measures_file: Path | None, measured: "Measured", wrist_mm: float | None, progress: Progress
 ) -> "Prediction":
     from convert.surface.calibrate import gauged
     from convert.surface.predict import predict
 
-    ladder = work.ladder
-    if ladder_file is not None:
-        from shared.beads import parse_ladder
+    bead_sizes = work.bead_sizes
+    if measures_file is not None:
+        from shared.beads import parse_bead_sizes
 
-        ladder = parse_ladder(read_text(ladder_file, megabytes=MOST_WORDS_MEGABYTES), source=str(ladder_file))
-        if set(ladder.rung_of.items()) != set(work.ladder.rung_of.items()):
-            names = ", ".join(work.ladder.rung_of)
-            raise BadChoiceError(f"has other sizes than the design; list {names}", where=[str(ladder_file)])
+        bead_sizes = parse_bead_sizes(
+            read_text(measures_file, megabytes=MOST_WORDS_MEGABYTES), source=str(measures_file)
+        )
+        if set(bead_sizes.level_of.items()) != set(work.bead_sizes.level_of.items()):
+            names = ", ".join(work.bead_sizes.level_of)
+            raise BadChoiceError(f"has other sizes than the design; list {names}", where=[str(measures_file)])
     if any(measured):
-        fitted = gauged(work.grid, ladder, work.levels, measured, sample=work.title, progress=progress)
+        fitted = gauged(work.grid, bead_sizes, work.levels, measured, sample=work.title, progress=progress)
         if wrist_mm is None:
             return fitted.prediction
-        ladder = fitted.ladder
-    return predict(work.grid, ladder, work.levels, wrist_mm=wrist_mm, progress=progress)
+        bead_sizes = fitted.bead_sizes
+    return predict(work.grid, bead_sizes, work.levels, wrist_mm=wrist_mm, progress=progress)
 
 
 def _told(work: "Design", found: "Prediction", wrist_mm: float | None) -> str:
@@ -102,10 +104,10 @@ def _told(work: "Design", found: "Prediction", wrist_mm: float | None) -> str:
 
 
 def _save(found: "Prediction", path: Path, *, force: bool) -> str:
-    """Write the ladder of a prediction; return what to tell."""
-    from shared.beads import ladder_toml
+    """Write the bead sizes of a prediction; return what to tell."""
+    from shared.beads import bead_sizes_toml
 
-    ladder = found.surface.ladder
-    place({path.name: ladder_toml(ladder).encode()}, path.parent, force=force)
-    sizes = ", ".join(f"{size.name} {size.length_mm:.2f} x {size.diameter_mm:.2f} mm" for size in ladder.sizes)
-    return f"your beads: {sizes}\nwrote {path}; use it with --ladder\n"
+    bead_sizes = found.surface.bead_sizes
+    place({path.name: bead_sizes_toml(bead_sizes).encode()}, path.parent, force=force)
+    sizes = ", ".join(f"{size.name} {size.length_mm:.2f} x {size.diameter_mm:.2f} mm" for size in bead_sizes.sizes)
+    return f"your beads: {sizes}\nwrote {path}; use it with --measures\n"

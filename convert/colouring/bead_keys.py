@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from palettes.colour import Lab
 from palettes.colour_names import describe
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.colour import hex_from_codes, lab_from_codes
-from shared.design import Bead, key_letters, letters
+from shared.design import Bead, letter_of, letters
 from shared.grid import Ints
 
 
@@ -39,7 +39,7 @@ class Coloured(NamedTuple):
     @property
     def colours(self) -> int:
         """How many colours there are: so many letters the keys have."""
-        return len({key_letters(bead.key) for bead in self.beads})
+        return len({letter_of(bead.kind) for bead in self.beads})
 
 
 def described(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:
@@ -52,7 +52,7 @@ def described(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:
 
 
 def assemble_beads(
-    tints: tuple[Tint, ...], labels: Ints, levels: Ints, ladder: Ladder
+    tints: tuple[Tint, ...], labels: Ints, levels: Ints, bead_sizes: BeadSizes
 ) -> tuple[tuple[Bead, ...], Ints]:
     """Make the list of beads, colour by colour and size by size, and the place of each cell in it.
 
@@ -63,7 +63,7 @@ def assemble_beads(
     labels
         The colour of each cell, shape (cells,).
     levels
-        The rung of each cell, shape (cells,).
+        The level of each cell, shape (cells,).
     ladder
         The sizes.
 
@@ -73,10 +73,11 @@ def assemble_beads(
         Only colours in sizes that some cell has; cells has shape (cells,).
     """
     order, ranks = _by_count(labels, len(tints))
-    rungs = len(ladder.sizes)
-    kinds, cells = np.unique(ranks * rungs + levels, return_inverse=True)
+    steps = len(bead_sizes.sizes)
+    kinds, cells = np.unique(ranks * steps + levels, return_inverse=True)
     beads = tuple(
-        _bead(tints[order[rank]], rank, rung, ladder) for rank, rung in (divmod(kind, rungs) for kind in kinds.tolist())
+        _bead(tints[order[rank]], rank, level, bead_sizes)
+        for rank, level in (divmod(kind, steps) for kind in kinds.tolist())
     )
     return beads, cells.reshape(-1).astype(np.int64)
 
@@ -90,6 +91,6 @@ def _by_count(labels: Ints, colours: int) -> tuple[list[int], Ints]:
     return order.tolist(), rank[labels]
 
 
-def _bead(tint: Tint, rank: int, rung: int, ladder: Ladder) -> Bead:
-    key = letters(rank) + ladder.marks[rung]
-    return Bead(key, ladder.sizes[rung].name, tint.srgb, tint.lab, tint.name, tint.source)
+def _bead(tint: Tint, rank: int, level: int, bead_sizes: BeadSizes) -> Bead:
+    key = letters(rank) + bead_sizes.marks[level]
+    return Bead(key, bead_sizes.sizes[level].name, tint.srgb, tint.lab, tint.name, tint.source)

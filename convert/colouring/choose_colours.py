@@ -21,7 +21,7 @@ from palettes.match import choose_each, fewest_possible
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.errors import BadChoiceError
@@ -57,7 +57,7 @@ class _Painted(NamedTuple):
     tints: tuple[Tint, ...]
     labels: Ints
     exists: Bools
-    """Which tint may be had in which size, shape (tints, rungs)."""
+    """Which tint may be had in which size, shape (tints, levels)."""
 
 
 def coloured_each(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[Finished]:
@@ -103,7 +103,7 @@ def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
         allowed = painted.exists[:, work.levels].T
         labels = without_rare(work.cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
         errors = np.asarray(ciede2000(work.cells_lab, palette_lab[labels]), dtype=np.float64)
-    beads, cells = assemble_beads(painted.tints, labels, work.levels, work.ladder)
+    beads, cells = assemble_beads(painted.tints, labels, work.levels, work.bead_sizes)
     used = np.bincount(labels, minlength=len(painted.tints)) > 0
     given_up = len(np.unique(tidy.labels)) - int(used.sum())
     present = {name for tint, is_used in zip(painted.tints, used, strict=True) if is_used for name in _names(tint)}
@@ -117,7 +117,7 @@ def least_number(work: Work, options: Options) -> int:
     if options.palette is None:
         return max(1, len(_given(options)))
     palette, cells, wishes = _offered(work, options)
-    return fewest_possible(cells, palette, work.ladder, wishes)
+    return fewest_possible(cells, palette, work.bead_sizes, wishes)
 
 
 def _names(colour: Tint | Given) -> set[str]:
@@ -141,7 +141,7 @@ def _spread(work: Work, whole: Whole, painted: _Painted, tidy: Tidied, options: 
     errors = whole.spread(tidy.errors, 0.0)
     cells_lab = whole.spread(work.cells_lab, tints_lab[plain])
     figures = tidiness(before, levels, whole.spread(rough, 0.0), grid), tidiness(labels, levels, errors, grid)
-    return Work(grid, work.ladder, cells_lab, levels, None), Tidied(labels, errors, *figures)
+    return Work(grid, work.bead_sizes, cells_lab, levels, None), Tidied(labels, errors, *figures)
 
 
 def _plain(whole: Whole, painted: _Painted, labels: Ints, options: Options) -> int:
@@ -163,7 +163,7 @@ def _free(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Pai
     for chosen in _chosen_each(work.cells_lab, codes, numbers):
         tints = _named(described(chosen.codes), given)
         labels = _with_ground(work, options, tints, chosen.labels)
-        yield _Painted(tints, labels, np.ones((len(tints), len(work.ladder.sizes)), dtype=bool))
+        yield _Painted(tints, labels, np.ones((len(tints), len(work.bead_sizes.sizes)), dtype=bool))
 
 
 def _chosen_each(cells_lab: Floats, given: NDArray[np.uint8], numbers: Sequence[int]) -> Iterable[Chosen]:
@@ -204,10 +204,10 @@ def _background(work: Work, options: Options) -> Bools | None:
 def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:
     """Choose among the beads that exist."""
     palette, cells, wishes = _offered(work, options)
-    for matched in choose_each(cells, palette, work.ladder, numbers, wishes):
+    for matched in choose_each(cells, palette, work.bead_sizes, numbers, wishes):
         tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
-        exists = np.array([[c.is_made_in(size.name) for size in work.ladder.sizes] for c in matched.colours])
-        if options.count == "beads":
+        exists = np.array([[c.is_made_in(size.name) for size in work.bead_sizes.sizes] for c in matched.colours])
+        if options.count == "kinds":
             exists &= _bought(matched.labels, work.levels, exists.shape)
         yield _Painted(tints, matched.labels, exists)
 
@@ -216,7 +216,7 @@ def _offered(work: Work, options: Options) -> tuple[Palette, Cells, Wishes]:
     """Return the beads that exist, what they are for, and what is wished of them."""
     palette, kept = _with_kept(options)
     background = _background(work, options)
-    ground = _ground_name(palette, work.ladder, options) if background is not None and background.any() else ""
+    ground = _ground_name(palette, work.bead_sizes, options) if background is not None and background.any() else ""
     wishes = Wishes(options.count, kept, options.never, ground)
     told = work.grid if work.whole is None else None  # of rounds worked out together nobody knows the rows
     return palette, Cells(work.cells_lab, work.levels, background if ground else None, told), wishes
@@ -241,9 +241,9 @@ def _with_kept(options: Options) -> tuple[Palette, tuple[str, ...]]:
     return palette, tuple(colour.name or colour.srgb for colour in options.keep)
 
 
-def _ground_name(palette: Palette, ladder: Ladder, options: Options) -> str:
-    """Return the colour made in the base size that is nearest to the ground; empty where there is none."""
+def _ground_name(palette: Palette, bead_sizes: BeadSizes, options: Options) -> str:
+    """Return the colour made in the flat size that is nearest to the ground; empty where there is none."""
     ground = lab_from_codes(codes_from_hex(options.ground or ""))
     never = {folded(name) for name in options.never}
-    made = [c for c in palette.entries if c.is_made_in(ladder.base.name) and folded(c.name) not in never]
+    made = [c for c in palette.entries if c.is_made_in(bead_sizes.base.name) and folded(c.name) not in never]
     return min(made, key=lambda colour: float(ciede2000(np.array(colour.lab), ground))).name if made else ""

@@ -27,7 +27,7 @@ def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> Tidiness
     Parameters
     ----------
     labels, levels
-        Colour and rung of each bead, shape (beads,).
+        Colour and level of each bead, shape (beads,).
     errors
         CIEDE2000 of each bead to the picture, shape (beads,).
     grid

@@ -18,7 +18,7 @@ Floats = NDArray[np.float64]
 
 def letters_of(bead: Bead) -> str:
     """Return the letters of a key: its colour."""
-    return re.sub(r"\d+$", "", bead.key)
+    return re.sub(r"\d+$", "", bead.kind)
 
 
 def swapped(design: Design, swaps: Mapping[str, Colour], *, source: str = "") -> Design:
@@ -84,7 +84,7 @@ def matched(design: Design, palette: Palette) -> Design:
 
 def _dressed(bead: Bead, colour: Colour, source: str) -> Bead:
     if not colour.is_made_in(bead.size):
-        raise BadChoiceError(f"{colour.name} is not made in {bead.size}, which {bead.key} needs; take another colour")
+        raise BadChoiceError(f"{colour.name} is not made in {bead.size}, which {bead.kind} needs; take another colour")
     return replace(bead, srgb=colour.srgb, lab=colour.lab, name=colour.name, source=source)
 
 

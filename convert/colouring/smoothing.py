@@ -48,7 +48,7 @@ class _Pattern(NamedTuple):
     """The class of each bead on the lattice, 0 … 3, or 0 … 7 in two-drop; beads that pull at each other are of
     different classes."""
     allowed: Bools
-    """Whether a bead may take a colour, shape (rungs, colours)."""
+    """Whether a bead may take a colour, shape (levels, colours)."""
     levels: Ints
     strength: float
 
@@ -91,13 +91,13 @@ def tidied(
     strength
         What a change of colour between two beads weighs, in units of CIEDE2000; 0 leaves all as it is.
     levels
-        The rung of each bead, shape (beads,); beads of different rungs do not pull at each other, so that no edge of
+        The level of each bead, shape (beads,); beads of different levels do not pull at each other, so that no edge of
         the height map is blurred. None for flat work.
     ink
         Whether a bead belongs to a drawn line, shape (beads,); ink and ground do not pull at each other, so that no
         line is rubbed out. None where nothing is drawn in lines.
     allowed
-        Which colour exists on which rung, shape (colours, rungs). None for all.
+        Which colour exists on which level, shape (colours, levels). None for all.
 
     Returns
     -------

@@ -21,7 +21,7 @@ _PIXEL_BYTES = {name: count for count, names in _NAMES.items() for name in names
 """Bytes to a pixel in a file, by Pillow's names for ways of writing them; others are decoded whole."""
 
 
-class _Way(NamedTuple):
+class _Direction(NamedTuple):
     """How pixels stand in a file."""
 
     name: str
@@ -54,33 +54,34 @@ def rows_of(image: Image.Image, data: bytes, size: tuple[int, int]) -> Rows:
 def _stored_rows(image: Image.Image, data: bytes, size: tuple[int, int]) -> Rows | None:
     """Read from the file; None unless its rows, not compressed, lie in strips one after another."""
     tiles: list[Any] = getattr(image, "tile", [])
-    ways = {_way(args, size[0]) if codec == "raw" else None for codec, _, _, args in tiles}
-    way = ways.pop() if len(ways) == 1 else None
+    directions = {_direction(args, size[0]) if codec == "raw" else None for codec, _, _, args in tiles}
+    direction = directions.pop() if len(directions) == 1 else None
     edges = [0, *(extents[3] for _, extents, _, _ in tiles)]
     follow = all(tile[1][:3] == (0, top, size[0]) for tile, top in zip(tiles, edges, strict=False))
-    if way is None or not follow or edges[-1] != size[1]:
+    if direction is None or not follow or edges[-1] != size[1]:
         return None
     strips = [(top, bottom, tile[2]) for tile, (top, bottom) in zip(tiles, pairwise(edges), strict=True)]
 
     def rows(top: int, bottom: int) -> Image.Image:
-        first, last = (top, bottom) if way.step > 0 else (size[1] - bottom, size[1] - top)
+        first, last = (top, bottom) if direction.step > 0 else (size[1] - bottom, size[1] - top)
         parts = [
             data[
-                offset + (max(first, start) - start) * way.row_bytes : offset + (min(last, end) - start) * way.row_bytes
+                offset + (max(first, start) - start) * direction.row_bytes : offset
+                + (min(last, end) - start) * direction.row_bytes
             ]
             for start, end, offset in strips
             if start < last and first < end
         ]
-        band = Image.frombytes(image.mode, (size[0], bottom - top), b"".join(parts), "raw", *way)
+        band = Image.frombytes(image.mode, (size[0], bottom - top), b"".join(parts), "raw", *direction)
         band.info = dict(image.info)
         return band
 
     return rows
 
 
-def _way(args: Any, width: int) -> _Way | None:
+def _direction(args: Any, width: int) -> _Direction | None:
     """Make one of what Pillow passes to its decoder of raw pixels; None if it is not known here."""
     name, row_bytes, step = (*((args,) if isinstance(args, str) else args), 0, 1)[:3]
     least = width * _PIXEL_BYTES.get(name, 0)
-    way = _Way(name, row_bytes or least, step)
-    return way if least and way.row_bytes >= least and step in {1, -1} else None
+    direction = _Direction(name, row_bytes or least, step)
+    return direction if least and direction.row_bytes >= least and step in {1, -1} else None

@@ -28,9 +28,9 @@ class Rounds(NamedTuple):
     """Of one round; even."""
     times: int
     """How many rounds there are."""
-    foundation: int
+    first_rows: int
     """Plain rows before them."""
-    end_rows: int
+    last_rows: int
     """Plain rows after them."""
     mirrored: bool
     """The second half is the first mirrored about a row in the middle."""
@@ -38,12 +38,12 @@ class Rounds(NamedTuple):
     @property
     def plain(self) -> bool:
         """Tell whether there are plain rows."""
-        return self.foundation + self.end_rows > 0
+        return self.first_rows + self.last_rows > 0
 
     @property
     def total(self) -> int:
         """Rows of the work."""
-        return self.foundation + self.rows * self.times + self.end_rows + self.mirrored
+        return self.first_rows + self.rows * self.times + self.last_rows + self.mirrored
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ def plan_rounds(width: int, height: int, options: Options) -> tuple[Plan, Rounds
     width, height
         Pixels of the picture as one sees it.
     options
-        Repeat, foundation, end rows, mirrored half; columns or width; for ``auto`` the rows or the length to fill. A
+        Repeat, foundation, last rows, mirrored half; columns or width; for ``auto`` the rows or the length to fill. A
         picture that lies on its side is not turned, for a motif may be wider than long.
 
     Returns
@@ -165,10 +165,10 @@ def plan_rounds(width: int, height: int, options: Options) -> tuple[Plan, Rounds
         When not one round fits, and as `convert.layout.size.plan_work`.
     """
     turn = "0" if options.turn == "auto" else options.turn
-    alone = replace(options, repeat=None, foundation=0, end_rows=0, mirror_half=False)
+    alone = replace(options, repeat=None, first_rows=0, last_rows=0, mirror_half=False)
     alone = replace(alone, rows=None, length_mm=None, turn=turn, fit="stretch")
     plan = plan_work(width, height, alone)
-    base = options.ladder.base
+    base = options.bead_sizes.base
     proportional = plan.columns * base.length_mm * plan.bounds.height / plan.bounds.width / (base.diameter_mm / 2)
     rows = max(2, 2 * round(proportional / 2))
     note = f"a round of the motif has {rows} rows: the even number nearest to its proportions ({proportional:.1f})"
@@ -177,12 +177,12 @@ def plan_rounds(width: int, height: int, options: Options) -> tuple[Plan, Rounds
 
 
 def _rounds(rows: int, options: Options) -> tuple[Rounds, tuple[str, ...]]:
-    end = options.foundation if options.mirror_half else options.end_rows
+    end = options.first_rows if options.mirror_half else options.last_rows
     notices: tuple[str, ...] = ()
     times = options.repeat
     if times == "auto":
-        times, notices = _fitting(Rounds(rows, 0, options.foundation, end, options.mirror_half), options)
-    rounds = Rounds(rows, int(times or 1), options.foundation, end, options.mirror_half)
+        times, notices = _fitting(Rounds(rows, 0, options.first_rows, end, options.mirror_half), options)
+    rounds = Rounds(rows, int(times or 1), options.first_rows, end, options.mirror_half)
     if rounds.mirrored:
         middle = rounds.total // 2 + 1
         notices += (f"the second half mirrors the first about row {middle}, which was added: it needs an odd number",)
@@ -191,7 +191,7 @@ def _rounds(rows: int, options: Options) -> tuple[Rounds, tuple[str, ...]]:
 
 def _fitting(empty: Rounds, options: Options) -> tuple[int, tuple[str, ...]]:
     """Return how many whole rounds the length holds, an even number for mirrored work."""
-    base = options.ladder.base
+    base = options.bead_sizes.base
     room = rows_for(options.length_mm, base) if options.length_mm is not None else options.rows or 0
     at_once = 2 if empty.mirrored else 1
     times = (room - empty.total) // (at_once * empty.rows) * at_once
@@ -211,6 +211,6 @@ def _besides(empty: Rounds) -> str:
 
 def lap_of(columns: int, rounds: Rounds, options: Options) -> Lap:
     """Return the lattice on which the motif is seen; its rows hold the columns that they hold in the work."""
-    before = MARGIN_ROWS + rounds.foundation % 2
+    before = MARGIN_ROWS + rounds.first_rows % 2
     grid = Grid(columns, before + rounds.rows + MARGIN_ROWS, options.hand, options.start, options.drop)
     return Lap(grid, before, rounds)

@@ -1,4 +1,4 @@
-"""Mounds in words, such as ``diamond 12,9 r5``: what a mound is, and how it is read."""
+"""Mounds in words, such as ``diamond 12,9 r5``: what a dome is, and how it is read."""
 
 import re
 from dataclasses import dataclass
@@ -34,7 +34,7 @@ class Measure(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Mound:
+class DomeShape:
     """A shape to be raised.
 
     Parameters
@@ -52,9 +52,9 @@ class Mound:
     width
         Of a ring's wall; None for as wide as the height needs.
     height
-        Rungs above flat work; None for the highest of the ladder.
+        Rungs above flat work; None for the highest of the bead sizes.
     every
-        The mound comes again at this distance along the work; None for once.
+        The dome comes again at this distance along the work; None for once.
     both
         It comes again mirrored, at the other edge.
     """
@@ -70,8 +70,8 @@ class Mound:
     both: bool
 
 
-def parse_mound(words: str) -> Mound:
-    """Read a mound: shape, row and column of its middle, radius, and if wanted its height and repeat.
+def parse_dome(words: str) -> DomeShape:
+    """Read a dome: shape, row and column of its middle, radius, and if wanted its height and repeat.
 
     Parameters
     ----------
@@ -99,7 +99,7 @@ def parse_mound(words: str) -> Mound:
         raise BadChoiceError(f"'{words}': only a ring has a width of its own; leave w{parts['width']} out")
     row = _measure(found["row"], words, "middle")
     edges: tuple[Unit, ...] = ("left", "right") if shape == "half-diamond" else ("middle",)
-    mound = Mound(
+    dome = DomeShape(
         words=" ".join(words.split()),
         shape=shape,
         rows=(row, row if found["last"] is None else _measure(found["last"], words, "middle")),
@@ -110,11 +110,11 @@ def parse_mound(words: str) -> Mound:
         every=_measure(parts["every"], words) if "every" in parts else None,
         both="both" in parts,
     )
-    if shape == "half-diamond" and mound.column.unit not in edges:
+    if shape == "half-diamond" and dome.column.unit not in edges:
         raise BadChoiceError(f"'{words}': a half-diamond lies on an edge; say left or right for its column")
-    if mound.height == 0:
+    if dome.height == 0:
         raise BadChoiceError(f"'{words}' has no height; give h1 or more, or leave it out for the highest")
-    return mound
+    return dome
 
 
 def _parts(rest: str, words: str) -> dict[str, str] | None:

@@ -30,20 +30,20 @@ LOWEST, HIGHEST = 40, 98
 """Percentiles of a guess that become flat and highest."""
 
 
-def heights_of_levels(cuts: tuple[float, ...]) -> Floats:
-    """Return a height for each level, well between the cuts about it; 0 for the lowest and 1 for the highest.
+def heights_of_levels(thresholds: tuple[float, ...]) -> Floats:
+    """Return a height for each level, well between the thresholds about it; 0 for the lowest and 1 for the highest.
 
     Examples
     --------
     >>> heights_of_levels((0.25, 0.5, 0.75)).tolist()
     [0.0, 0.375, 0.625, 1.0]
     """
-    between = [(low + high) / 2 for low, high in pairwise(cuts)]
+    between = [(low + high) / 2 for low, high in pairwise(thresholds)]
     return np.array([0.0, *between, 1.0])
 
 
 def map_of_levels(
-    levels: Ints, grid: Grid, plan: Plan, *, cuts: tuple[float, ...], mirror: bool, most_pixels: int
+    levels: Ints, grid: Grid, plan: Plan, *, thresholds: tuple[float, ...], mirror: bool, most_pixels: int
 ) -> Floats:
     """Draw the height of each bead where the bead lies on the picture, as the picture is stored.
 
@@ -55,7 +55,7 @@ def map_of_levels(
         Of the work.
     plan
         Where the work lies on the turned and mirrored picture.
-    cuts
+    thresholds
         Heights at which the next level begins.
     mirror
         Whether the picture is mirrored.
@@ -74,7 +74,7 @@ def map_of_levels(
     window = plan.window.scaled(width / plan.seen_width, height / plan.seen_height)
     across = np.floor((np.arange(width) + 0.5 - window.left) / window.width * grid.columns).astype(np.int64)
     down = np.floor((np.arange(height) + 0.5 - window.top) / window.height * (grid.rows + 1)).astype(np.int64)
-    heights = np.append(heights_of_levels(cuts)[np.minimum(levels, len(cuts))], 0.0)
+    heights = np.append(heights_of_levels(thresholds)[np.minimum(levels, len(thresholds))], 0.0)
     table = np.full((grid.rows + 3, grid.columns + 2), grid.count)
     half_row, place = grid.place_of.T
     table[half_row + 1, place + 1] = table[half_row + 2, place + 1] = np.arange(grid.count)

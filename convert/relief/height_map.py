@@ -49,7 +49,7 @@ def bead_heights(
     field, coloured = heights_from(decoded, turn=turn, mirror=mirror, invert=options.invert_heights, place=place)
     lines, window, bounds = laid.on(field)
     if options.blur_mm:
-        base = options.ladder.base
+        base = options.bead_sizes.base
         width_mm, length_mm = laid.grid.extent_mm(base.length_mm, base.diameter_mm)
         sigma = (options.blur_mm * window.height / length_mm, options.blur_mm * window.width / width_mm)
         field = _smoothed(field, sigma, None if lines is None else slice(lines.min(), lines.max() + 1))
@@ -63,7 +63,7 @@ def bead_heights(
 def idle_options(options: Options) -> tuple[str, ...]:
     """Return the options given that do nothing where there is no height map."""
     given = {
-        "--cuts": options.cuts is not None,
+        "--thresholds": options.thresholds is not None,
         "--blur": options.blur_mm > 0,
         "--invert-heights": options.invert_heights,
         "--stretch-heights": options.stretch_heights,

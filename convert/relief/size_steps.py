@@ -1,9 +1,9 @@
-"""From heights to bead sizes: levels, then the ladder rule."""
+"""From heights to bead sizes: levels, then the size-step rule."""
 
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.options import Policy
+from convert.options import Slopes
 from shared.grid import Grid, Ints
 
 Floats = NDArray[np.float64]
@@ -11,31 +11,31 @@ Floats = NDArray[np.float64]
 _GRAIN = 1e-6
 
 
-def equal_cuts(rungs: int) -> tuple[float, ...]:
-    """Return the heights that cut 0 … 1 into as many equal levels as there are rungs.
+def equal_thresholds(levels: int) -> tuple[float, ...]:
+    """Return the heights that cut 0 … 1 into as many equal levels as there are levels.
 
     Examples
     --------
-    >>> equal_cuts(4)
+    >>> equal_thresholds(4)
     (0.25, 0.5, 0.75)
     """
-    return tuple(step / rungs for step in range(1, rungs))
+    return tuple(step / levels for step in range(1, levels))
 
 
-def cut_levels(heights: Floats, cuts: tuple[float, ...]) -> Ints:
-    """Return the level of each bead: how many cuts its height reaches.
+def cut_levels(heights: Floats, thresholds: tuple[float, ...]) -> Ints:
+    """Return the level of each bead: how many thresholds its height reaches.
 
     Parameters
     ----------
     heights
         0 … 1, shape (beads,). Compared to a millionth, so that rounding does not decide.
-    cuts
+    thresholds
         Rising.
     """
-    return np.searchsorted(np.asarray(cuts), heights + _GRAIN, side="right").astype(np.int64)
+    return np.searchsorted(np.asarray(thresholds), heights + _GRAIN, side="right").astype(np.int64)
 
 
-def keep_ladder_rule(wanted: Ints, grid: Grid, *, policy: Policy) -> Ints:
+def keep_size_step_rule(wanted: Ints, grid: Grid, *, slopes: Slopes) -> Ints:
     """Change levels as little as possible so that beads in contact differ by at most one.
 
     Both policies are distance transforms on the graph of contacts. ``ground`` gives the highest field that
@@ -48,10 +48,10 @@ def keep_ladder_rule(wanted: Ints, grid: Grid, *, policy: Policy) -> Ints:
         Levels from 0, shape (beads,).
     grid
         The lattice.
-    policy
+    slopes
         Which of the two.
     """
-    sign = 1 if policy == "ground" else -1
+    sign = 1 if slopes == "trim" else -1
     field = sign * wanted
     while True:
         reached = np.minimum(field, _least_neighbour(field, grid) + 1)

@@ -1,4 +1,4 @@
-"""The rounds of a motif become a work: all alike bead for bead, under the ladder rule across every seam.
+"""The rounds of a motif become a work: all alike bead for bead, under the size-step rule across every seam.
 
 Everything is worked out once, on a few rounds one after another, and the middle one is taken, which sees itself on both
 sides.
@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.layout.repeat import Lap, Rounds
-from convert.options import Options, Policy
-from convert.relief.size_steps import keep_ladder_rule
+from convert.options import Options, Slopes
+from convert.relief.size_steps import keep_size_step_rule
 from convert.relief.work import Whole, Work
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.grid import Grid, Ints
@@ -34,7 +34,7 @@ def repeated(cells_lab: Floats, ink: Bools | None, wanted: Ints, lap: Lap, optio
     lap
         Where the motif is in them.
     options
-        The ladder and its policy, and the ground, which plain rows show if it is given.
+        The ladder and its slopes, and the ground, which plain rows show if it is given.
 
     Returns
     -------
@@ -42,14 +42,14 @@ def repeated(cells_lab: Floats, ink: Bools | None, wanted: Ints, lap: Lap, optio
         How far the level of each bead of the whole work was moved from what was wanted, shape (beads,).
     """
     tiles, part = tiles_of(lap), lap.beads
-    whole = whole_work(wanted[part], tiles, policy=options.policy)
+    whole = whole_work(wanted[part], tiles, slopes=options.slopes)
     cells_lab, levels = tiled(cells_lab[part], tiles), tiled(levels_of_round(whole, tiles), tiles)
     if options.ground is not None and lap.rounds.plain:
         lead = slice(0, tiles.grid.first_bead(tiles.motif.start - tiles.rows))
         cells_lab[lead], levels[lead] = lab_from_codes(codes_from_hex(options.ground)), 0
     seen_ink = None if ink is None else tiled(ink[part], tiles)
     cut = whole.levels - whole.spread(tiled(wanted[part], tiles), 0)
-    return Work(tiles.grid, options.ladder, cells_lab, levels, seen_ink, whole), cut
+    return Work(tiles.grid, options.bead_sizes, cells_lab, levels, seen_ink, whole), cut
 
 
 def tiles_of(lap: Lap) -> Lap:
@@ -57,7 +57,7 @@ def tiles_of(lap: Lap) -> Lap:
 
     Before them stand a row or two: of the round before, or of the foundation.
     """
-    lead = lap.rounds.foundation % 2 or 2
+    lead = lap.rounds.first_rows % 2 or 2
     return Lap(replace(lap.grid, rows=lead + TILES * lap.rows), lead + lap.rows, lap.rounds)
 
 
@@ -67,8 +67,8 @@ def tiled(values: NDArray[Any], tiles: Lap) -> NDArray[Any]:
     return np.asarray(values[before % len(values)])
 
 
-def whole_work(wanted: Ints, tiles: Lap, *, policy: Policy) -> Whole:
-    """Lay the motif over the work, under the ladder rule across each seam and at both ends.
+def whole_work(wanted: Ints, tiles: Lap, *, slopes: Slopes) -> Whole:
+    """Lay the motif over the work, under the size-step rule across each seam and at both ends.
 
     Foundation and end stay flat, so slopes to them are cut out of the motif, of every round alike.
 
@@ -78,16 +78,16 @@ def whole_work(wanted: Ints, tiles: Lap, *, policy: Policy) -> Whole:
         Levels of the motif's beads, shape (motif beads,).
     tiles
         The rounds that are worked out.
-    policy
-        See `convert.relief.size_steps.keep_ladder_rule`.
+    slopes
+        See `convert.relief.size_steps.keep_size_step_rule`.
     """
     grid = replace(tiles.grid, rows=tiles.rounds.total)
     motif = _motif_bead(grid, tiles.rounds)
     seen = motif >= 0
     levels = np.where(seen, wanted[motif], 0)
-    if policy == "peak":
-        levels = np.where(seen, _ruled_alike(levels, motif, grid, policy), 0)
-    levels = _ruled_alike(levels, motif, grid, "ground")
+    if slopes == "widen":
+        levels = np.where(seen, _ruled_alike(levels, motif, grid, slopes), 0)
+    levels = _ruled_alike(levels, motif, grid, "trim")
     return Whole(grid, np.where(seen, tiles.beads.start + motif, -1), levels)
 
 
@@ -104,25 +104,25 @@ def _motif_bead(grid: Grid, rounds: Rounds) -> Ints:
     row = grid.row_of
     if rounds.mirrored:
         row = np.minimum(row, grid.rows + 1 - row)
-    plain = (row <= rounds.foundation) | (row > grid.rows - rounds.end_rows)
-    in_rounds = grid.bead_at(row, grid.column_of) - grid.first_bead(rounds.foundation + 1)
+    plain = (row <= rounds.first_rows) | (row > grid.rows - rounds.last_rows)
+    in_rounds = grid.bead_at(row, grid.column_of) - grid.first_bead(rounds.first_rows + 1)
     return np.where(plain, -1, in_rounds % (rounds.rows // 2 * grid.columns))
 
 
-def _ruled_alike(levels: Ints, motif: Ints, grid: Grid, policy: Policy) -> Ints:
-    """Keep the ladder rule with all rounds alike: the highest such field under the levels, or the lowest over."""
+def _ruled_alike(levels: Ints, motif: Ints, grid: Grid, slopes: Slopes) -> Ints:
+    """Keep the size-step rule with all rounds alike: the highest such field under the levels, or the lowest over."""
     while True:
-        ruled = keep_ladder_rule(levels, grid, policy=policy)
-        alike = _alike(ruled, motif, policy)
+        ruled = keep_size_step_rule(levels, grid, slopes=slopes)
+        alike = _alike(ruled, motif, slopes)
         if np.array_equal(alike, levels):
             return levels
         levels = alike
 
 
-def _alike(levels: Ints, motif: Ints, policy: Policy) -> Ints:
+def _alike(levels: Ints, motif: Ints, slopes: Slopes) -> Ints:
     """Give all beads that equal one bead of the motif the lowest of their levels, or the highest."""
     seen = motif >= 0
-    extreme, none = (np.minimum, np.iinfo(np.int64).max) if policy == "ground" else (np.maximum, -1)
+    extreme, none = (np.minimum, np.iinfo(np.int64).max) if slopes == "trim" else (np.maximum, -1)
     of_motif = np.full(int(motif.max()) + 1, none)
     extreme.at(of_motif, motif[seen], levels[seen])
     return np.where(seen, of_motif[motif], levels)

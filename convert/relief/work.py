@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.grid import Grid, Ints
 
 Floats = NDArray[np.float64]
@@ -20,7 +20,7 @@ class Whole(NamedTuple):
     source: Ints
     """The worked-out bead that each bead equals, shape (beads,); -1 for plain ones of foundation and end."""
     levels: Ints
-    """The rung of each bead, shape (beads,)."""
+    """The level of each bead, shape (beads,)."""
 
     def spread(self, values: NDArray[Any], plain: Any) -> NDArray[Any]:
         """Return the value of each bead, from those of the worked-out beads; ``plain`` for foundation and end."""
@@ -33,12 +33,12 @@ class Work(NamedTuple):
 
     grid: Grid
     """The lattice."""
-    ladder: Ladder
+    bead_sizes: BeadSizes
     """The sizes."""
     cells_lab: Floats
     """What the picture shows on each, CIELAB, shape (cells, 3)."""
     levels: Ints
-    """The rung of each, shape (cells,)."""
+    """The level of each, shape (cells,)."""
     ink: Bools | None
     """Which belong to a drawn line, shape (cells,); None where nothing is drawn in lines."""
     whole: Whole | None = None

@@ -108,5 +108,5 @@ def _for_rounds(times: list[Checkpoint], entry: RowOfWork, repeat: Repeat, told:
     every = (told - row) // repeat.period + 1
     if len(rounds) == every:
         return first
-    whole = (told - repeat.foundation) % repeat.period == 0
+    whole = (told - repeat.first_rows) % repeat.period == 0
     return replace(first, rounds=rounds, of_rounds=every, last_is_whole=whole)

@@ -15,7 +15,7 @@ from convert.rows.statements import (
     Statement,
     UnreadLine,
 )
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.design import Bead, Design
 from shared.grid import Grid, Ints
 from shared.orientation import Start
@@ -44,7 +44,7 @@ def heading_mistakes(statements: Sequence[Statement]) -> Iterator[Mistake]:
         for line in lines[1:]:
             yield Mistake(line, f"{word} is also given on line {lines[0]}; delete one of them")
     for unread in statements:
-        if isinstance(unread, UnreadLine) and unread.kind == "start":
+        if isinstance(unread, UnreadLine) and unread.meant == "start":
             yield Mistake(unread.line, unread.message)
 
 
@@ -59,7 +59,7 @@ def find_start(statements: Sequence[Statement]) -> Start:
 
 
 def assemble(
-    statements: Sequence[Statement], *, beads: tuple[Bead, ...], frame: Frame, rows: int, ladder: Ladder
+    statements: Sequence[Statement], *, beads: tuple[Bead, ...], frame: Frame, rows: int, bead_sizes: BeadSizes
 ) -> Design:
     """Put a design together.
 
@@ -85,7 +85,7 @@ def assemble(
     entries = [line for line in statements if isinstance(line, RowLine | RepeatLine)]
     cells = np.empty(grid.count, np.int64)
     cells[grid.needle_order] = _along_needle(entries, beads, grid)
-    return Design(find_title(statements).text, grid, ladder, beads, cells)
+    return Design(find_title(statements).text, grid, bead_sizes, beads, cells)
 
 
 def _along_needle(entries: Sequence[RowLine | RepeatLine], beads: tuple[Bead, ...], grid: Grid) -> Ints:
@@ -108,7 +108,7 @@ def _along_needle(entries: Sequence[RowLine | RepeatLine], beads: tuple[Bead, ..
 
 def _written(rows: Sequence[RowLine], beads: tuple[Bead, ...]) -> Ints:
     """Return the beads of all rows that are written out, one after another in needle order."""
-    place_of = {bead.key: place for place, bead in enumerate(beads)}
+    place_of = {bead.kind: place for place, bead in enumerate(beads)}
     places = [place_of[key] for row in rows for key in row.keys]
     return np.repeat(np.array(places, np.int64), [count for row in rows for count in row.counts])
 

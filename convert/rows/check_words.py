@@ -16,7 +16,7 @@ def check_in_words(check: Checkpoint) -> str:
     >>> dome = {"columns": (5, 9), "dome_rows": (12, 20), "raised": 2, "top_size": "round 8/0", "column": 7}
     >>> check_in_words(Checkpoint(rows=(20,), moments=("ends",), **dome, before=Gap(3, "edge"), after=Gap(4, "dome"),
     ...     since=None, until=Gap(6, "edge")))
-    'a dome ends on columns 5 to 9: 3 base beads, then the dome, then 4 to the next dome'
+    'a dome ends on columns 5 to 9: 3 flat beads, then the dome, then 4 to the next dome'
     """
     parts = [f"{_event(check)}: {_beside(check)}", *_back(check)]
     if check.until is not None and check.until.to == "dome":

@@ -1,4 +1,4 @@
-"""Checkpoints: where a dome begins, peaks and ends, and how many base beads lie between it and the next one."""
+"""Checkpoints: where a dome begins, peaks and ends, and how many flat beads lie between it and the next one."""
 
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
@@ -46,13 +46,13 @@ class Checkpoint:
     top_size
         Name of its largest bead size.
     before, after
-        The base beads beside it in this entry, as the needle takes them.
+        The flat beads beside it in this entry, as the needle takes them.
     column
         The column in which ``since`` and ``until`` are counted: through the middle of its beads here.
     since
-        The base beads back along the column, where the dome begins; None elsewhere.
+        The flat beads back along the column, where the dome begins; None elsewhere.
     until
-        The base beads to come in the column, where it ends; None elsewhere.
+        The flat beads to come in the column, where it ends; None elsewhere.
     rounds
         The rounds of a repeat, from 1, in which it holds, where it is told for several at once and not for all.
     of_rounds
@@ -129,7 +129,7 @@ def _checkpoint(
         columns=(int(columns.min()), int(columns.max())),
         dome_rows=(int(rows[0]), int(rows[-1])),
         raised=places.size,
-        top_size=design.ladder.sizes[int(design.levels[dome].max())].name,
+        top_size=design.bead_sizes.sizes[int(design.levels[dome].max())].name,
         before=_along(raised[line[: places[0]]][::-1]),
         after=_along(raised[line[places[-1] + 1 :]]),
         column=int(grid.column_of[middle]),
@@ -143,14 +143,14 @@ def _entry_of(row: int) -> tuple[int, ...]:
 
 
 def _along(raised: Bools) -> Gap:
-    """Count the base beads that come first in a line."""
+    """Count the flat beads that come first in a line."""
     if not raised.any():
         return Gap(raised.size, "edge")
     return Gap(int(raised.argmax()), "dome")
 
 
 def _in_column(grid: Grid, raised: Bools, bead: int, step: int) -> Gap:
-    """Count the base beads next to a bead in its column."""
+    """Count the flat beads next to a bead in its column."""
     beads = 0
     bead = int(grid.neighbours[bead, step])
     while bead >= 0 and not raised[bead]:

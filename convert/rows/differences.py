@@ -17,7 +17,7 @@ from convert.rows.statements import (
 )
 from shared.design import Bead, Design
 from shared.grid import Grid
-from shared.orientation import WAY_WORDS
+from shared.orientation import DIRECTION_WORDS
 from shared.plural import listed
 
 
@@ -48,7 +48,7 @@ def _kind_of_work(grid: Grid, wanted: Grid) -> Iterator[str]:
     if grid.columns != wanted.columns:
         yield f"the rows make {grid.columns} columns where the design has {wanted.columns}; mend the strand"
     if grid.hand != wanted.hand:
-        own, other = (WAY_WORDS[each.way((1, 2))] for each in (grid, wanted))
+        own, other = (DIRECTION_WORDS[each.direction((1, 2))] for each in (grid, wanted))
         yield f"the strand runs {own}, but in the design {other}; mend the ways"
 
 
@@ -86,16 +86,16 @@ def _row_count(reading: Reading, rows: int, wanted: int) -> Iterator[Mistake]:
 
 
 def _bead_lines(reading: Reading, beads: tuple[Bead, ...], against: Design) -> Iterator[Mistake]:
-    line_of = {line.key: line.line for line in reading.statements if isinstance(line, BeadLine)}
-    wanted = {bead.key: bead for bead in against.beads}
+    line_of = {line.kind: line.line for line in reading.statements if isinstance(line, BeadLine)}
+    wanted = {bead.kind: bead for bead in against.beads}
     for bead in beads:
-        other = wanted.get(bead.key)
+        other = wanted.get(bead.kind)
         if other is None:
-            yield Mistake(line_of[bead.key], f"the design has no bead {bead.key}; mend its key or delete the line")
+            yield Mistake(line_of[bead.kind], f"the design has no bead {bead.kind}; mend its key or delete the line")
         elif _described(bead) != _described(other):
-            message = f"bead {bead.key} is {_described(bead)}, but in the design {_described(other)}; mend one of them"
-            yield Mistake(line_of[bead.key], message)
-    unread = {line.key for line in reading.statements if isinstance(line, UnreadLine) and line.kind == "bead"}
+            message = f"bead {bead.kind} is {_described(bead)}, but in the design {_described(other)}; mend one of them"
+            yield Mistake(line_of[bead.kind], message)
+    unread = {line.kind for line in reading.statements if isinstance(line, UnreadLine) and line.meant == "bead"}
     line = max(1, min(line_of.values(), default=1) - 1)
     for key, bead in wanted.items():
         line = line_of.get(key, line + 1)
@@ -138,7 +138,7 @@ def _cases(laid: Laid, against: Design) -> dict[tuple[int, str, str], list[str]]
     """Return the columns of each row on which one key stands where another belongs."""
     shared = min(laid.cells.size, against.cells.size)
     stands = np.array(laid.keys[:shared], dtype=object)
-    belongs = np.array([bead.key for bead in against.beads], dtype=object)[against.cells[:shared]]
+    belongs = np.array([bead.kind for bead in against.beads], dtype=object)[against.cells[:shared]]
     cases: dict[tuple[int, str, str], list[str]] = {}
     for bead in ((stands != belongs) & (stands != "")).nonzero()[0].tolist():
         case = int(laid.grid.row_of[bead]), stands[bead], belongs[bead]

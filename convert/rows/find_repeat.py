@@ -17,7 +17,7 @@ STRAND = 2
 class Repeat(NamedTuple):
     """Rows that come round again; all but the first three fields follow from those."""
 
-    foundation: int
+    first_rows: int
     """How many rows come before the first round."""
     period: int
     """How many rows a round has; even."""
@@ -29,22 +29,22 @@ class Repeat(NamedTuple):
     @property
     def first(self) -> int:
         """First row of the first round."""
-        return self.foundation + 1
+        return self.first_rows + 1
 
     @property
     def last(self) -> int:
         """Last row of the first round."""
-        return self.foundation + self.period
+        return self.first_rows + self.period
 
     @property
     def rounds(self) -> int:
         """How many whole rounds there are, at least 2."""
-        return (self.rows - self.foundation - self.end) // self.period
+        return (self.rows - self.first_rows - self.end) // self.period
 
     @property
     def partial(self) -> int:
         """How many rows of one round more come after the whole ones; fewer than ``period``."""
-        return (self.rows - self.foundation - self.end) % self.period
+        return (self.rows - self.first_rows - self.end) % self.period
 
     def source_of(self, row: int) -> int:
         """Return the row of the first round that a row of any round is like; other rows are like themselves.
@@ -59,7 +59,7 @@ class Repeat(NamedTuple):
 
 
 def find_repeat(design: Design, *, strand: bool = False) -> Repeat | None:
-    """Find the repeat with which the fewest rows have to be told: foundation, one round and end rows.
+    """Find the repeat with which the fewest rows have to be told: foundation, one round and last rows.
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ def find_repeat(design: Design, *, strand: bool = False) -> Repeat | None:
         for one in long_repetitions(row_numbers(design)[skipped:])
         if 2 * one.length > rows
     )
-    return min(found, key=lambda repeat: (repeat.foundation + repeat.period + repeat.end, *repeat), default=None)
+    return min(found, key=lambda repeat: (repeat.first_rows + repeat.period + repeat.end, *repeat), default=None)
 
 
 def row_numbers(design: Design) -> list[int]:

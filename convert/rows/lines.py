@@ -17,7 +17,7 @@ from convert.rows.statements import (
 )
 from shared.errors import BadFileError
 from shared.grid import MOST_BEADS
-from shared.orientation import Start, Way
+from shared.orientation import Direction, Start
 
 LARGEST_ROW = 2 * MOST_BEADS
 """A work one column wide has this many rows at most, and no other has more."""
@@ -108,7 +108,7 @@ def _bead_line(line: int, text: str) -> BeadLine | UnreadLine:
             line,
             message if text.isprintable() else _unprintable(text),
             "bead",
-            key=(key[1] or key[2]).upper() if key else "",
+            kind=(key[1] or key[2]).upper() if key else "",
         )
     size = re.sub(" ?/ ?", "/", " ".join(found["size"].lower().split()))
     return BeadLine(line, found["key"].upper(), size, found["colour"].lower(), found["name"].strip())
@@ -139,7 +139,7 @@ def _row_line(line: int, body: str, note: str) -> RowLine | UnreadLine:
     return RowLine(
         line=line,
         rows=rows,
-        way=cast("Way", found[3]) if found[3] else None,
+        direction=cast("Direction", found[3]) if found[3] else None,
         total=int(found[4]) if found[4] else None,
         counts=counts,
         keys=keys,

@@ -12,7 +12,7 @@ from convert.rows.partial import Laid, lay_what_fits
 from convert.rows.row_checks import Frame, check_places
 from convert.rows.row_numbers import Order, Span, find_order, repeat_mistakes
 from convert.rows.statements import BeadLine, Mistake, RepeatLine, RowLine, Statement, TallyLine, UnreadLine
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.design import Design
 from shared.errors import BadChoiceError, BadFileError, MistakesError
 
@@ -63,7 +63,7 @@ class Reading:
         return written
 
 
-def parse_rows(text: str, ladder: Ladder, *, source: str = "the word rows") -> Design:
+def parse_rows(text: str, bead_sizes: BeadSizes, *, source: str = "the word rows") -> Design:
     """Read a design from word rows.
 
     Parameters
@@ -90,7 +90,7 @@ def parse_rows(text: str, ladder: Ladder, *, source: str = "the word rows") -> D
         When it is no text.
     """
     try:
-        reading = read_rows(text, ladder)
+        reading = read_rows(text, bead_sizes)
     except BadFileError as error:
         raise BadFileError(error.message, where=[source, *error.where]) from error
     if reading.design is None:
@@ -98,7 +98,7 @@ def parse_rows(text: str, ladder: Ladder, *, source: str = "the word rows") -> D
     return reading.design
 
 
-def read_rows(text: str, ladder: Ladder) -> Reading:
+def read_rows(text: str, bead_sizes: BeadSizes) -> Reading:
     """Read word rows, mistakes included.
 
     Parameters
@@ -114,7 +114,7 @@ def read_rows(text: str, ladder: Ladder) -> Reading:
     statements = read_lines(text)
     entries = [line for line in statements if isinstance(line, RowLine | RepeatLine) or _is_unread(line, "row")]
     beads = [line for line in statements if isinstance(line, BeadLine) or _is_unread(line, "bead")]
-    table = find_beads(beads, ladder)
+    table = find_beads(beads, bead_sizes)
     order = find_order(entries)
     rows = [line for line in entries if isinstance(line, RowLine)]
     frame, mistakes = check_places(rows, {span.line: span.ends for span in order.spans}, drop=find_drop(statements))
@@ -125,17 +125,17 @@ def read_rows(text: str, ladder: Ladder) -> Reading:
     if not entries:
         mistakes.append(_absence(statements))
     if not mistakes:
-        design, mistakes = _design(statements, ladder, table, frame, order)
+        design, mistakes = _design(statements, bead_sizes, table, frame, order)
     if mistakes:
         given = [line for line in entries if not isinstance(line, UnreadLine)]
         start = find_start(statements)
-        laid = lay_what_fits(given, order.spans, beads=table.beads, frame=frame, start=start, ladder=ladder)
+        laid = lay_what_fits(given, order.spans, beads=table.beads, frame=frame, start=start, bead_sizes=bead_sizes)
     mistakes.sort(key=lambda mistake: mistake.line)
     return Reading(design, tuple(mistakes), order.spans, statements, laid)
 
 
 def _is_unread(line: Statement, kind: str) -> TypeGuard[UnreadLine]:
-    return isinstance(line, UnreadLine) and line.kind == kind
+    return isinstance(line, UnreadLine) and line.meant == kind
 
 
 def _entry_mistakes(entries: Sequence[RowLine | RepeatLine | UnreadLine], order: Order) -> Iterator[Mistake]:
@@ -165,11 +165,11 @@ def _absence(statements: Sequence[Statement]) -> Mistake:
 
 
 def _design(
-    statements: Sequence[Statement], ladder: Ladder, table: BeadTable, frame: Frame, order: Order
+    statements: Sequence[Statement], bead_sizes: BeadSizes, table: BeadTable, frame: Frame, order: Order
 ) -> tuple[Design | None, list[Mistake]]:
     """Assemble rows without mistakes; a work that is too large is a mistake of its last line."""
     last = order.spans[-1]
     try:
-        return assemble(statements, beads=table.beads, frame=frame, rows=last.last, ladder=ladder), []
+        return assemble(statements, beads=table.beads, frame=frame, rows=last.last, bead_sizes=bead_sizes), []
     except BadChoiceError as error:
         return None, [Mistake(last.line, error.message)]

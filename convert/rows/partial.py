@@ -8,7 +8,7 @@ import numpy as np
 from convert.rows.row_checks import Frame
 from convert.rows.row_numbers import Span, repeat_mistakes
 from convert.rows.statements import RepeatLine, RowLine
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid, Ints
@@ -34,26 +34,26 @@ class Laid:
     """
 
     grid: Grid
-    ladder: Ladder
+    bead_sizes: BeadSizes
     beads: tuple[Bead, ...]
     cells: Ints
 
     @property
     def levels(self) -> Ints:
-        """The rung of each bead, `UNKNOWN` where it is not known, shape (beads,)."""
-        rungs = np.array([*(self.ladder.rung_of[bead.size] for bead in self.beads), UNKNOWN], dtype=np.int64)
-        return rungs[self.cells]
+        """The level of each bead, `UNKNOWN` where it is not known, shape (beads,)."""
+        levels = np.array([*(self.bead_sizes.level_of[bead.size] for bead in self.beads), UNKNOWN], dtype=np.int64)
+        return levels[self.cells]
 
     @property
     def keys(self) -> list[str]:
         """The key of each bead, empty where it is not known."""
-        keys = [*(bead.key for bead in self.beads), ""]
+        keys = [*(bead.kind for bead in self.beads), ""]
         return [keys[cell] for cell in self.cells.tolist()]
 
 
 def laid_out(design: Design) -> Laid:
     """Return a design as a work in which all is known."""
-    return Laid(design.grid, design.ladder, design.beads, design.cells)
+    return Laid(design.grid, design.bead_sizes, design.beads, design.cells)
 
 
 def lay_what_fits(
@@ -63,7 +63,7 @@ def lay_what_fits(
     beads: tuple[Bead, ...],
     frame: Frame,
     start: Start,
-    ladder: Ladder,
+    bead_sizes: BeadSizes,
 ) -> Laid | None:
     """Lay each row that fits its place, and leave the others unknown.
 
@@ -79,7 +79,7 @@ def lay_what_fits(
     except BadChoiceError:
         return None
     line_of = {entry.line: entry for entry in entries}
-    place_of = {bead.key: place for place, bead in enumerate(beads)}
+    place_of = {bead.kind: place for place, bead in enumerate(beads)}
     path = np.full(grid.count, UNKNOWN, np.int64)
     for span in spans:
         entry = line_of.get(span.line)
@@ -91,7 +91,7 @@ def lay_what_fits(
             path[stretch] = np.tile(source, entry.rounds)
     cells = np.empty_like(path)
     cells[grid.needle_order] = path
-    return Laid(grid, ladder, beads, cells)
+    return Laid(grid, bead_sizes, beads, cells)
 
 
 def _lay(place: Ints, row: RowLine, place_of: dict[str, int]) -> None:

@@ -1,4 +1,4 @@
-"""Word rows proofread: beside what the reader finds, skipped rungs, turns left unmarked, and what a design has else."""
+"""Word rows proofread: beside what the reader finds, skipped levels, turns left unmarked, and what a design has else."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -8,9 +8,9 @@ import numpy as np
 from convert.rows.differences import differences
 from convert.rows.parser import Reading, read_rows
 from convert.rows.partial import laid_out
-from convert.rows.size_checks import rung_skips
+from convert.rows.size_checks import size_skips
 from convert.rows.statements import Mistake, RowLine
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.design import Design
 from shared.grid import Grid
 
@@ -31,7 +31,7 @@ class Proof:
     mistakes: tuple[Mistake, ...]
 
 
-def proofread(text: str, ladder: Ladder, *, against: Design | None = None) -> Proof:
+def proofread(text: str, bead_sizes: BeadSizes, *, against: Design | None = None) -> Proof:
     """Read word rows and name everything that is wrong with them.
 
     Parameters
@@ -41,7 +41,7 @@ def proofread(text: str, ladder: Ladder, *, against: Design | None = None) -> Pr
     ladder
         The sizes that a bead line may name, in rising order: beads that touch may differ by one.
     against
-        The design that the rows should give. Every other bead is then a mistake; a skipped rung that the design has
+        The design that the rows should give. Every other bead is then a mistake; a skipped level that the design has
         itself is none.
 
     Returns
@@ -54,11 +54,11 @@ def proofread(text: str, ladder: Ladder, *, against: Design | None = None) -> Pr
     BadFileError
         When it is no text.
     """
-    reading = read_rows(text, ladder)
+    reading = read_rows(text, bead_sizes)
     laid = laid_out(reading.design) if reading.design else reading.laid
     mistakes = [*reading.mistakes]
     if laid is not None:
-        mistakes += [*rung_skips(laid, reading, against), *_unmarked_turns(reading, laid.grid)]
+        mistakes += [*size_skips(laid, reading, against), *_unmarked_turns(reading, laid.grid)]
     if against is not None:
         mistakes += differences(reading, laid, against)
     if mistakes or reading.design is None:
@@ -81,6 +81,6 @@ def _unmarked_turns(reading: Reading, grid: Grid) -> Iterator[Mistake]:
 
 def _like(read: Design, against: Design) -> Design:
     """Return what was read with all that rows do not carry, from a design with the same beads in some order."""
-    place_of = {bead.key: place for place, bead in enumerate(against.beads)}
-    places = np.array([place_of[bead.key] for bead in read.beads], dtype=np.int64)
-    return replace(against, ladder=read.ladder, cells=places[read.cells])
+    place_of = {bead.kind: place for place, bead in enumerate(against.beads)}
+    places = np.array([place_of[bead.kind] for bead in read.beads], dtype=np.int64)
+    return replace(against, bead_sizes=read.bead_sizes, cells=places[read.cells])

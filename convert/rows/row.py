@@ -1,4 +1,4 @@
-"""The entries of the word rows as values: what is strung in each row, and how it ends."""
+"""The entries of the word rows as values: what is stlevel in each row, and how it ends."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ import numpy as np
 
 from convert.rows.checkpoints import Checkpoint, checkpoints
 from shared.design import Design
-from shared.orientation import Way
+from shared.orientation import Direction
 
 
 class Run(NamedTuple):
@@ -17,11 +17,11 @@ class Run(NamedTuple):
 
     beads: int
     """How many, at least 1."""
-    key: str
+    kind: str
     """Of which bead."""
 
     def __str__(self) -> str:
-        return f"{self.beads} {self.key}"
+        return f"{self.beads} {self.kind}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class RowOfWork:
     """
 
     rows: tuple[int, ...]
-    way: Way
+    direction: Direction
     count: int
     runs: tuple[Run, ...]
     odd_count_turn: bool
@@ -77,7 +77,7 @@ def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
     is_begin = np.diff(cells, prepend=-1) != 0
     is_begin[[cut for cut in cuts if cut < grid.count]] = True
     begins = np.flatnonzero(is_begin)
-    keys = [design.beads[cell].key for cell in cells[begins].tolist()]
+    keys = [design.beads[cell].kind for cell in cells[begins].tolist()]
     runs = [Run(*run) for run in zip(np.diff(begins, append=grid.count).tolist(), keys, strict=True)]
     stops = pairwise(np.searchsorted(begins, cuts).tolist())
     checks: dict[tuple[int, ...], list[Checkpoint]] = {}
@@ -85,7 +85,12 @@ def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
         checks.setdefault(check.rows, []).append(check)
     return tuple(
         RowOfWork(
-            rows, grid.way(rows), last - first, tuple(runs[i:j]), grid.odd_count_turn(rows), tuple(checks.get(rows, ()))
+            rows,
+            grid.direction(rows),
+            last - first,
+            tuple(runs[i:j]),
+            grid.odd_count_turn(rows),
+            tuple(checks.get(rows, ())),
         )
         for rows, (first, last), (i, j) in zip(works, pairwise(cuts), stops, strict=True)
     )

@@ -11,7 +11,7 @@ from typing import TypeVar, cast
 
 from convert.rows.statements import Mistake, RowLine, entry_name
 from shared.grid import MOST_BEADS, Grid
-from shared.orientation import WAY_WORDS, Hand, Start
+from shared.orientation import DIRECTION_WORDS, Hand, Start
 from shared.plural import counted
 
 _ENOUGH = 3
@@ -109,7 +109,7 @@ def _frame(rows: Sequence[PlacedRow], drop: int) -> Frame:
 
 def _mistakes(row: PlacedRow, frame: Frame) -> Iterator[Mistake]:
     strand_complaints = _strand_complaints(row, frame) if row.rows == (1, 2) else ()
-    complaints = (*_run_complaints(row), *_count_complaints(row, frame), *_way_complaints(row, frame))
+    complaints = (*_run_complaints(row), *_count_complaints(row, frame), *_direction_complaints(row, frame))
     for complaint in (*strand_complaints, *complaints):
         yield Mistake(row.line.line, complaint)
 
@@ -141,11 +141,11 @@ def _columns_fitting(row: PlacedRow, drop: int) -> list[int]:
 
 
 def _hand_of(strand: PlacedRow | None) -> Hand | None:
-    return _hands_fitting(strand)[0] if strand and strand.line.way else None
+    return _hands_fitting(strand)[0] if strand and strand.line.direction else None
 
 
 def _hands_fitting(row: PlacedRow) -> list[Hand]:
-    return [hand for hand, work in _WORK_OF_HAND.items() if row.line.way == work.way(row.rows)]
+    return [hand for hand, work in _WORK_OF_HAND.items() if row.line.direction == work.direction(row.rows)]
 
 
 def _strand_complaints(strand: PlacedRow, frame: Frame) -> Iterator[str]:
@@ -179,12 +179,12 @@ def _count_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
         yield f"{row.name} says {counted(total, 'bead')}, but its runs make {count}; mend the total or a count"
 
 
-def _way_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
-    way = _WORK_OF_HAND[frame.hand].way(row.rows) if frame.hand else None
-    if row.line.way is None:
-        yield f"{row.name} has no way; write {way or '> or <'} after its number"
-    elif way not in (None, row.line.way):
-        yield f"{row.name} runs {WAY_WORDS[way]} here; write {way} instead of {row.line.way}"
+def _direction_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
+    direction = _WORK_OF_HAND[frame.hand].direction(row.rows) if frame.hand else None
+    if row.line.direction is None:
+        yield f"{row.name} has no way; write {direction or '> or <'} after its number"
+    elif direction not in (None, row.line.direction):
+        yield f"{row.name} runs {DIRECTION_WORDS[direction]} here; write {direction} instead of {row.line.direction}"
     if row.line.plain_turn and frame.strand and frame.strand.odd_count_turn(row.rows):
         yield f"{row.name} ends with the odd-count turn; write that instead of a plain turn, or delete the note"
     if row.line.odd_count_turn and frame.strand and not frame.strand.odd_count_turn(row.rows):

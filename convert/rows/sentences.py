@@ -9,9 +9,9 @@ from convert.rows.check_words import check_in_words
 from convert.rows.find_repeat import Repeat
 from convert.rows.row import RowOfWork, Run
 from convert.rows.writer import kind_of_work
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
-from shared.orientation import WAY_WORDS
+from shared.orientation import DIRECTION_WORDS
 from shared.plural import counted, in_words
 
 
@@ -32,7 +32,7 @@ def rows_in_words(design: Design, work: Written) -> str:
         out, the turn, and what to check.
     """
     names = BeadNames.of(design)
-    beads = "\n".join(f"{bead.key}: {names.told(1, bead.key).removeprefix('one ')}" for bead in design.beads)
+    beads = "\n".join(f"{bead.kind}: {names.told(1, bead.kind).removeprefix('one ')}" for bead in design.beads)
     head = [design.title, f"{kind_of_work(design.grid)}. Columns are counted from the tail side.", beads]
     return "\n\n".join([*head, *_paragraphs(work, design.grid.rows, names)]) + "\n"
 
@@ -55,7 +55,7 @@ class BeadNames:
     @classmethod
     def of(cls, design: Design) -> "BeadNames":
         """Take the names from a design."""
-        return cls({bead.key: bead for bead in design.beads}, _size_words(design.ladder))
+        return cls({bead.kind: bead for bead in design.beads}, _size_words(design.bead_sizes))
 
     def told(self, count: int, key: str) -> str:
         """Return beads with their number: ``eight cylinders in slate``."""
@@ -71,9 +71,9 @@ def row_in_words(entry: RowOfWork, names: BeadNames) -> str:
     """
     name = "Rows 1 and 2, strung together" if entry.rows == (1, 2) else f"Row {entry.rows[0]}"
     if not entry.count:
-        return f"{name}, {WAY_WORDS[entry.way]}: no beads."
+        return f"{name}, {DIRECTION_WORDS[entry.direction]}: no beads."
     runs = ", ".join(names.told(*run) for run in entry.runs)
-    return f"{name}, {WAY_WORDS[entry.way]}, {counted(entry.count, 'bead')}: {runs}."
+    return f"{name}, {DIRECTION_WORDS[entry.direction]}, {counted(entry.count, 'bead')}: {runs}."
 
 
 def turn_in_words(entry: RowOfWork, *, last: bool = False) -> str:
@@ -147,10 +147,10 @@ def _paragraph(entry: RowOfWork, names: BeadNames, *, last: bool) -> str:
     return "\n".join(lines)
 
 
-def _size_words(ladder: Ladder) -> dict[str, tuple[str, str]]:
+def _size_words(bead_sizes: BeadSizes) -> dict[str, tuple[str, str]]:
     """Name each size as briefly as it can be told from the others."""
-    shapes = Counter(size.shape for size in ladder.sizes)
-    return {size.name: _words_of(size, alone=shapes["cylinder"] == 1) for size in ladder.sizes}
+    shapes = Counter(size.shape for size in bead_sizes.sizes)
+    return {size.name: _words_of(size, alone=shapes["cylinder"] == 1) for size in bead_sizes.sizes}
 
 
 def _words_of(size: BeadSize, *, alone: bool) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""The ladder rule in word rows: where beads that touch differ by more than one rung."""
+"""The size-step rule in word rows: where beads that touch differ by more than one level."""
 
 from collections.abc import Iterator
 
@@ -12,8 +12,8 @@ from shared.grid import Ints
 from shared.plural import listed
 
 
-def rung_skips(laid: Laid, reading: Reading, against: Design | None) -> Iterator[Mistake]:
-    """Name each pair of rows between which a rung is skipped, with the columns; in a repeat once.
+def size_skips(laid: Laid, reading: Reading, against: Design | None) -> Iterator[Mistake]:
+    """Name each pair of rows between which a level is skipped, with the columns; in a repeat once.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ def rung_skips(laid: Laid, reading: Reading, against: Design | None) -> Iterator
 
 
 def _skipping(laid: Laid, against: Design | None) -> tuple[Ints, Ints]:
-    """Return the later and the earlier bead of each contact that skips a rung."""
+    """Return the later and the earlier bead of each contact that skips a level."""
     levels, beside = laid.levels, laid.grid.neighbours
     other = levels[beside]
     known = (beside >= 0) & (beside < np.arange(len(levels))[:, None]) & (other != UNKNOWN)

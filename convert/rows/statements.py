@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from shared.orientation import Start, Way
+from shared.orientation import Direction, Start
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,19 +27,19 @@ class UnreadLine:
         Counted from 1.
     message
         What is wrong and how to mend it.
-    kind
+    meant
         What it was meant to be, ``"row"`` when in doubt.
     rows
         The rows that it stands for, if so much can be told, so that nobody looks for them in vain.
-    key
-        The same for the key of a bead line.
+    kind
+        The same for the kind that a bead line names.
     """
 
     line: int
     message: str
-    kind: Literal["bead", "start", "row"] = "row"
+    meant: Literal["bead", "start", "row"] = "row"
     rows: tuple[int, ...] = ()
-    key: str = ""
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ class BeadLine:
     """
 
     line: int
-    key: str
+    kind: str
     size: str
     colour: str
     name: str
@@ -115,7 +115,7 @@ class RowLine:
 
     line: int
     rows: tuple[int, ...]
-    way: Way | None
+    direction: Direction | None
     total: int | None
     counts: tuple[int, ...]
     keys: tuple[str, ...]

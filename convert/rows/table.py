@@ -7,7 +7,7 @@ from convert.rows.check_words import check_in_words
 from convert.rows.row import RowOfWork
 from shared.csv_safe import table_csv
 from shared.design import Design
-from shared.orientation import WAY_WORDS
+from shared.orientation import DIRECTION_WORDS
 
 HEADER = ("kind", "row", "way", "beads", "runs", "turn", "note")
 """After these comes a column for each key, with how many of it the row takes."""
@@ -27,7 +27,7 @@ def rows_csv(design: Design, work: Written) -> str:
     work
         What to write of it.
     """
-    keys = [bead.key for bead in design.beads]
+    keys = [bead.kind for bead in design.beads]
     return table_csv([*HEADER, *keys], [cells for line in work.lines for cells in _lines(line, keys)])
 
 
@@ -43,7 +43,7 @@ def _lines(line: RowOfWork | Reference, keys: Sequence[str]) -> Iterator[list[st
     yield [
         "row",
         line.name,
-        WAY_WORDS[line.way],
+        DIRECTION_WORDS[line.direction],
         str(line.count),
         runs,
         turn,

@@ -39,7 +39,7 @@ def text_of(design: Design, work: Written) -> str:
         lines.append("start bottom")
     if grid.drop == 2:
         lines.append("two-drop")
-    lines += [f"bead {bead.key} = {bead.size} {bead.srgb} {bead.name}" for bead in design.beads]
+    lines += [f"bead {bead.kind} = {bead.size} {bead.srgb} {bead.name}" for bead in design.beads]
     return "\n".join([*lines, *_row_lines(work)]) + "\n"
 
 
@@ -70,7 +70,7 @@ def row_line(entry: RowOfWork) -> str:
     """Write one entry: ``3 < 11: 1 A11, 9 B, 1 A11; odd-count turn``."""
     runs = ", ".join(map(str, entry.runs))
     turn = "; odd-count turn" if entry.odd_count_turn else ""
-    return f"{entry.name} {entry.way} {entry.count}: {runs}".rstrip() + turn
+    return f"{entry.name} {entry.direction} {entry.count}: {runs}".rstrip() + turn
 
 
 def _repeat_in_words(repeat: Repeat) -> str:

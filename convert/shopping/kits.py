@@ -75,7 +75,7 @@ def basket(
     Parameters
     ----------
     design
-        The design; the ladder in it says how many beads of a size weigh a gram.
+        The design; the bead sizes in it says how many beads of a size weigh a gram.
     spare_percent
         Added to each count, for instance 10.
     works
@@ -89,8 +89,8 @@ def basket(
     items = []
     for bag in shopping_list(design, spare_percent=spare_percent):
         bead = bag.bead
-        per_gram = Fraction(str(design.ladder.sizes[design.ladder.rung_of[bead.size]].per_gram))
-        grams = hand.get(bead.key, Fraction(0))
+        per_gram = Fraction(str(design.bead_sizes.sizes[design.bead_sizes.level_of[bead.size]].per_gram))
+        grams = hand.get(bead.kind, Fraction(0))
         on_hand = floor(grams * per_gram)
         missing = max(0, works * bag.with_spare - on_hand) / per_gram
         if works > 1:
@@ -110,7 +110,7 @@ def basket_csv(items: tuple[Item, ...]) -> str:
         cost = "" if item.cost is None else money(item.cost)
         more = (str(item.on_hand), str(item.to_buy), grams_text(item.buy_centigrams))
         pack = "" if item.pack is None else f"{item.pack.grams:.10g}"
-        rows.append((bead.key, bead.size, bead.srgb, bead.name, *counts, packs, cost, *more, pack))
+        rows.append((bead.kind, bead.size, bead.srgb, bead.name, *counts, packs, cost, *more, pack))
     return table_csv((*HEADER, *MORE), rows)
 
 
@@ -119,7 +119,7 @@ def kits_csv(items: tuple[Item, ...]) -> str:
     header = ("key", "size", "colour", "name", "count", "in each bag", "grams each bag", "kits", "beads", "grams")
     rows = [
         (
-            item.bead.key,
+            item.bead.kind,
             item.bead.size,
             item.bead.srgb,
             item.bead.name,

@@ -76,7 +76,7 @@ def growth_of(
 
 
 def _flat(design: Design, repeat: Repeat | None) -> Growth:
-    size = design.ladder.sizes[design.ladder.rung_of[plain_bead(design).size]]
+    size = design.bead_sizes.sizes[design.bead_sizes.level_of[plain_bead(design).size]]
     row_mm = size.diameter_mm / 2
     length = design.grid.extent_mm(size.length_mm, size.diameter_mm)[1]
     round_mm = 0.0 if repeat is None else repeat.period * row_mm
@@ -132,7 +132,7 @@ def _round_mm(part: Design, repeat: Repeat, found: "Prediction") -> float:
     from convert.surface.measure import lying_mm
 
     grid, along = part.grid, lying_mm(found.surface)[1]
-    row = grid.row_of - repeat.foundation
+    row = grid.row_of - repeat.first_rows
     second = ((row > repeat.period) & (row <= 2 * repeat.period)).nonzero()[0]
     third = grid.bead_at(grid.row_of[second] + repeat.period, grid.column_of[second])
     return float(np.abs((along[third] - along[second]).mean()))
@@ -148,7 +148,7 @@ def _ends(part: Design, part_mm: float, progress: Progress) -> Callable[[int], f
         from convert.surface.predict import predict
 
         one = changed(part, None, Change(0, plain))
-        return predict(one.grid, one.ladder, one.levels, progress=progress).found.length_mm - part_mm
+        return predict(one.grid, one.bead_sizes, one.levels, progress=progress).found.length_mm - part_mm
 
     def ends_mm(plain: int) -> float:
         if not plain:

@@ -39,11 +39,11 @@ def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: boo
     """Say how the design is made longer, and how far its lengths can be trusted."""
     repeat, growth = found.repeat, found.growth
     plain = plain_bead(design)
-    ground = f"plain rows of {plain.key} ({plain.name})"
+    ground = f"plain rows of {plain.kind} ({plain.name})"
     if repeat is None:
         lines = [f"the rows do not repeat: {ground} are put on at both ends, or rows cut off there"]
     else:
-        rows = ((repeat.foundation, "foundation"), (repeat.end, "end"))
+        rows = ((repeat.first_rows, "foundation"), (repeat.end, "end"))
         ends = [counted(count, f"{word} row") for count, word in rows if count]
         each = f"{repeat.period} rows, {length_in(growth.round_mm, units)}"
         lines = [
@@ -55,7 +55,7 @@ def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: boo
             else "what is left over stays open (--plain-ends fills it)"
         )
         lines[0] += f"; {rest}"
-    trust = "by a measured sample" if design.ladder.is_measured("length") else "estimate"
+    trust = "by a measured sample" if design.bead_sizes.is_measured("length") else "estimate"
     if growth.predicted:
         lines.append(f"lengths follow the predicted surface ({trust})")
     else:

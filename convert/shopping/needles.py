@@ -47,8 +47,10 @@ def advise(design: Design, needle: int | None = None) -> Advice:
     BadChoiceError
         When the needle is of a size whose diameter is not known.
     """
-    used = [design.ladder.rung_of[bead.size] for bead, count in zip(design.beads, design.counts, strict=True) if count]
-    smallest = min((design.ladder.sizes[rung] for rung in sorted(set(used))), key=lambda size: size.hole_mm)
+    used = [
+        design.bead_sizes.level_of[bead.size] for bead, count in zip(design.beads, design.counts, strict=True) if count
+    ]
+    smallest = min((design.bead_sizes.sizes[level] for level in sorted(set(used))), key=lambda size: size.hole_mm)
     usual, thread = next((n, letter) for most, n, letter in _ADVICE if int(smallest.number) <= most)
     if needle is not None and needle not in NEEDLES_MM:
         known = ", ".join(map(str, NEEDLES_MM))

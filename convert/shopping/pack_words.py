@@ -7,7 +7,7 @@ from typing import NamedTuple
 from convert.shopping.packs import Pack, PackOf
 from palettes.colour import LARGEST
 from palettes.sizes import EVERY_SIZE, parse_sizes
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.design import Bead
 from shared.errors import BadChoiceError
 
@@ -46,7 +46,7 @@ def parse_pack(words: str) -> Chosen:
     return Chosen(() if EVERY_SIZE in sizes else sizes, grams)
 
 
-def with_chosen(chosen: Sequence[Chosen], known: PackOf, ladder: Ladder) -> PackOf:
+def with_chosen(chosen: Sequence[Chosen], known: PackOf, bead_sizes: BeadSizes) -> PackOf:
     """Return how beads are sold: in the packs that were chosen, else as is known.
 
     A price that is known holds for a chosen pack of the same weight only.
@@ -54,13 +54,13 @@ def with_chosen(chosen: Sequence[Chosen], known: PackOf, ladder: Ladder) -> Pack
     Raises
     ------
     BadChoiceError
-        When a size is not in the ladder, or two packs were chosen for one.
+        When a size is not in the bead sizes, or two packs were chosen for one.
     """
     weights: dict[str, float] = {}
     for size, grams in ((size, one.grams) for one in chosen for size in one.sizes or (EVERY_SIZE,)):
-        if size != EVERY_SIZE and size not in ladder.rung_of:
+        if size != EVERY_SIZE and size not in bead_sizes.level_of:
             raise BadChoiceError(
-                f"--pack names {size}, which this design's ladder lacks; it has {', '.join(ladder.rung_of)}"
+                f"--pack names {size}, which this design's ladder lacks; it has {', '.join(bead_sizes.level_of)}"
             )
         if weights.setdefault(size, grams) != grams:
             raise BadChoiceError(f"two packs were chosen for {size if size != EVERY_SIZE else 'all sizes'}; keep one")

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.relief.size_steps import keep_ladder_rule
+from convert.relief.size_steps import keep_size_step_rule
 from convert.rows.find_repeat import Repeat
-from shared.design import Bead, Design, key_letters
+from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
 from shared.grid import Ints
 
@@ -38,8 +38,8 @@ class Change(NamedTuple):
 def changed(design: Design, repeat: Repeat | None, change: Change) -> Design:
     """Make a design longer or shorter.
 
-    Plain rows have the commonest bead of the base size; where the work ends in raised beads they carry the slope
-    that the ladder rule asks for, in the same colour. Beads that are no longer used leave the list; keys stay.
+    Plain rows have the commonest bead of the flat size; where the work ends in raised beads they carry the slope
+    that the size-step rule asks for, in the same colour. Beads that are no longer used leave the list; keys stay.
 
     Parameters
     ----------
@@ -61,31 +61,31 @@ def changed(design: Design, repeat: Repeat | None, change: Change) -> Design:
     old = design.grid.bead_at(source, grid.column_of)
     plain = source == 0
     bead = plain_bead(design)
-    wanted = np.where(plain, design.ladder.rung_of[bead.size], design.levels[old])
-    levels = keep_ladder_rule(wanted, grid, policy="peak")
+    wanted = np.where(plain, design.bead_sizes.level_of[bead.size], design.levels[old])
+    levels = keep_size_step_rule(wanted, grid, slopes="widen")
     beads = _with_slopes(design, bead, np.unique(levels[plain]))
-    place_of = {one.key: place for place, one in enumerate(beads)}
-    slopes = np.array([place_of.get(_key(bead, rung, design), 0) for rung in range(len(design.ladder.sizes))])
-    kept = np.array([place_of[one.key] for one in design.beads])
+    place_of = {one.kind: place for place, one in enumerate(beads)}
+    slopes = np.array([place_of.get(_key(bead, level, design), 0) for level in range(len(design.bead_sizes.sizes))])
+    kept = np.array([place_of[one.kind] for one in design.beads])
     cells = np.where(plain, slopes[levels], kept[design.cells[old]])
     return _without_unused(replace(design, grid=grid, beads=beads, cells=cells), design)
 
 
 def plain_bead(design: Design) -> Bead:
-    """Return the commonest bead of the lowest rung that a design uses: what plain rows are made of."""
-    rungs = np.array([design.ladder.rung_of[bead.size] for bead in design.beads])
+    """Return the commonest bead of the lowest level that a design uses: what plain rows are made of."""
+    levels = np.array([design.bead_sizes.level_of[bead.size] for bead in design.beads])
     used = design.counts > 0
-    lowest = rungs[used].min()
-    return design.beads[int(np.where(used & (rungs == lowest), design.counts, -1).argmax())]
+    lowest = levels[used].min()
+    return design.beads[int(np.where(used & (levels == lowest), design.counts, -1).argmax())]
 
 
 def _sources(rows: int, repeat: Repeat | None, change: Change) -> Sequence[int]:
     """Return for each row of the new work the row it is taken from, 0 for a plain one."""
     found = list(range(1, rows + 1))
     if change.rounds:
-        if repeat is None or rows - repeat.foundation - repeat.end + change.rounds * repeat.period < repeat.period:
+        if repeat is None or rows - repeat.first_rows - repeat.end + change.rounds * repeat.period < repeat.period:
             raise BadChoiceError("fewer than one round of the repeat would be left; ask for a longer work")
-        first, period = repeat.foundation, repeat.period
+        first, period = repeat.first_rows, repeat.period
         once = found[first : first + period]
         cut = -change.rounds * period if change.rounds < 0 else 0
         found = found[:first] + once * max(change.rounds, 0) + found[first + cut :]
@@ -96,28 +96,28 @@ def _sources(rows: int, repeat: Repeat | None, change: Change) -> Sequence[int]:
     return [0] * change.at_start + found + [0] * change.at_end
 
 
-def _with_slopes(design: Design, plain: Bead, rungs: Ints) -> tuple[Bead, ...]:
+def _with_slopes(design: Design, plain: Bead, levels: Ints) -> tuple[Bead, ...]:
     """Return the beads of a design, with those added that slopes of plain rows take, colour by colour."""
     beads = list(design.beads)
-    for rung in rungs.tolist():
-        key = _key(plain, rung, design)
-        if key not in {bead.key for bead in beads}:
-            letters = key_letters(key)
-            last = max(place for place, bead in enumerate(beads) if key_letters(bead.key) == letters)
-            beads.insert(last + 1, replace(plain, key=key, size=design.ladder.sizes[rung].name))
+    for level in levels.tolist():
+        key = _key(plain, level, design)
+        if key not in {bead.kind for bead in beads}:
+            letters = letter_of(key)
+            last = max(place for place, bead in enumerate(beads) if letter_of(bead.kind) == letters)
+            beads.insert(last + 1, replace(plain, kind=key, size=design.bead_sizes.sizes[level].name))
     return tuple(beads)
 
 
-def _key(plain: Bead, rung: int, design: Design) -> str:
-    return key_letters(plain.key) + design.ladder.marks[rung]
+def _key(plain: Bead, level: int, design: Design) -> str:
+    return letter_of(plain.kind) + design.bead_sizes.marks[level]
 
 
 def _without_unused(design: Design, before: Design) -> Design:
     """Leave out beads that were used before and are no longer."""
-    used_before = {bead.key for bead, count in zip(before.beads, before.counts.tolist(), strict=True) if count}
+    used_before = {bead.kind for bead, count in zip(before.beads, before.counts.tolist(), strict=True) if count}
     keep = np.array(
         [
-            count > 0 or bead.key not in used_before
+            count > 0 or bead.kind not in used_before
             for bead, count in zip(design.beads, design.counts.tolist(), strict=True)
         ]
     )

@@ -5,7 +5,7 @@ from math import ceil
 from typing import NamedTuple
 
 from convert.shopping.packs import Pack, PackOf, cost_of, grams_text, money, no_packs, packs_needed
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.csv_safe import table_csv
 from shared.design import Bead, Design
 
@@ -42,7 +42,7 @@ def shopping_list(design: Design, *, spare_percent: float, pack_of: PackOf = no_
     Parameters
     ----------
     design
-        The design; the ladder in it says how many beads of a size weigh a gram.
+        The design; the bead sizes in it says how many beads of a size weigh a gram.
     spare_percent
         Added to each count, for instance 10.
     pack_of
@@ -50,7 +50,7 @@ def shopping_list(design: Design, *, spare_percent: float, pack_of: PackOf = no_
     """
     factor = 1 + Fraction(str(spare_percent)) / 100
     return tuple(
-        _purchase(bead, count, factor, design.ladder, pack_of(bead))
+        _purchase(bead, count, factor, design.bead_sizes, pack_of(bead))
         for bead, count in zip(design.beads, design.counts.tolist(), strict=True)
     )
 
@@ -65,12 +65,12 @@ def _cells(purchase: Purchase) -> tuple[str, ...]:
     packs = "" if purchase.packs is None else str(purchase.packs)
     cost = "" if purchase.cost is None else money(purchase.cost)
     counts = (str(purchase.needed), str(purchase.with_spare), purchase.grams)
-    return (bead.key, bead.size, bead.srgb, bead.name, *counts, packs, cost)
+    return (bead.kind, bead.size, bead.srgb, bead.name, *counts, packs, cost)
 
 
-def _purchase(bead: Bead, count: int, factor: Fraction, ladder: Ladder, pack: Pack | None) -> Purchase:
+def _purchase(bead: Bead, count: int, factor: Fraction, bead_sizes: BeadSizes, pack: Pack | None) -> Purchase:
     with_spare = ceil(count * factor)
-    per_gram = Fraction(str(ladder.sizes[ladder.rung_of[bead.size]].per_gram))
+    per_gram = Fraction(str(bead_sizes.sizes[bead_sizes.level_of[bead.size]].per_gram))
     centigrams = ceil(100 * with_spare / per_gram)
     if pack is None:
         return Purchase(bead, count, with_spare, centigrams)

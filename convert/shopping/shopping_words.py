@@ -83,7 +83,7 @@ def _table(items: tuple[Item, ...]) -> str:
 
 
 def _line(item: Item, *, kits: bool, hand: bool, packs: bool, cost: bool) -> list[str]:
-    line = [item.bead.key, item.bead.size, item.bead.name, f"{item.needed:,}", f"{item.bag:,}"]
+    line = [item.bead.kind, item.bead.size, item.bead.name, f"{item.needed:,}", f"{item.bag:,}"]
     line += [f"{item.total:,}"] if kits else []
     line += [f"{item.on_hand:,}"] if hand else []
     line += [f"{item.to_buy:,}", grams_text(item.buy_centigrams)]

@@ -39,7 +39,7 @@ def at_hand(design: Design, stash: Palette) -> Hand:
             )
         elif (folded(bead.name), bead.size) not in taken:
             taken.add((folded(bead.name), bead.size))
-            grams[bead.key] = Fraction(str(supply.grams))
+            grams[bead.kind] = Fraction(str(supply.grams))
     if not grams:
         notes.append(
             f"{stash.name} holds no bead of this design by name and size, so nothing was taken off; "

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.shopping.thread_options import ThreadOptions
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.design import Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid, Ints
@@ -39,7 +39,7 @@ class _Measures:
 def needle_path(grid: Grid) -> Ints:
     """Return the beads in the order in which the needle passes through them, each as often as it does.
 
-    The strand is strung once. Each later row crosses the whole width: through each new bead, and in the columns
+    The strand is stlevel once. Each later row crosses the whole width: through each new bead, and in the columns
     between through the beads of the row before. An odd-count turn, but for the first, which is knotted to the
     tail, goes down through the bead under the last one and one more on the diagonal, up through the bead above
     that one, and back.
@@ -63,7 +63,7 @@ def path_mm(design: Design, *, centres_mm: Floats | None = None) -> float:
     """
     path = needle_path(design.grid)
     first, second = path[:-1], path[1:]
-    own = _measures(design.ladder, design.levels)
+    own = _measures(design.bead_sizes, design.levels)
     along = (own.length[first] + own.length[second]) / 2
     down = np.abs(design.grid.row_of[second] - design.grid.row_of[first])
     apart = down * (own.diameter[first] + own.diameter[second]) / 4
@@ -134,7 +134,7 @@ def _turn(grid: Grid, row: int, beads: Ints) -> Ints:
     return np.asarray(passes[passes >= 0])
 
 
-def _measures(ladder: Ladder, levels: Ints) -> _Measures:
-    table = np.array([(size.length_mm, size.diameter_mm, size.hole_mm) for size in ladder.sizes])
+def _measures(bead_sizes: BeadSizes, levels: Ints) -> _Measures:
+    table = np.array([(size.length_mm, size.diameter_mm, size.hole_mm) for size in bead_sizes.sizes])
     length, diameter, hole = table[levels].T
     return _Measures(length, diameter, hole)

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from convert.progress import Progress, silent
 from convert.surface.continuation import BENDING
 from convert.surface.predict import Prediction, bending_of, predict
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.calibration import FIGURES, Figure, Gauge
 from shared.errors import BadChoiceError
 from shared.grid import Grid, Ints
@@ -51,7 +51,7 @@ class Measured(NamedTuple):
 class Gauged(NamedTuple):
     """A ladder that fits a maker."""
 
-    ladder: Ladder
+    bead_sizes: BeadSizes
     """With its gauge set."""
     prediction: Prediction
     """Of the sample, with it."""
@@ -59,7 +59,7 @@ class Gauged(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """How a ladder is changed: lengths and diameters times a factor, raised sizes to a power, and the bending."""
+    """How bead sizes is changed: lengths and diameters times a factor, raised sizes to a power, and the bending."""
 
     across: float
     along: float
@@ -68,9 +68,9 @@ class _Fit:
 
 
 def gauged(
-    grid: Grid, ladder: Ladder, levels: Ints, measured: Measured, *, sample: str, progress: Progress = silent
+    grid: Grid, bead_sizes: BeadSizes, levels: Ints, measured: Measured, *, sample: str, progress: Progress = silent
 ) -> Gauged:
-    """Fit a ladder to a stitched sample.
+    """Fit bead sizes to a stitched sample.
 
     Parameters
     ----------
@@ -95,9 +95,9 @@ def gauged(
 
     def predicted(fit: _Fit) -> Prediction:
         gauge = Gauge(sample, float(f"{fit.bending:.4g}"), asked)
-        return predict(grid, _changed(ladder, fit, gauge), levels, progress=progress)
+        return predict(grid, _changed(bead_sizes, fit, gauge), levels, progress=progress)
 
-    fit = _Fit(1.0, 1.0, 1.0, bending_of(ladder))
+    fit = _Fit(1.0, 1.0, 1.0, bending_of(bead_sizes))
     first = found = predicted(fit)
     _refuse_far(found, measured)
     for _ in range(ROUNDS):
@@ -112,25 +112,25 @@ def gauged(
             "no bead measures near these give all that was measured together; measure again, the length and width "
             "where the work is flattest, and give fewer figures if it stays so"
         )
-    return _with_known(found, first, ladder)
+    return _with_known(found, first, bead_sizes)
 
 
-def _with_known(found: Prediction, first: Prediction, ladder: Ladder) -> Gauged:
+def _with_known(found: Prediction, first: Prediction, bead_sizes: BeadSizes) -> Gauged:
     """Keep what an earlier sample told, as far as this one has not changed it."""
     kept = {
         "length": abs(found.found.length_mm / first.found.length_mm - 1),
         "width": abs(found.found.width_mm / first.found.width_mm - 1),
         "dome": abs(_height(found) - _height(first)) / (_height(first) or 1.0),
     }
-    fitted = found.surface.ladder
+    fitted = found.surface.bead_sizes
     known = tuple(
         figure
         for figure in FIGURES
-        if fitted.is_measured(figure) or (ladder.is_measured(figure) and kept[figure] <= CLOSE)
+        if fitted.is_measured(figure) or (bead_sizes.is_measured(figure) and kept[figure] <= CLOSE)
     )
     if fitted.gauge is not None:
         fitted = replace(fitted, gauge=replace(fitted.gauge, measured=known))
-    return Gauged(fitted, found._replace(surface=replace(found.surface, ladder=fitted)))
+    return Gauged(fitted, found._replace(surface=replace(found.surface, bead_sizes=fitted)))
 
 
 def _refuse_far(found: Prediction, measured: Measured) -> None:
@@ -210,9 +210,9 @@ def _mixed(one: _Fit, other: _Fit, share: float) -> _Fit:
     return replace(one, growth=one.growth + share * (other.growth - one.growth), bending=bending)
 
 
-def _changed(ladder: Ladder, fit: _Fit, gauge: Gauge) -> Ladder:
-    sizes = tuple(_changed_size(size, ladder.base, fit) for size in ladder.sizes)
-    return Ladder(sizes, gauge)
+def _changed(bead_sizes: BeadSizes, fit: _Fit, gauge: Gauge) -> BeadSizes:
+    sizes = tuple(_changed_size(size, bead_sizes.base, fit) for size in bead_sizes.sizes)
+    return BeadSizes(sizes, gauge)
 
 
 def _changed_size(size: BeadSize, base: BeadSize, fit: _Fit) -> BeadSize:

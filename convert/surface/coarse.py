@@ -17,7 +17,7 @@ from convert.image.raster import ArrayRaster
 from convert.layout.size import Box
 from convert.surface.continuation import Cloth
 from convert.surface.spring_net import net_of, rest_lengths_mm
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.grid import Grid
 
 Floats = NDArray[np.float64]
@@ -89,7 +89,7 @@ class Coarse:
         base
             The commonest size, of which flat work would be.
         """
-        flat = net_of(self.coarse, Ladder((base,)), np.zeros(self.coarse.count, dtype=np.int64))
+        flat = net_of(self.coarse, BeadSizes((base,)), np.zeros(self.coarse.count, dtype=np.int64))
         wide, high = self.across * base.length_mm, self.along * base.diameter_mm
         even = np.ones(self.coarse.count)
 

@@ -54,7 +54,7 @@ class Figures:
     length_mm, width_mm
         Of the finished work, along the ground, as `extent_mm` says.
     flat_length_mm, flat_width_mm
-        Of flat work of the ladder's base size with as many rows and columns.
+        Of flat work of the bead sizes's flat size with as many rows and columns.
     """
 
     domes: tuple[Dome, ...]
@@ -78,14 +78,14 @@ def figures(surface: Surface) -> Figures:
             "make the zones smaller, or leave the surface out"
         )
     width, length = extent_mm(surface)
-    base = surface.ladder.base
+    base = surface.bead_sizes.base
     flat_width, flat_length = surface.grid.extent_mm(base.length_mm, base.diameter_mm)
     return Figures(domes(surface), length, width, flat_length, flat_width)
 
 
 def lying_mm(surface: Surface) -> Floats:
     """Return x, the way along the ground and the height of each bead, the work laid straight, shape (3, beads)."""
-    base = surface.ladder.sizes[surface.common]
+    base = surface.bead_sizes.sizes[surface.common]
     flat = Table().lay(surface.grid.centres_mm(base.length_mm, base.diameter_mm).T)
     return Table().straightened(surface.ground.unrolled(surface.centres_mm.T), flat)
 
@@ -96,7 +96,7 @@ def extent_mm(surface: Surface) -> tuple[float, float]:
     The width is that of two neighbouring rows over their outermost beads, the mean over the work; the length
     that of two neighbouring columns, the mean over the work. So a bow of the whole strip is not taken for width.
     """
-    half = np.stack(measures_mm(surface.ladder, surface.levels)) / 2
+    half = np.stack(measures_mm(surface.bead_sizes, surface.levels)) / 2
     along = lying_mm(surface)[:2]
     low, high = along - half, along + half
     across = _spans(low[0], high[0], surface.grid.row_of - 1, surface.grid.rows)
@@ -106,8 +106,8 @@ def extent_mm(surface: Surface) -> tuple[float, float]:
 
 def sunk_mm(surface: Surface) -> float:
     """Return how far the lowest bead reaches below the undersides of flat work, 0 or more: the ground is soft."""
-    thick = measures_mm(surface.ladder, surface.levels)[1]
-    flat = surface.ladder.sizes[surface.common].diameter_mm
+    thick = measures_mm(surface.bead_sizes, surface.levels)[1]
+    flat = surface.bead_sizes.sizes[surface.common].diameter_mm
     return max(0.0, float(((thick - flat) / 2 - lying_mm(surface)[2]).max()))
 
 

@@ -63,14 +63,14 @@ def overlaps(surface: "Surface", *, limit: float = OVERLAP) -> Overlaps:
 
     Round beads count as spheroids, cylinders as cylinders. Beads in contact are judged by their strain.
     """
-    length, diameter = measures_mm(surface.ladder, surface.levels)
+    length, diameter = measures_mm(surface.bead_sizes, surface.levels)
     pairs = np.concatenate([np.zeros((0, 2), dtype=np.int64), *_near(surface, np.hypot(length, diameter) / 2)])
     pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
     gap = surface.centres_mm[pairs[:, 1]] - surface.centres_mm[pairs[:, 0]]
     apart = np.linalg.norm(gap, axis=1)
     along = gap / np.maximum(apart, 1e-9)[:, None]
     axes = hole_axes(surface)
-    cylinder = np.array([size.shape == "cylinder" for size in surface.ladder.sizes])[surface.levels]
+    cylinder = np.array([size.shape == "cylinder" for size in surface.bead_sizes.sizes])[surface.levels]
     filled = np.zeros_like(apart)
     for bead in pairs.T:
         cosine = np.abs((axes[bead] * along).sum(axis=1))
@@ -84,16 +84,16 @@ def overlaps(surface: "Surface", *, limit: float = OVERLAP) -> Overlaps:
 def _near(surface: "Surface", reach: Floats) -> Iterator[Ints]:
     """Yield the pairs not in contact whose beads are near enough to meet, the lower number first, shape (pairs, 2).
 
-    Rung by rung: the few large beads reach far, the many small ones do not.
+    Rung by level: the few large beads reach far, the many small ones do not.
     """
     from scipy.spatial import cKDTree
 
-    rungs = [np.flatnonzero(surface.levels == level) for level in np.unique(surface.levels)]
-    trees = [cKDTree(surface.centres_mm[members]) for members in rungs]
-    for place, (members, tree) in enumerate(zip(rungs, trees, strict=True)):
+    levels = [np.flatnonzero(surface.levels == level) for level in np.unique(surface.levels)]
+    trees = [cKDTree(surface.centres_mm[members]) for members in levels]
+    for place, (members, tree) in enumerate(zip(levels, trees, strict=True)):
         far = 2 * reach[members[0]]
         yield _apart(surface, members[tree.query_pairs(far, output_type="ndarray")])
-        for others, beside in zip(rungs[:place], trees[:place], strict=True):
+        for others, beside in zip(levels[:place], trees[:place], strict=True):
             met = tree.sparse_distance_matrix(beside, far / 2 + reach[others[0]], output_type="ndarray")
             yield _apart(surface, np.stack([members[met["i"]], others[met["j"]]], axis=1))
 

@@ -1,6 +1,6 @@
-"""Parts of a large work that are solved by themselves: a mound, or several near each other, with flat work around.
+"""Parts of a large work that are solved by themselves: a dome, or several near each other, with flat work around.
 
-Flat work holds on to the ground, so a mound hardly knows of what lies beyond flat work about as wide as itself on both
+Flat work holds on to the ground, so a dome hardly knows of what lies beyond flat work about as wide as itself on both
 sides together: its height is then within a percent of that in the whole work.
 """
 
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from convert.surface.continuation import Cloth
 from convert.surface.spring_net import flat_rest_mm, net_of
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.grid import Grid
 
 Floats = NDArray[np.float64]
@@ -20,7 +20,7 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 NEAR = 4
-"""So many columns, and twice as many rows, of flat work about a mound are as its own part has them; over as many more
+"""So many columns, and twice as many rows, of flat work about a dome are as its own part has them; over as many more
 that shape fades into the one around."""
 
 
@@ -80,25 +80,25 @@ class Part:
 
     @classmethod
     def about(cls, grid: Grid, lines: Lines) -> "Part":
-        """Cut out a mound, given with the nearest flat work, in a frame of flat work."""
+        """Cut out a dome, given with the nearest flat work, in a frame of flat work."""
         across = min(lines.right - lines.left + 1, (lines.bottom - lines.top + 1) // 2)
         return cls.of(grid, lines, fade=NEAR, frame=max(2 * NEAR, across // 2))
 
-    def cloth(self, cloth: Cloth, ladder: Ladder, levels: Ints, common: int) -> Cloth:
+    def cloth(self, cloth: Cloth, bead_sizes: BeadSizes, levels: Ints, common: int) -> Cloth:
         """Cut the part out of the cloth of the work, its own levels and the level of flat work given."""
-        net = net_of(self.grid, ladder, levels)
+        net = net_of(self.grid, bead_sizes, levels)
         return Cloth(
             net=net,
             start_mm=cloth.start_mm[:, self.beads],
-            flat_rest_mm=flat_rest_mm(net, ladder.sizes[common]),
+            flat_rest_mm=flat_rest_mm(net, bead_sizes.sizes[common]),
             hold=cloth.hold[self.beads],
             rise=cloth.rise[self.beads],
             ground=cloth.ground,
             bending=cloth.bending,
         )
 
-    def alone(self, cloth: Cloth, ladder: Ladder, levels: Ints, common: int) -> tuple[Cloth, Ints]:
-        """Return the part's cloth and levels, all flat where its own shape does not count: other mounds may lie there.
+    def alone(self, cloth: Cloth, bead_sizes: BeadSizes, levels: Ints, common: int) -> tuple[Cloth, Ints]:
+        """Return the part's cloth and levels, all flat where its own shape does not count: other domes may lie there.
 
         Parameters
         ----------
@@ -110,15 +110,15 @@ class Part:
         own, sizes = self.weight > 0, levels[self.beads]
         lowered = ~own & (sizes != common)
         sizes = np.where(lowered, common, sizes)
-        part = self.cloth(cloth, ladder, sizes, common)
+        part = self.cloth(cloth, bead_sizes, sizes, common)
         if lowered.any():
             flat = part.rise[np.argmax(~lowered & (sizes == common))]
             part = replace(part, hold=np.where(own, part.hold, 1.0), rise=np.where(lowered, flat, part.rise))
         return part, sizes
 
 
-def mounds(grid: Grid, loose: Bools) -> list[Part]:
-    """Return a part about each mound, or mounds near each other, in the order of their first lines.
+def domes(grid: Grid, loose: Bools) -> list[Part]:
+    """Return a part about each dome, or domes near each other, in the order of their first lines.
 
     Parameters
     ----------

@@ -13,7 +13,7 @@ from convert.surface.stitch_problems import Misfit, fit_report
 from convert.surface.surface import Surface
 from convert.surface.surface_json import surface_text
 from convert.surface.words import assumptions, in_words, net_in_words
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.design import Design
 from shared.grid import Grid, Ints
 
@@ -36,13 +36,13 @@ class Prediction(NamedTuple):
         return "; ".join(filter(None, [in_words(self.found, self.report), net_in_words(self.surface)]))
 
 
-def bending_of(ladder: Ladder) -> float:
-    """Return how stiffly cloth of a ladder bends: as its gauge says, or as usual."""
-    return BENDING if ladder.gauge is None else ladder.gauge.bending
+def bending_of(bead_sizes: BeadSizes) -> float:
+    """Return how stiffly cloth of bead sizes bends: as its gauge says, or as usual."""
+    return BENDING if bead_sizes.gauge is None else bead_sizes.gauge.bending
 
 
 def predict(
-    grid: Grid, ladder: Ladder, levels: Ints, *, wrist_mm: float | None = None, progress: Progress = silent
+    grid: Grid, bead_sizes: BeadSizes, levels: Ints, *, wrist_mm: float | None = None, progress: Progress = silent
 ) -> Prediction:
     """Predict the shape of a work and what there is to say of it.
 
@@ -51,7 +51,7 @@ def predict(
     grid, ladder
         Of the work.
     levels
-        The rung of each bead, shape (beads,).
+        The level of each bead, shape (beads,).
     wrist_mm
         Circumference of a wrist to lay the work round; a table if none is given.
     progress
@@ -62,14 +62,16 @@ def predict(
     BadChoiceError
         When the work is too large, goes round the wrist more than once, or did not come to rest.
     """
-    surface = solve_surface(grid, ladder, levels, wrist_mm=wrist_mm, bending=bending_of(ladder), progress=progress)
+    surface = solve_surface(
+        grid, bead_sizes, levels, wrist_mm=wrist_mm, bending=bending_of(bead_sizes), progress=progress
+    )
     return Prediction(surface, figures(surface), fit_report(surface), wrist_mm)
 
 
 def surface_files(design: Design, prediction: Prediction, *, progress: Progress = silent) -> dict[str, bytes]:
     """Make the content of each file in `SURFACE_NAMES`."""
     surface, found, report, wrist_mm = prediction
-    assumed = assumptions(surface, bending=bending_of(surface.ladder), wrist_mm=wrist_mm)
+    assumed = assumptions(surface, bending=bending_of(surface.bead_sizes), wrist_mm=wrist_mm)
     text = surface_text(
         surface, found, report, title=design.title, summary=prediction.summary, assumed=assumed, wrist_mm=wrist_mm
     ).encode()

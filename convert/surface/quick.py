@@ -33,6 +33,6 @@ def quickly_predicted(design: Design, *, progress: Progress = silent) -> Known:
     from convert.surface.predict import predict
 
     try:
-        return Known(predict(design.grid, design.ladder, design.levels, progress=progress), "")
+        return Known(predict(design.grid, design.bead_sizes, design.levels, progress=progress), "")
     except BadChoiceError as error:
         return Known(None, str(error))

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from convert.surface.continuation import Cloth, smoothed
 from convert.surface.parts import Lines, Part
 from convert.surface.surface import common_level
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.grid import Grid
 
 Floats = NDArray[np.float64]
@@ -30,7 +30,7 @@ EFFORT = 12_000_000
 """Beads times steps are about so many at the most, as far as the least steps allow."""
 
 
-def settled(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, near_mm: Floats, loose: Bools) -> Floats:
+def settled(grid: Grid, bead_sizes: BeadSizes, levels: Ints, cloth: Cloth, *, near_mm: Floats, loose: Bools) -> Floats:
     """Let beads near rest settle among those around them, in tiles that hold loose ones; shape (3, beads).
 
     Parameters
@@ -50,7 +50,7 @@ def settled(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, near_mm: 
     centres, common = near_mm.copy(), common_level(levels)
     for each in lines:
         tile = Part.of(grid, each, frame=RIM)
-        part = tile.cloth(cloth, ladder, levels[tile.beads], common)
+        part = tile.cloth(cloth, bead_sizes, levels[tile.beads], common)
         centres[:, tile.beads] = smoothed(part, centres[:, tile.beads], steps, free=_inner(grid, tile))
     return centres
 

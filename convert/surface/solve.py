@@ -13,7 +13,7 @@ from convert.surface.solve_net import solve_whole
 from convert.surface.spring_net import flat_rest_mm, measures_mm, net_of, unhinged_net
 from convert.surface.support import Table, Wrist
 from convert.surface.surface import Surface, common_level
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
@@ -27,7 +27,7 @@ MOST_NARROW = 100_000
 """As many of works too narrow for a coarsened net."""
 
 MOST_WHOLE = 50_000
-"""Larger works are solved on a coarsened net, and their mounds on nets of their own."""
+"""Larger works are solved on a coarsened net, and their domes on nets of their own."""
 
 LOOSE = 0.02
 """How much the ground holds raised beads and their neighbours, beside beads in flat work."""
@@ -35,7 +35,7 @@ LOOSE = 0.02
 
 def solve_surface(
     grid: Grid,
-    ladder: Ladder,
+    bead_sizes: BeadSizes,
     levels: Ints,
     *,
     wrist_mm: float | None = None,
@@ -51,7 +51,7 @@ def solve_surface(
     ladder
         The sizes with their measures.
     levels
-        The rung of each bead, shape (beads,).
+        The level of each bead, shape (beads,).
     wrist_mm
         Circumference of a wrist to lay the work round; a table if none is given.
     bending
@@ -73,23 +73,23 @@ def solve_surface(
         )
     levels = np.array(levels, dtype=np.int64)
     large = wide and grid.count > MOST_WHOLE
-    net = unhinged_net(grid, ladder, levels) if large else net_of(grid, ladder, levels)
-    base = ladder.sizes[common_level(levels)]
+    net = unhinged_net(grid, bead_sizes, levels) if large else net_of(grid, bead_sizes, levels)
+    base = bead_sizes.sizes[common_level(levels)]
     ground = Table() if wrist_mm is None else _wrist(grid, base, wrist_mm)
     start = ground.lay(grid.centres_mm(base.length_mm, base.diameter_mm).T)
     if (levels == levels[0]).all():
         # Work of one size lies flat: no descent comes as near to it as the sum does.
-        return Surface(grid, ladder, levels, net, ground, start.T.copy(), True, 0)
+        return Surface(grid, bead_sizes, levels, net, ground, start.T.copy(), True, 0)
     cloth = Cloth(
         net=net,
         start_mm=start,
         flat_rest_mm=flat_rest_mm(net, base),
         hold=_hold(grid, levels),
-        rise=_rise(ladder, levels),
+        rise=_rise(bead_sizes, levels),
         ground=ground,
         bending=bending,
     )
-    return (solve_large if large else solve_whole)(grid, ladder, levels, cloth, progress=progress)
+    return (solve_large if large else solve_whole)(grid, bead_sizes, levels, cloth, progress=progress)
 
 
 def _wrist(grid: Grid, base: BeadSize, wrist_mm: float) -> Wrist:
@@ -112,8 +112,8 @@ def _hold(grid: Grid, levels: Ints) -> Floats:
     return np.where((levels == common) & (around == common).all(axis=1), 1.0, LOOSE)
 
 
-def _rise(ladder: Ladder, levels: Ints) -> Floats:
+def _rise(bead_sizes: BeadSizes, levels: Ints) -> Floats:
     """Return how much each bead is larger than the smallest, as a logarithm."""
-    length, diameter = measures_mm(ladder, levels)
+    length, diameter = measures_mm(bead_sizes, levels)
     size: Floats = np.log(length * diameter) / 2
     return np.asarray(size - size.min())

@@ -11,7 +11,7 @@ from convert.surface.lbfgs import Descent
 from convert.surface.overlap import OVERLAP, overlaps
 from convert.surface.struts import NO_STRUTS, Struts
 from convert.surface.surface import Surface
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.grid import Grid
 
 Ints = NDArray[np.int64]
@@ -29,7 +29,9 @@ CLOSE = 0.15
 """Struts leave beads sunk into each other by this share of the thinner one's diameter."""
 
 
-def solve_whole(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progress: Progress = silent) -> Surface:
+def solve_whole(
+    grid: Grid, bead_sizes: BeadSizes, levels: Ints, cloth: Cloth, *, progress: Progress = silent
+) -> Surface:
     """Find the shape of a work on its own net.
 
     Parameters
@@ -45,7 +47,7 @@ def solve_whole(grid: Grid, ladder: Ladder, levels: Ints, cloth: Cloth, *, progr
     def surface_of(found: Descent) -> Surface:
         centres = cloth.ground.straightened(found.centres, cloth.start_mm) if found.iterations else cloth.start_mm
         return Surface(
-            grid, ladder, levels, cloth.net, cloth.ground, centres.T.copy(), found.converged, found.iterations
+            grid, bead_sizes, levels, cloth.net, cloth.ground, centres.T.copy(), found.converged, found.iterations
         )
 
     found = relax(cloth, progress=progress)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
@@ -64,14 +64,14 @@ class Net:
         return replace(self, rest_mm=np.array(rest_mm, dtype=np.float64))
 
 
-def measures_mm(ladder: Ladder, levels: Ints) -> tuple[Floats, Floats]:
+def measures_mm(bead_sizes: BeadSizes, levels: Ints) -> tuple[Floats, Floats]:
     """Return length and diameter of each bead in mm, each shape (beads,)."""
-    length = np.array([size.length_mm for size in ladder.sizes])
-    diameter = np.array([size.diameter_mm for size in ladder.sizes])
+    length = np.array([size.length_mm for size in bead_sizes.sizes])
+    diameter = np.array([size.diameter_mm for size in bead_sizes.sizes])
     return length[levels], diameter[levels]
 
 
-def net_of(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
+def net_of(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     """Make the net of a work.
 
     Parameters
@@ -81,30 +81,30 @@ def net_of(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
     ladder
         The sizes with their measures.
     levels
-        The rung of each bead, shape (beads,).
+        The level of each bead, shape (beads,).
 
     Raises
     ------
     BadChoiceError
-        When the levels do not fit the grid or the ladder, and for two-drop: nothing braces its pairs.
+        When the levels do not fit the grid or the bead sizes, and for two-drop: nothing braces its pairs.
     """
-    net = unhinged_net(grid, ladder, levels)
+    net = unhinged_net(grid, bead_sizes, levels)
     hinges, hinge_sides = _hinges(net.triangles, net.sides, net.contacts)
     return replace(net, hinges=hinges, hinge_sides=hinge_sides)
 
 
-def unhinged_net(grid: Grid, ladder: Ladder, levels: Ints) -> Net:
+def unhinged_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     """Make the net of a work without its hinges, which weigh most and only a solver needs; see `net_of`."""
     levels = np.asarray(levels, dtype=np.int64)
     if levels.shape != (grid.count,):
         raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
     if grid.drop != 1:
         raise BadChoiceError("the surface of two-drop work is not predicted yet; lengths are those of flat work")
-    if levels.size and not (levels.min() >= 0 and levels.max() < len(ladder.sizes)):
-        raise BadChoiceError(f"a level lies outside the ladder of {len(ladder.sizes)} sizes; use 0 and up")
+    if levels.size and not (levels.min() >= 0 and levels.max() < len(bead_sizes.sizes)):
+        raise BadChoiceError(f"a level lies outside the ladder of {len(bead_sizes.sizes)} sizes; use 0 and up")
     contacts, in_column, number = _contacts(grid)
     triangles, sides = _triangles(grid, number)
-    rest = rest_lengths_mm(contacts, in_column, *measures_mm(ladder, levels))
+    rest = rest_lengths_mm(contacts, in_column, *measures_mm(bead_sizes, levels))
     none = np.zeros((0, 4), dtype=np.int64), np.zeros((0, 5), dtype=np.int64)
     return Net(grid.count, contacts, in_column, rest, triangles, sides, *none)
 

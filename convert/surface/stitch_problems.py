@@ -23,13 +23,13 @@ Bools = NDArray[np.bool_]
 Kind = Literal["skip", "strain", "width", "overhang", "overlap"]
 
 SKIP = 0.45
-"""Diameters in contact whose logarithms differ by more skip a rung: one rung is at most 0.36, two at least 0.63."""
+"""Diameters in contact whose logarithms differ by more skip a level: one level is at most 0.36, two at least 0.63."""
 
 TIGHT = 0.05
 """A contact strained by more is tight to stitch, or shows thread."""
 
 BEYOND = 0.12
-"""More strain than any pattern gave that keeps the ladder rule."""
+"""More strain than any pattern gave that keeps the size-step rule."""
 
 VERTICAL = 1.0
 """Radius in beads times the step in the logarithm of the size: above this the wall passes the vertical."""
@@ -49,7 +49,7 @@ class Misfit:
     Parameters
     ----------
     kind
-        ``"skip"``: a rung is skipped; ``"strain"``: contacts too short or too long; ``"width"``: a zone too wide
+        ``"skip"``: a level is skipped; ``"strain"``: contacts too short or too long; ``"width"``: a zone too wide
         for the step at its rim; ``"overhang"``: a wall leans out past the vertical; ``"overlap"``: beads that pass
         through one another.
     rows, columns
@@ -86,8 +86,8 @@ def fit_report(surface: Surface) -> tuple[Misfit, ...]:
 
 
 def skips(surface: Surface) -> tuple[Misfit, ...]:
-    """Find contacts that skip a rung, from the sizes alone."""
-    thick = np.log(measures_mm(surface.ladder, surface.levels)[1])[surface.net.contacts]
+    """Find contacts that skip a level, from the sizes alone."""
+    thick = np.log(measures_mm(surface.bead_sizes, surface.levels)[1])[surface.net.contacts]
     jump = np.abs(thick[:, 0] - thick[:, 1])
     return tuple(
         place.misfit(
@@ -221,7 +221,7 @@ def _place(grid: Grid, pairs: Ints, worst: float) -> _Place:
 
 def _wide(surface: Surface) -> Iterator[tuple[Misfit, Ints]]:
     """Yield the zones that are too wide, each with its beads."""
-    size = np.log(np.multiply(*measures_mm(surface.ladder, surface.levels))) / 2
+    size = np.log(np.multiply(*measures_mm(surface.bead_sizes, surface.levels))) / 2
     for level in range(int(surface.levels.min()) + 1, int(surface.levels.max()) + 1):
         yield from _wide_at(surface, size, surface.levels >= level, level)
 
@@ -241,7 +241,7 @@ def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> Iterato
         place = _place(grid, members[:, None].repeat(2, axis=1), float(radius[number] * step[number]))
         most = 2 * int(VERTICAL / step[number] + 0.5) - 1
         text = (
-            f"the zone of {surface.ladder.sizes[level].name} and larger is about {2 * int(radius[number] + 0.5) - 1} "
+            f"the zone of {surface.bead_sizes.sizes[level].name} and larger is about {2 * int(radius[number] + 0.5) - 1} "
             f"beads across, too wide for the step at its rim, and its wall passes the vertical; "
             f"make it at most {max(most, 1)} across, or use smaller beads in it"
         )
@@ -271,12 +271,12 @@ def _ease(grid: Grid, place: _Place) -> str:
 
 def _between(surface: Surface, pair: tuple[int, int]) -> str:
     low, high = sorted(int(surface.levels[bead]) for bead in pair)
-    missing = [f"a {size.name}" for size in surface.ladder.sizes[low + 1 : high]]
+    missing = [f"a {size.name}" for size in surface.bead_sizes.sizes[low + 1 : high]]
     return f"put {' and '.join(missing) or 'a bead of a size between theirs'} between"
 
 
 def _beads(surface: Surface, pair: tuple[int, int]) -> str:
-    names = [surface.ladder.sizes[surface.levels[bead]].name for bead in pair]
+    names = [surface.bead_sizes.sizes[surface.levels[bead]].name for bead in pair]
     places = [f"in row {surface.grid.row_of[bead]} column {surface.grid.column_of[bead]}" for bead in pair]
     return " and ".join(f"the {name} {place}" for name, place in zip(names, places, strict=True))
 

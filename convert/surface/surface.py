@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from convert.surface.spring_net import Net
 from convert.surface.support import Ground
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.grid import Grid
 
 Floats = NDArray[np.float64]
@@ -24,7 +24,7 @@ class Coarsening:
         Of the coarsened net.
     patch
         How many beads of the work one of them is wide and high.
-    mounds
+    domes
         How many groups of beads of other sizes there are, each with the flat work around it.
     alone
         How many of them were solved bead by bead, on nets of their own.
@@ -32,7 +32,7 @@ class Coarsening:
 
     beads: int
     patch: float
-    mounds: int
+    domes: int
     alone: int
 
 
@@ -45,7 +45,7 @@ class Surface:
     grid, ladder
         Those of the work.
     levels
-        The rung of each bead, shape (beads,).
+        The level of each bead, shape (beads,).
     net
         Contacts and rest lengths.
     ground
@@ -63,7 +63,7 @@ class Surface:
     """
 
     grid: Grid
-    ladder: Ladder
+    bead_sizes: BeadSizes
     levels: Ints
     net: Net
     ground: Ground
@@ -78,7 +78,7 @@ class Surface:
 
     @property
     def common(self) -> int:
-        """The commonest rung, that of the flat work around the domes."""
+        """The commonest level, that of the flat work around the domes."""
         return common_level(self.levels)
 
 

@@ -32,7 +32,7 @@ def report_in_words(
     size = (
         f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long"
         f"{'' if wrist_mm is None else f', round a wrist of {length_text(wrist_mm)}'}"
-        f" ({trust_in_words(surface.ladder.gauge)})"
+        f" ({trust_in_words(surface.bead_sizes.gauge)})"
     )
     summary = "; ".join(filter(None, [in_words(found, report), net_in_words(surface)]))
     return "\n".join([title, summary, size, *(f"look: {line}" for line in places_in_words(report))])
@@ -43,12 +43,12 @@ def net_in_words(surface: Surface) -> str:
     if surface.coarsening is None:
         return ""
     coarsening = surface.coarsening
-    mounds = (
-        f", {coarsening.alone} of {counted(coarsening.mounds, 'group')} of mounds bead by bead"
-        if coarsening.mounds
+    domes = (
+        f", {coarsening.alone} of {counted(coarsening.domes, 'group')} of mounds bead by bead"
+        if coarsening.domes
         else ""
     )
-    return f"found on a coarsened net of {coarsening.beads:,} beads{mounds}, then smoothed"
+    return f"found on a coarsened net of {coarsening.beads:,} beads{domes}, then smoothed"
 
 
 def places_in_words(report: tuple[Misfit, ...]) -> tuple[str, ...]:
@@ -66,13 +66,13 @@ def places_in_words(report: tuple[Misfit, ...]) -> tuple[str, ...]:
 
 
 def urgent_places(report: tuple[Misfit, ...]) -> tuple[Misfit, ...]:
-    """Return the places where beads skip a rung, overlap, stand too wide, or are strained beyond the usual."""
+    """Return the places where beads skip a level, overlap, stand too wide, or are strained beyond the usual."""
     return tuple(place for place in report if place.kind != "strain" or abs(place.worst) > BEYOND)
 
 
 def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> tuple[str, ...]:
     """Return what the figures of a surface rest on, a sentence each."""
-    gauge = surface.ladder.gauge
+    gauge = surface.bead_sizes.gauge
     lies = "on a level table" if wrist_mm is None else f"round a wrist of {wrist_mm:g} mm"
     measured = (
         "Every figure is an estimate: bead measures are those of the ladder and no stitched sample was measured."
@@ -103,7 +103,7 @@ def _coarsened(coarsening: Coarsening) -> list[str]:
         "The work is so large that how it lies as a whole was found on a coarsened net, each bead of which stands for "
         f"about {patch:.1f} by {patch:.1f} beads."
     )
-    alone, others = coarsening.alone, coarsening.mounds - coarsening.alone
+    alone, others = coarsening.alone, coarsening.domes - coarsening.alone
     return [
         whole,
         *([_alone(alone)] if alone else []),

@@ -28,7 +28,7 @@ class Stalls:
     entries
         The place in the palette of the colour of each, shape (stalls,).
     serves
-        Whether each can be used in a rung, shape (stalls, rungs).
+        Whether each can be used in a level, shape (stalls, levels).
     """
 
     entries: Ints
@@ -38,41 +38,41 @@ class Stalls:
         """Return those of a colour."""
         return frozenset(np.flatnonzero(self.entries == entry).tolist())
 
-    def in_rung(self, rung: int) -> frozenset[int]:
-        """Return those that serve a rung."""
-        return frozenset(np.flatnonzero(self.serves[:, rung]).tolist())
+    def in_level(self, level: int) -> frozenset[int]:
+        """Return those that serve a level."""
+        return frozenset(np.flatnonzero(self.serves[:, level]).tolist())
 
     @property
     def masks(self) -> list[int]:
-        """The rungs that each serves, as bits."""
-        return [sum(1 << int(rung) for rung in np.flatnonzero(row)) for row in self.serves]
+        """The levels that each serves, as bits."""
+        return [sum(1 << int(level) for level in np.flatnonzero(row)) for row in self.serves]
 
 
-def colours_as_stalls(exists: Bools, rungs: Ints) -> Stalls:
-    """Count colours: each serves every needed rung in which it is made.
+def colours_as_stalls(exists: Bools, levels: Ints) -> Stalls:
+    """Count colours: each serves every needed level in which it is made.
 
     Parameters
     ----------
     exists
-        Which entry may be used in which rung, shape (entries, rungs).
-    rungs
+        Which entry may be used in which level, shape (entries, levels).
+    levels
         Those that are needed.
     """
-    serves = _needed(exists, rungs)
+    serves = _needed(exists, levels)
     entries = np.flatnonzero(serves.any(axis=1))
     return Stalls(entries.astype(np.int64), serves[entries])
 
 
-def beads_as_stalls(exists: Bools, rungs: Ints) -> Stalls:
-    """Count colours in sizes: each serves one rung. Parameters as `colours_as_stalls`."""
-    entries, levels = np.nonzero(_needed(exists, rungs))
+def beads_as_stalls(exists: Bools, levels: Ints) -> Stalls:
+    """Count colours in sizes: each serves one level. Parameters as `colours_as_stalls`."""
+    entries, levels = np.nonzero(_needed(exists, levels))
     return Stalls(entries.astype(np.int64), levels[:, None] == np.arange(exists.shape[1]))
 
 
 def market_of(
     points: Points, palette_lab: NDArray[np.float64], stalls: Stalls, required: tuple[frozenset[int], ...]
 ) -> Market:
-    """Work out what each point costs at each stall, and add a customer for each rung that must be served.
+    """Work out what each point costs at each stall, and add a customer for each level that must be served.
 
     Parameters
     ----------
@@ -88,12 +88,12 @@ def market_of(
     entries, entry_of = np.unique(stalls.entries, return_inverse=True)
     table = difference_table(points.lab, palette_lab[entries]).astype(np.float64)
     differences = np.rint(table * _UNIT).astype(np.int64)[:, entry_of]
-    costs = np.where(stalls.serves.T[points.rungs], differences, _NOT_MADE) * points.weights[:, None]
-    unserved = np.where(stalls.serves.T[np.unique(points.rungs)], 0, UNSERVED)
+    costs = np.where(stalls.serves.T[points.levels], differences, _NOT_MADE) * points.weights[:, None]
+    unserved = np.where(stalls.serves.T[np.unique(points.levels)], 0, UNSERVED)
     return Market(np.concatenate([costs, unserved]), required)
 
 
-def _needed(exists: Bools, rungs: Ints) -> Bools:
+def _needed(exists: Bools, levels: Ints) -> Bools:
     needed = np.zeros_like(exists)
-    needed[:, rungs] = exists[:, rungs]
+    needed[:, levels] = exists[:, levels]
     return needed

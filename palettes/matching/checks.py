@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette, folded
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
@@ -29,7 +29,7 @@ def check_wishes(wishes: Wishes, palette: Palette) -> None:
             raise BadChoiceError(f"{palette.find(name).name} is {wish} and is never to be used; take one of them back")
 
 
-def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, ladder: Ladder) -> None:
+def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, bead_sizes: BeadSizes) -> None:
     """Refuse work that needs a size in which no colour may be used.
 
     Parameters
@@ -39,7 +39,7 @@ def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, ladd
     free
         Which cells are to be served, shape (cells,).
     exists
-        Which entry may be used in which rung, shape (entries, rungs).
+        Which entry may be used in which level, shape (entries, levels).
     palette, ladder
         For their names.
 
@@ -48,13 +48,13 @@ def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, ladd
     BadChoiceError
         Naming each such size, how many cells need it, and where they lie.
     """
-    rungs = np.unique(cells.levels[free]).tolist()
-    missing = {rung: ladder.sizes[rung].name for rung in rungs if not exists[:, rung].any()}
+    levels = np.unique(cells.levels[free]).tolist()
+    missing = {level: bead_sizes.sizes[level].name for level in levels if not exists[:, level].any()}
     if not missing:
         return
     needs = []
-    for rung, size in missing.items():
-        where = np.flatnonzero(free & (cells.levels == rung))
+    for level, size in missing.items():
+        where = np.flatnonzero(free & (cells.levels == level))
         needs.append(f"{size} ({_many(len(where), 'cell')}{_place(where, cells.grid)})")
     sizes = " and ".join(missing.values())
     raise BadChoiceError(
@@ -63,7 +63,7 @@ def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, ladd
     )
 
 
-def check_kept(kept: list[int], rungs: Ints, exists: Bools, palette: Palette, ladder: Ladder) -> None:
+def check_kept(kept: list[int], levels: Ints, exists: Bools, palette: Palette, bead_sizes: BeadSizes) -> None:
     """Refuse to keep a colour that no cell could use.
 
     Raises
@@ -72,23 +72,23 @@ def check_kept(kept: list[int], rungs: Ints, exists: Bools, palette: Palette, la
         Naming the colour, its sizes and the sizes of the work.
     """
     for entry in kept:
-        if not exists[entry, rungs].any():
+        if not exists[entry, levels].any():
             colour = palette.entries[entry]
-            work = ", ".join(ladder.sizes[rung].name for rung in rungs.tolist())
+            work = ", ".join(bead_sizes.sizes[level].name for level in levels.tolist())
             raise BadChoiceError(
                 f"{colour.name} is to be kept, but it is made in {', '.join(colour.sizes)} and the work is of {work}; "
                 "keep another"
             )
 
 
-def check_ground(ground: int, rungs: Ints, exists: Bools, palette: Palette, ladder: Ladder) -> None:
+def check_ground(ground: int, levels: Ints, exists: Bools, palette: Palette, bead_sizes: BeadSizes) -> None:
     """Refuse a ground colour that is not made in a size of the ground cells.
 
     Parameters
     ----------
     ground
         Its place in the palette.
-    rungs
+    levels
         Those of the ground cells.
     exists, palette, ladder
         As `check_sizes`.
@@ -98,10 +98,10 @@ def check_ground(ground: int, rungs: Ints, exists: Bools, palette: Palette, ladd
     BadChoiceError
         Naming the size.
     """
-    for rung in rungs.tolist():
-        if not exists[ground, rung]:
+    for level in levels.tolist():
+        if not exists[ground, level]:
             raise BadChoiceError(
-                f"the ground is to be {palette.entries[ground].name}, which is not made in {ladder.sizes[rung].name}; "
+                f"the ground is to be {palette.entries[ground].name}, which is not made in {bead_sizes.sizes[level].name}; "
                 "take another colour for the ground"
             )
 

@@ -19,8 +19,8 @@ class Points(NamedTuple):
 
     lab: Floats
     """CIELAB, shape (points, 3)."""
-    rungs: Ints
-    """Their rung, shape (points,)."""
+    levels: Ints
+    """Their level, shape (points,)."""
     weights: Ints
     """How many cells each stands for, shape (points,)."""
 
@@ -33,7 +33,7 @@ def merged(cells_lab: Floats, levels: Ints, *, most: int) -> Points:
     cells_lab
         Shape (cells, 3).
     levels
-        The rung of each, shape (cells,).
+        The level of each, shape (cells,).
     most
         So many points come back at the most, unless the coarsest grain leaves more.
     """
@@ -48,16 +48,16 @@ def merged(cells_lab: Floats, levels: Ints, *, most: int) -> Points:
 
 
 def _grouped(points: Points, grain: float) -> Points:
-    keys = _keys(np.round(points.lab / grain), points.rungs)
+    keys = _keys(np.round(points.lab / grain), points.levels)
     _, first, group = np.unique(keys, return_index=True, return_inverse=True)
     weights = np.bincount(group, points.weights)
     sums = np.stack([np.bincount(group, points.weights * axis) for axis in points.lab.T], axis=1)
-    return Points(sums / weights[:, None], points.rungs[first], weights.astype(np.int64))
+    return Points(sums / weights[:, None], points.levels[first], weights.astype(np.int64))
 
 
-def _keys(steps: Floats, rungs: Ints) -> Ints:
-    """Pack a rung and three whole numbers into one, so that equal ones are found fast."""
-    keys = rungs.astype(np.int64)
+def _keys(steps: Floats, levels: Ints) -> Ints:
+    """Pack a level and three whole numbers into one, so that equal ones are found fast."""
+    keys = levels.astype(np.int64)
     for axis in steps.T:
         keys = (keys << _AXIS_BITS) + axis.astype(np.int64) + (1 << (_AXIS_BITS - 1))
     return keys

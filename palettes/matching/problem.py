@@ -14,7 +14,7 @@ from palettes.matching.merge_cells import merged
 from palettes.matching.p_median import Market
 from palettes.matching.set_cover import least_cover
 from palettes.palette import Palette
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.nearest_colour import nearest_colours
 
 Floats = NDArray[np.float64]
@@ -70,9 +70,9 @@ class Offer:
         """Give each cell the nearest of the chosen stalls that serves its size, or the ground colour."""
         stalls, levels = np.asarray(chosen), self.cells.levels
         entries, errors = np.empty(len(levels), dtype=np.int64), np.empty(len(levels))
-        for rung in np.unique(levels[self.free]).tolist():
-            mine = (self.free & (levels == rung)).nonzero()[0]
-            offered = np.unique(self.stalls.entries[stalls[self.stalls.serves[stalls, rung]]])
+        for level in np.unique(levels[self.free]).tolist():
+            mine = (self.free & (levels == level)).nonzero()[0]
+            offered = np.unique(self.stalls.entries[stalls[self.stalls.serves[stalls, level]]])
             labels, errors[mine] = nearest_colours(self.cells.lab[mine], self.palette.lab[offered])
             entries[mine] = offered[labels]
         ground = (~self.free).nonzero()[0]
@@ -89,7 +89,7 @@ class Offer:
         return [stall for stall in chosen if serving[stall]]
 
 
-def offer_for(cells: Cells, palette: Palette, ladder: Ladder, wishes: Wishes) -> Offer:
+def offer_for(cells: Cells, palette: Palette, bead_sizes: BeadSizes, wishes: Wishes) -> Offer:
     """Work out what can be chosen.
 
     Raises
@@ -99,18 +99,18 @@ def offer_for(cells: Cells, palette: Palette, ladder: Ladder, wishes: Wishes) ->
         other.
     """
     check_wishes(wishes, palette)
-    exists, rungs = palette.exists(ladder), np.unique(cells.levels)
+    exists, levels = palette.exists(bead_sizes), np.unique(cells.levels)
     exists[[palette.place_of(name) for name in wishes.never]] = False
     kept = [palette.place_of(name) for name in wishes.keep]
     free, ground = _ground(cells, palette, wishes)
-    ground_rungs = np.unique(cells.levels[~free])
-    check_ground(ground, ground_rungs, exists, palette, ladder)
-    check_sizes(cells, free, exists, palette, ladder)
-    check_kept(kept, rungs, exists, palette, ladder)
-    stalls = (colours_as_stalls if wishes.count == "colours" else beads_as_stalls)(exists, rungs)
-    in_ground = [stalls.with_colour(ground) & stalls.in_rung(rung) for rung in ground_rungs.tolist()]
+    ground_levels = np.unique(cells.levels[~free])
+    check_ground(ground, ground_levels, exists, palette, bead_sizes)
+    check_sizes(cells, free, exists, palette, bead_sizes)
+    check_kept(kept, levels, exists, palette, bead_sizes)
+    stalls = (colours_as_stalls if wishes.count == "colours" else beads_as_stalls)(exists, levels)
+    in_ground = [stalls.with_colour(ground) & stalls.in_level(level) for level in ground_levels.tolist()]
     required = tuple(dict.fromkeys([*in_ground, *(stalls.with_colour(entry) for entry in kept)]))
-    everything = sum(1 << rung for rung in np.unique(cells.levels[free]).tolist())
+    everything = sum(1 << level for level in np.unique(cells.levels[free]).tolist())
     cover = least_cover(stalls.masks, required, everything)
     return Offer(cells, palette, stalls, required, cover, free, ground)
 

@@ -53,8 +53,8 @@ def _one_of_each(
     found: dict[int, tuple[int, ...]] = {}
     for mask, chosen in reached.items():
         fulfilled = not set(places).isdisjoint(chosen)
-        ways = [(mask, chosen)] if fulfilled else [(mask | serves[place], (*chosen, place)) for place in places]
-        for after, taken in ways:
+        directions = [(mask, chosen)] if fulfilled else [(mask | serves[place], (*chosen, place)) for place in places]
+        for after, taken in directions:
             if after not in found or len(taken) < len(found[after]):
                 found[after] = taken
     return found

@@ -35,15 +35,15 @@ random = np.random.default_rng(1)
 levels = np.zeros(grid.count, dtype=np.int64)
 if domed:
     near = np.hypot((grid.row_of % 40 - 20) / 2, grid.column_of - columns / 2)
-    levels = keep_ladder_rule((near < 5).astype(np.int64) * 2 + (near < 3), grid, policy="ground")
+    levels = keep_ladder_rule((near < 5).astype(np.int64) * 2 + (near < 3), grid, slopes="trim")
 colour = random.integers(len(colours), size=grid.count)
 kinds, cells = np.unique(colour * len(ladder.sizes) + levels, return_inverse=True)
 beads = []
 for kind in kinds.tolist():
-    place, rung = divmod(kind, len(ladder.sizes))
+    place, level = divmod(kind, len(ladder.sizes))
     lab = tuple(np.round(lab_from_codes(codes_from_hex(colours[place])), 4).tolist())
-    size = ladder.sizes[rung]
-    beads.append(Bead("ABCDEFGH"[place] + ladder.marks[rung], size.name, colours[place], lab, f"colour {place}"))
+    size = ladder.sizes[level]
+    beads.append(Bead("ABCDEFGH"[place] + ladder.marks[level], size.name, colours[place], lab, f"colour {place}"))
 design = Design("Random beads", grid, ladder, tuple(beads), cells)
 Path(sys.argv[4]).write_text(design_text(design), encoding="utf-8")
 """

@@ -45,7 +45,7 @@ def works() -> dict[str, Design]:
     return {
         "flat": Design("Flat", grid, LADDER, beads, random.integers(0, 6, grid.count)),
         "repeated": Design("Ripples", grid, LADDER, beads, repeated),
-        "domes": Design("Limpets", domed, LADDER, tuple(bead_of(0, rung) for rung in range(4)), levels),
+        "domes": Design("Limpets", domed, LADDER, tuple(bead_of(0, level) for level in range(4)), levels),
     }
 
 

@@ -21,7 +21,7 @@ from palettes.colour import Supply, colour_from_hex
 from palettes.match import choose, choose_each
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.colour import lab_from_linear
 
 RUNS = 5
@@ -40,7 +40,7 @@ def cells_lab(name):
 
 def palette(rng):
     """Make 200 colours, a third of them not in every size."""
-    sizes = [size.name for size in default_ladder().sizes]
+    sizes = [size.name for size in default_bead_sizes().sizes]
     made = [sizes if rng.random() < 2 / 3 else sizes[: rng.integers(1, 4)] for _ in range(BEADS)]
     return Palette(
         "bench",
@@ -69,18 +69,18 @@ def k_means(lab, colours):
 
 def main() -> None:
     rng = np.random.default_rng(1)
-    beads, ladder = palette(rng), default_ladder()
+    beads, bead_sizes = palette(rng), default_bead_sizes()
     lab = cells_lab("astronaut")
     flat = Cells(lab, np.zeros(len(lab), dtype=np.int64))
     domed = Cells(lab, rng.integers(0, 4, len(lab)))
     times = best(
         {
             "floor: one KMeans fit, 16 colours": lambda: k_means(lab, 16),
-            "best 6 of 200 colours": lambda: choose(flat, beads, ladder, 6),
-            "best 16 of 200 colours": lambda: choose(flat, beads, ladder, 16),
-            "the same, cells in four sizes": lambda: choose(domed, beads, ladder, 16),
-            "best 16 of the beads in four sizes": lambda: choose(domed, beads, ladder, 16, Wishes("beads")),
-            "each of 2 to 16 of 200 colours": lambda: choose_each(flat, beads, ladder, range(2, 17)),
+            "best 6 of 200 colours": lambda: choose(flat, beads, bead_sizes, 6),
+            "best 16 of 200 colours": lambda: choose(flat, beads, bead_sizes, 16),
+            "the same, cells in four sizes": lambda: choose(domed, beads, bead_sizes, 16),
+            "best 16 of the beads in four sizes": lambda: choose(domed, beads, bead_sizes, 16, Wishes("beads")),
+            "each of 2 to 16 of 200 colours": lambda: choose_each(flat, beads, bead_sizes, range(2, 17)),
         }
     )
     floor = next(iter(times.values()))

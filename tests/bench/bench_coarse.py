@@ -1,7 +1,7 @@
 """What coarsening costs in exactness: surfaces solved on the net of the work and on coarsened ones.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_coarse.py``. The floor is the whole net. Each case is solved on it,
-and then with patches of each factor, so many beads across and along: by the coarsened net only, as mounds are that are
+and then with patches of each factor, so many beads across and along: by the coarsened net only, as domes are that are
 too large or too many for nets of their own, and at last with those ("alone"). Errors are the greatest and the mean over
 all domes, of heights, and those of length and width; of strain the root of the mean square; beside them stands how many
 places to look at the whole net shows, and how many the coarsened one.
@@ -23,7 +23,7 @@ from convert.surface.measure import Figures, figures, strain
 from convert.surface.stitch_problems import fit_report
 from convert.surface.surface import Surface
 from convert.surface.words import urgent_places
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.grid import Grid
 
 FACTORS = (2, 3, 4, 6, 8, 10)
@@ -36,10 +36,10 @@ CASES = {
     "radius 8, cut by the edge": (100, 600, LARGE, 60, 28),
     "radius 20, too wide for its steps": (120, 600, BROAD, 140, 60),
 }
-"""Columns, rows, radii of the rungs in beads, and how many rows and columns domes are apart."""
+"""Columns, rows, radii of the levels in beads, and how many rows and columns domes are apart."""
 
 WIDTHS = ((4, 4), (2, 2.5), (0, 1))
-"""How far the rungs of a ring reach inwards and outwards of its middle line, in beads."""
+"""How far the levels of a ring reach inwards and outwards of its middle line, in beads."""
 
 EVERY = 10**9
 SPECKLED = "sizes at random"
@@ -69,7 +69,7 @@ def ringed() -> tuple[Grid, Any]:
 
 
 def ridged() -> tuple[Grid, Any]:
-    """Make ridges along, three rungs high."""
+    """Make ridges along, three levels high."""
     grid = Grid(101, 400)
     away = np.abs(grid.column_of[:, None] - np.array([20, 50, 80])).min(axis=1)
     to_end = np.minimum(grid.row_of - 38, 362 - grid.row_of) // 2
@@ -82,7 +82,7 @@ def solved(grid: Grid, levels: Any, factor: int, *, alone: int = 0) -> Solved:
     solve.MOST_WHOLE = grid.count if factor == 1 else 0
     coarse.MOST_BEADS = grid.count // factor**2
     start = time.perf_counter()
-    surface = solve.solve_surface(grid, default_ladder(), levels)
+    surface = solve.solve_surface(grid, default_bead_sizes(), levels)
     seconds = time.perf_counter() - start
     return Solved(surface, figures(surface), len(urgent_places(fit_report(surface))), seconds)
 

@@ -63,7 +63,10 @@ def errors(name, columns, colours):
     return {
         "ours": few_colours(cells_lab, colours).errors.mean(),
         "k-means": k_means_error(cells_lab, colours),
-        **{label: palette_error(cells_lab, pillow_codes(cells, colours, way)) for label, way in PILLOW.items()},
+        **{
+            label: palette_error(cells_lab, pillow_codes(cells, colours, direction))
+            for label, direction in PILLOW.items()
+        },
         "libimagequant": palette_error(cells_lab, libimagequant_codes(cells, colours)),
     }
 

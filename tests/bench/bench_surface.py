@@ -26,7 +26,7 @@ from convert.surface.lbfgs import banded_cholesky
 from convert.surface.solve import solve_surface
 from convert.surface.spring_net import net_of
 from convert.surface.stitch_problems import fit_report
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.grid import Grid
 
 RUNS = 3
@@ -62,7 +62,7 @@ def measure(name: str) -> dict[str, Any]:
 
     grid, levels = CASES[name]()
     start, cpu = time.perf_counter(), time.process_time()
-    surface = solve_surface(grid, default_ladder(), levels)
+    surface = solve_surface(grid, default_bead_sizes(), levels)
     seconds, work = time.perf_counter() - start, time.process_time() - cpu
     start = time.perf_counter()
     places = len(fit_report(surface))
@@ -93,7 +93,7 @@ def shape_matrix(grid: Grid, levels: Any) -> Any:
     """Return the matrix that the descent stands on."""
     from scipy.sparse import diags_array, eye_array
 
-    net = net_of(grid, default_ladder(), levels)
+    net = net_of(grid, default_bead_sizes(), levels)
     difference, bend = difference_matrix(net), bend_matrix(net)
     contacts = difference.T @ diags_array(1 / net.rest_mm**2) @ difference
     return (contacts + BENDING * bend.T @ bend + SHIFT * eye_array(net.beads)).tocsr()

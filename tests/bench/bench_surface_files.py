@@ -36,7 +36,7 @@ RUNS = 3
 
 def of(make: Any) -> tuple[Design, Prediction]:
     grid, levels = make()
-    beads = tuple(bead_of(5 * rung, rung) for rung in range(4))
+    beads = tuple(bead_of(5 * level, level) for level in range(4))
     return Design("Bench", grid, LADDER, beads, levels), predict(grid, LADDER, levels)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from PIL import Image
 from works import Stage, design, domed, flat_design, saved
 
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 
 
 def chart_stage(columns: int, rows: int) -> Stage:
@@ -32,7 +32,7 @@ def rows_stage(columns: int, rows: int) -> Stage:
     from convert.rows.writer import rows_text
 
     made = design(columns, rows)
-    keys = [bead.key for bead in made.beads]
+    keys = [bead.kind for bead in made.beads]
     return Stage(lambda: rows_text(made), lambda: " ".join([keys[cell] for cell in made.cells.tolist()]))
 
 
@@ -43,7 +43,7 @@ def proof_stage(columns: int, rows: int) -> Stage:
 
     made = design(columns, rows)
     text = rows_text(made)
-    return Stage(lambda: proofread(text, made.ladder, against=made), text.split)
+    return Stage(lambda: proofread(text, made.bead_sizes, against=made), text.split)
 
 
 def sheet_stage(columns: int, rows: int) -> Stage:
@@ -88,7 +88,7 @@ def file_stage(columns: int, rows: int) -> Stage:
     from shared.design_file import design_text, parse_design
 
     made = design(columns, rows)
-    keys = [made.beads[cell].key for cell in made.cells.tolist()]
+    keys = [made.beads[cell].kind for cell in made.cells.tolist()]
     return Stage(lambda: parse_design(design_text(made)), lambda: json.loads(json.dumps(keys)))
 
 
@@ -100,7 +100,7 @@ def surface_stage(columns: int, rows: int) -> Stage:
 
     grid, levels = domed(columns, rows)
     matrix = shape_matrix(grid, levels)
-    return Stage(lambda: solve_surface(grid, default_ladder(), levels), lambda: factor_and_solve(matrix))
+    return Stage(lambda: solve_surface(grid, default_bead_sizes(), levels), lambda: factor_and_solve(matrix))
 
 
 def booklet_stage(columns: int, rows: int) -> Stage:

@@ -37,7 +37,7 @@ def heights_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow decodes the height map and reduces it alike."""
     from convert.layout.repeat import laid_out
     from convert.relief.height_map import bead_heights
-    from convert.relief.size_steps import cut_levels, equal_cuts, keep_ladder_rule
+    from convert.relief.size_steps import cut_levels, equal_thresholds, keep_size_step_rule
 
     picture, heights = pool_and_heights(columns, rows)
     with Image.open(io.BytesIO(picture.data)) as image:
@@ -45,7 +45,7 @@ def heights_stage(columns: int, rows: int) -> Stage:
 
     def work() -> Any:
         means, _ = bead_heights(heights, picture, laid, options(columns, rows))
-        return keep_ladder_rule(cut_levels(means, equal_cuts(4)), laid.grid, policy="ground")
+        return keep_size_step_rule(cut_levels(means, equal_thresholds(4)), laid.grid, slopes="trim")
 
     return Stage(work, lambda: boxes(heights, columns, rows))
 
@@ -74,30 +74,32 @@ def choose_stage(columns: int, rows: int) -> Stage:
 
     from palettes.match import choose
     from palettes.match_request import Cells
-    from shared.beads import default_ladder
+    from shared.beads import default_bead_sizes
 
     beads = palette(np.random.default_rng(1))
     lab = prepare(pool_and_heights(columns, rows)[0], None, options(columns, rows)).work.cells_lab
     cells = Cells(lab, np.zeros(len(lab), dtype=np.int64))
     points = np.array([colour.lab for colour in beads.entries])
-    return Stage(lambda: choose(cells, beads, default_ladder(), COLOURS), lambda: KDTree(points).query(lab))
+    return Stage(lambda: choose(cells, beads, default_bead_sizes(), COLOURS), lambda: KDTree(points).query(lab))
 
 
-def mounds_stage(columns: int, rows: int) -> Stage:
+def domes_stage(columns: int, rows: int) -> Stage:
     """Draw one large dome into a height map. Floor: Pillow saves so many pixels of 16 bits."""
     from convert.layout.size import flat_plan
-    from convert.relief.dome_syntax import parse_mound
-    from convert.relief.domes import mound_levels
+    from convert.relief.dome_syntax import parse_dome
+    from convert.relief.domes import dome_levels
     from convert.relief.draw_height_map import grey16_png, map_of_levels
-    from convert.relief.size_steps import equal_cuts
+    from convert.relief.size_steps import equal_thresholds
 
-    chosen = replace(options(columns, rows), mounds=(parse_mound(f"disc {rows // 2},{columns // 2} r{columns // 3}"),))
+    chosen = replace(options(columns, rows), domes=(parse_dome(f"disc {rows // 2},{columns // 2} r{columns // 3}"),))
     plan, grid = flat_plan(chosen), Grid(columns, rows)
 
     def work() -> bytes:
-        levels = mound_levels(chosen.mounds, grid, chosen.ladder)
+        levels = dome_levels(chosen.domes, grid, chosen.bead_sizes)
         return grey16_png(
-            map_of_levels(levels, grid, plan, cuts=equal_cuts(4), mirror=False, most_pixels=chosen.max_pixels)
+            map_of_levels(
+                levels, grid, plan, thresholds=equal_thresholds(4), mirror=False, most_pixels=chosen.max_pixels
+            )
         )
 
     image = Image.open(io.BytesIO(work()))
@@ -134,7 +136,7 @@ PICTURE_STAGES = {
     "decode": decode_stage,
     "grid": grid_stage,
     "heights": heights_stage,
-    "mounds": mounds_stage,
+    "mounds": domes_stage,
     "quantise": quantise_stage,
     "choose": choose_stage,
     "review": review_stage,

@@ -62,7 +62,7 @@ def whole(columns: int, rows: int) -> Whole:
 
 
 def _convert(pictures: Path, columns: int, rows: int, out: Path) -> list[str]:
-    size = ["--columns", str(columns), "--rows", str(rows), "--colours", "24", "--turn", "0", "--kind", "photo"]
+    size = ["--columns", str(columns), "--rows", str(rows), "--colours", "24", "--turn", "0", "--style", "photo"]
     pool, heights = pictures / "pool.png", pictures / "pool-heights.png"
     made = ["--out", str(out), "--force", "--quiet", "--no-surface"]
     return command("convert", str(pool), "--heights", str(heights), *size, *made)

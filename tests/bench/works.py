@@ -49,7 +49,7 @@ def pool_and_heights(columns: int, rows: int) -> tuple[Source, Source]:
 
 
 def options(columns: int, rows: int) -> Options:
-    return Options(columns=columns, rows=rows, colours=COLOURS, turn="0", kind="photo")
+    return Options(columns=columns, rows=rows, colours=COLOURS, turn="0", style="photo")
 
 
 @cache

@@ -20,7 +20,7 @@ def hummock(*words):
 @pytest.fixture(scope="module")
 def reviewed(tmp_path_factory):
     folder = tmp_path_factory.mktemp("reviewed") / "lines"
-    told = hummock("colours", LINES, "--kind", "photo", "--columns", 20, "--to", 6, "--out", folder)
+    told = hummock("colours", LINES, "--style", "photo", "--columns", 20, "--to", 6, "--out", folder)
     assert told.exit_code == 0, told.output
     return folder, told.output
 
@@ -38,7 +38,7 @@ def test_a_page_and_a_picture_are_written_and_a_table_is_told(reviewed):
 
 def test_same_input_same_bytes(reviewed, tmp_path):
     again = hummock(
-        "colours", LINES, "--kind", "photo", "--columns", 20, "--to", 6, "--out", tmp_path / "again", "--quiet"
+        "colours", LINES, "--style", "photo", "--columns", 20, "--to", 6, "--out", tmp_path / "again", "--quiet"
     )
     assert (again.exit_code, again.output) == (0, "")
     for name in OUTPUTS:

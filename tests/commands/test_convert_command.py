@@ -41,8 +41,10 @@ def tide_pool(tmp_path_factory):
 
 
 def test_options_of_a_map_that_is_not_given_are_named(tmp_path):
-    told = hummock(TIDE_POOL[0], "--columns", 9, "--cuts", "0.5", "--blur", "1mm", "--out", tmp_path / "flat").output
-    assert "note: --cuts, --blur had no effect, for no height map was given (--heights)" in told
+    told = hummock(
+        TIDE_POOL[0], "--columns", 9, "--thresholds", "0.5", "--blur", "1mm", "--out", tmp_path / "flat"
+    ).output
+    assert "note: --thresholds, --blur had no effect, for no height map was given (--heights)" in told
 
 
 def test_the_main_job_writes_five_files_and_a_summary(tide_pool):
@@ -53,7 +55,7 @@ def test_the_main_job_writes_five_files_and_a_summary(tide_pool):
 
 
 def check_stitched(folder):
-    """The independent reader stitches the rows; design, counts and ladder rule are recomputed from what it made."""
+    """The independent reader stitches the rows; design, counts and size-step rule are recomputed from what it made."""
     values = json.loads((folder / "design.json").read_text("utf-8"))
     work = independent_reader.stitch((folder / "rows.txt").read_text("utf-8"))
     assert (work.columns, work.rows) == (values["columns"], values["rows"])
@@ -67,8 +69,8 @@ def check_stitched(folder):
     bought = {line["key"]: line for line in csv.DictReader(io.StringIO((folder / "beads.csv").read_text("utf-8")))}
     assert {key: int(line["count"]) for key, line in bought.items()} == counts
     assert all(10 * int(line["with spare"]) >= 11 * int(line["count"]) for line in bought.values())
-    rung = {size["name"]: place for place, size in enumerate(values["ladder"])}
-    level = {place: rung[work.beads[key][0]] for place, key in work.cells.items()}
+    level = {size["name"]: place for place, size in enumerate(values["ladder"])}
+    level = {place: level[work.beads[key][0]] for place, key in work.cells.items()}
     for (row, column), here in level.items():
         for place in ((row + 2, column), (row + 1, column - 1), (row + 1, column + 1)):
             assert abs(here - level.get(place, here)) <= 1
@@ -82,7 +84,7 @@ def test_the_rows_stitch_into_the_design(tide_pool):
     "words",
     [
         ["tide-pool.png", "--heights", SAMPLES / "tide-pool-heights.png", "--columns", 24, "--hand", "left"],
-        ["shoreline.png", "--heights", SAMPLES / "shoreline-heights.png", "--start", "bottom", "--policy", "peak"],
+        ["shoreline.png", "--heights", SAMPLES / "shoreline-heights.png", "--start", "bottom", "--slopes", "widen"],
         ["lighthouse-dusk.png", "--width", "1.6in", "--colours", 12, "--mirror"],
         ["urchin-lines.png", "--rows", 41, "--length", "90mm"],
     ],
@@ -121,7 +123,7 @@ def test_open_pictures_stitch_too(name, tmp_path):
 def test_rows_parse_back_to_the_design(tide_pool):
     folder, _ = tide_pool
     design = parse_design((folder / "design.json").read_text("utf-8"))
-    again = parse_rows((folder / "rows.txt").read_text("utf-8"), design.ladder)
+    again = parse_rows((folder / "rows.txt").read_text("utf-8"), design.bead_sizes)
     assert np.array_equal(again.cells, design.cells)
     assert (again.title, again.grid, again.beads) == (design.title, design.grid, design.beads)
 
@@ -171,12 +173,12 @@ def test_outputs_are_replaced_only_if_asked(tide_pool, tmp_path):
         ([SAMPLES / "tide-pool.png", "--colours", "900"], "give 1 to 256"),
         ([SAMPLES / "tide-pool.png", "--crop", "1,2,3"], "left,top,width,height"),
         ([SAMPLES / "tide-pool.png", "--crop", "9000,0,10,10"], "leaves no pixel"),
-        ([SAMPLES / "tide-pool.png", "--cuts", "0.5,0.2"], "must rise"),
+        ([SAMPLES / "tide-pool.png", "--thresholds", "0.5,0.2"], "must rise"),
         ([SAMPLES / "tide-pool.png", "--ground", "sand"], "#rrggbb"),
         ([SAMPLES / "tide-pool.png", "--title", "two\nlines"], "one line"),
         ([SAMPLES / "tide-pool.png", "--spare", "nan"], "give 0 to 1000"),
         ([SAMPLES / "tide-pool.png", "--max-pixels", "1000"], "--max-pixels"),
-        ([SAMPLES / "tide-pool.png", "--ladder", SAMPLES / "README.md"], "not TOML"),
+        ([SAMPLES / "tide-pool.png", "--measures", SAMPLES / "README.md"], "not TOML"),
         ([SAMPLES / "tide-pool.png", "--heights", SAMPLES / "shoreline-heights.png"], "--stretch-heights"),
         ([SAMPLES / "tide-pool.png", "--wrong"], "No such option"),
         ([], "Missing argument"),

@@ -25,24 +25,24 @@ WORDS = {
     "hand": (["--hand", "left"], "left"),
     "start": (["--start", "bottom"], "bottom"),
     "repeat": (["--repeat", "2"], 2),
-    "foundation": (["--repeat", "1", "--foundation", "3"], 3),
-    "end_rows": (["--repeat", "auto", "--rows", "90", "--end-rows", "2"], 2),
+    "first_rows": (["--repeat", "1", "--first-rows", "3"], 3),
+    "last_rows": (["--repeat", "auto", "--rows", "90", "--last-rows", "2"], 2),
     "mirror_half": (["--repeat", "2", "--mirror-half"], True),
     "drop": (["--columns", "8", "--drop", "2"], 2),
-    "cuts": (["--cuts", "20%,0.5"], [0.2, 0.5]),
-    "policy": (["--policy", "peak"], "peak"),
+    "thresholds": (["--thresholds", "20%,0.5"], [0.2, 0.5]),
+    "slopes": (["--slopes", "widen"], "widen"),
     "blur_mm": (["--blur", "1.5mm"], 1.5),
     "invert_heights": (["--invert-heights"], True),
     "stretch_heights": (["--stretch-heights"], True),
     "spare_percent": (["--spare", "25%"], 25),
     "max_pixels": (["--max-pixels", "2M"], 2_000_000),
-    "kind": (["--kind", "logo"], "logo"),
+    "style": (["--style", "flat"], "flat"),
     "palette": (["--palette", "coast"], "coast"),
     "keep": (["--keep", "wet ink=#20242a"], [["wet ink", "#20242a"]]),
     "never": (["--palette", "coast", "--never", "white"], ["white"]),
-    "count": (["--palette", "coast", "--count", "beads"], "beads"),
+    "count": (["--palette", "coast", "--count", "kinds"], "kinds"),
     "fewest": (["--fewest", "9"], 9),
-    "mounds": (["--mound", "diamond 12,4 r2"], ["diamond 12,4 r2"]),
+    "domes": (["--raise", "diamond 12,4 r2"], ["diamond 12,4 r2"]),
     "tidy": (["--tidy", "2.5"], 2.5),
     "title": (["--title", "My cuff"], "My cuff"),
 }
@@ -56,7 +56,7 @@ def picture(tmp_path_factory):
 
 
 def test_every_option_is_tried():
-    assert {field.name for field in fields(Options)} == {*WORDS, "ladder"}
+    assert {field.name for field in fields(Options)} == {*WORDS, "bead_sizes"}
 
 
 @pytest.mark.parametrize("name", WORDS)
@@ -72,11 +72,11 @@ def test_an_option_is_taken_at_its_word(name, picture, tmp_path):
 
 
 def test_a_ladder_is_taken_at_its_word(picture, tmp_path):
-    ladder = tmp_path / "mine.toml"
-    ladder.write_text(
+    bead_sizes = tmp_path / "mine.toml"
+    bead_sizes.write_text(
         '[[size]]\nname = "cylinder 15/0"\nlength_mm = 1\ndiameter_mm = 1.3\nhole_mm = 0.6\nper_gram = 400\n'
     )
-    words = ["convert", str(picture), "--columns", "9", "--ladder", str(ladder), "--out", str(tmp_path / "made")]
+    words = ["convert", str(picture), "--columns", "9", "--measures", str(bead_sizes), "--out", str(tmp_path / "made")]
     assert CliRunner().invoke(app, words).exit_code == 0
     design = json.loads((tmp_path / "made" / "design.json").read_text("utf-8"))
     assert design["ladder"][0]["name"] == "cylinder 15/0"

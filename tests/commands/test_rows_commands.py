@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 from convert.cli.app import app
 from convert.cli.proof import OUTPUT
 from convert.cli.rows import OUTPUTS
-from shared.beads import ladder_toml
+from shared.beads import bead_sizes_toml
 from shared.design import Design
 from shared.design_file import design_text
 from shared.grid import Grid
@@ -25,7 +25,7 @@ def hummock(*words):
 def limpets():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
-    beads = tuple(bead_of(rung, rung) for rung in range(4))
+    beads = tuple(bead_of(level, level) for level in range(4))
     return Design("Limpets", grid, LADDER, beads, levels, {"picture": "limpets.png"})
 
 
@@ -96,10 +96,12 @@ def test_every_mistake_has_a_line_of_its_own_and_nothing_is_written(folder):
 
 def test_a_ladder_of_ones_own(folder):
     hummock("rows", folder)
-    (folder / "mine.toml").write_text(ladder_toml(LADDER), "utf-8")
-    assert hummock("proof", folder / "rows.txt", "--ladder", folder / "mine.toml", "--out", folder / "a").exit_code == 0
-    (folder / "two.toml").write_text(ladder_toml(type(LADDER)(LADDER.sizes[:2])), "utf-8")
-    run = hummock("proof", folder / "rows.txt", "--ladder", folder / "two.toml", "--out", folder / "b")
+    (folder / "mine.toml").write_text(bead_sizes_toml(LADDER), "utf-8")
+    assert (
+        hummock("proof", folder / "rows.txt", "--measures", folder / "mine.toml", "--out", folder / "a").exit_code == 0
+    )
+    (folder / "two.toml").write_text(bead_sizes_toml(type(LADDER)(LADDER.sizes[:2])), "utf-8")
+    run = hummock("proof", folder / "rows.txt", "--measures", folder / "two.toml", "--out", folder / "b")
     assert run.exit_code == 2
     assert "bead C8 is a 'round 8/0', which the ladder lacks" in run.stderr
 

@@ -11,7 +11,7 @@ from shared.grid import Grid
 
 def test_the_figures_of_a_summary():
     """A strip of 21 beads counted by hand: 10 flat, 6 of 11/0, 3 of 8/0, 2 of 6/0; errors 0 … 20."""
-    beads = tuple(bead_of(0, rung) for rung in range(4))
+    beads = tuple(bead_of(0, level) for level in range(4))
     cells = np.repeat([0, 1, 2, 3], [10, 6, 3, 2])
     design = Design("Cuff", Grid(3, 14), LADDER, beads, cells)
     moved = np.zeros(21, dtype=np.int64)

@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from convert.cli.app import app
 from convert.output_names import SURFACE_NAMES as NAMES
-from shared.beads import parse_ladder
+from shared.beads import parse_bead_sizes
 from shared.calibration import Gauge
 from shared.design import Design
 from shared.design_file import design_text, parse_design
@@ -23,10 +23,10 @@ def hummock(*words):
     return CliRunner().invoke(app, list(map(str, words)))
 
 
-def limpet(ladder=LADDER):
+def limpet(bead_sizes=LADDER):
     grid = Grid(9, 26)
-    beads = tuple(bead_of(3 * rung, rung) for rung in range(4))
-    return Design("Limpet", grid, ladder, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
+    beads = tuple(bead_of(3 * level, level) for level in range(4))
+    return Design("Limpet", grid, bead_sizes, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
 
 
 @pytest.fixture(autouse=True)
@@ -63,7 +63,7 @@ def test_two_drop_is_refused_and_its_flat_length_told(tmp_path):
     told = hummock("surface", tmp_path)
     sentence = "the surface of two-drop work is not predicted yet; lengths are those of flat work"
     assert (told.exit_code, told.output) == (2, f"hummock: {sentence}\n")
-    words = [SAMPLES / "tide-pool.png", "--rows", "20", "--mound", "diamond 9,5 r3", "--drop", "2"]
+    words = [SAMPLES / "tide-pool.png", "--rows", "20", "--raise", "diamond 9,5 r3", "--drop", "2"]
     made = hummock("convert", *words, "--columns", "10", "--fit", "stretch", "--out", tmp_path / "made")
     assert made.exit_code == 0, made.output
     assert f"note: {sentence}\n" in made.output
@@ -113,14 +113,14 @@ def test_a_measured_sample_is_saved_as_a_ladder_that_convert_and_surface_take(fo
     before = hummock("surface", folder)
     flat_mm = json.loads((folder / "surface.json").read_text("utf-8"))["length_mm"]
     wanted = round(flat_mm * 1.04, 1)
-    words = ["--measured-length", f"{wanted}mm", "--save-ladder", mine, "--out", folder / "mine"]
+    words = ["--measured-length", f"{wanted}mm", "--save-measures", mine, "--out", folder / "mine"]
     told = hummock("surface", folder, *words)
     assert told.exit_code == 0, told.output
     assert "an estimate: no stitched sample" in before.output
     assert "length set after a stitched sample, the rest an estimate" in told.output
-    fitted = parse_ladder(mine.read_text("utf-8"))
+    fitted = parse_bead_sizes(mine.read_text("utf-8"))
     assert fitted.gauge.sample == "Limpet"
-    again = hummock("surface", folder, "--ladder", mine, "--out", folder / "again")
+    again = hummock("surface", folder, "--measures", mine, "--out", folder / "again")
     assert again.exit_code == 0, again.output
     for name in NAMES:
         assert (folder / "mine" / name).read_bytes() == (folder / "again" / name).read_bytes()
@@ -128,9 +128,9 @@ def test_a_measured_sample_is_saved_as_a_ladder_that_convert_and_surface_take(fo
     assert values["length_mm"] == pytest.approx(wanted, rel=0.004)
     kept = hummock("surface", folder, *words)
     assert (kept.exit_code, "--force" in kept.output) == (2, True)
-    picture = ["convert", SAMPLES / "tide-pool.png", "--columns", 9, "--ladder", mine, "--out", folder / "design"]
+    picture = ["convert", SAMPLES / "tide-pool.png", "--columns", 9, "--measures", mine, "--out", folder / "design"]
     assert hummock(*picture).exit_code == 0
-    assert parse_design((folder / "design" / "design.json").read_text("utf-8")).ladder == fitted
+    assert parse_design((folder / "design" / "design.json").read_text("utf-8")).bead_sizes == fitted
 
 
 @pytest.mark.parametrize(
@@ -141,9 +141,9 @@ def test_a_measured_sample_is_saved_as_a_ladder_that_convert_and_surface_take(fo
         ([SAMPLES / "README.md"], "not a whole JSON file"),
         (["here", "--wrist", "12"], "write 12mm or 12in"),
         (["here", "--wrist", "10mm"], "more than once"),
-        (["here", "--save-ladder", "mine.toml"], "nothing to save"),
+        (["here", "--save-measures", "mine.toml"], "nothing to save"),
         (["here", "--measured-length", "2m"], "is far from"),
-        (["here", "--ladder", SAMPLES / "README.md"], "not TOML"),
+        (["here", "--measures", SAMPLES / "README.md"], "not TOML"),
     ],
 )
 def test_bad_input_is_told_in_one_sentence(words, sentence, folder):
@@ -176,7 +176,7 @@ def test_convert_tells_the_finished_length_unless_told_not_to(tmp_path):
 
 def test_a_wrist_is_named_beside_the_figures_that_hold_on_it(tmp_path):
     design = tmp_path / "limpet"
-    words = ("convert", SAMPLES / "urchin-lines.png", "--columns", 9, "--rows", 30, "--mound", "disc 15,5 r2")
+    words = ("convert", SAMPLES / "urchin-lines.png", "--columns", 9, "--rows", 30, "--raise", "disc 15,5 r2")
     assert hummock(*words, "--out", design).exit_code == 0
     told = hummock("surface", design, "--wrist", "165mm", "--out", tmp_path / "on")
     assert "round a wrist of 165.0 mm" in told.output

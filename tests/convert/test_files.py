@@ -144,9 +144,9 @@ def test_check_targets_refuses_what_place_would(tmp_path):
 
 
 def test_reading(tmp_path):
-    (tmp_path / "ladder.toml").write_bytes(b"\xef\xbb\xbfgr\xc3\xbcn")
-    assert read_bytes(tmp_path / "ladder.toml") == b"\xef\xbb\xbfgr\xc3\xbcn"
-    assert read_text(tmp_path / "ladder.toml") == "grün"
+    (tmp_path / "bead_sizes.toml").write_bytes(b"\xef\xbb\xbfgr\xc3\xbcn")
+    assert read_bytes(tmp_path / "bead_sizes.toml") == b"\xef\xbb\xbfgr\xc3\xbcn"
+    assert read_text(tmp_path / "bead_sizes.toml") == "grün"
     (tmp_path / "latin.toml").write_bytes(b"gr\xfcn")
     with pytest.raises(BadFileError, match=r"latin\.toml: is not UTF-8 text"):
         read_text(tmp_path / "latin.toml")

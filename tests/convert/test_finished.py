@@ -14,7 +14,7 @@ from convert.pipeline import convert
 from convert.surface.predict import predict
 
 PITCH_MM = 0.8
-"""Half a bead of the default base size, by which a row more lengthens flat work."""
+"""Half a bead of the default flat size, by which a row more lengthens flat work."""
 
 
 def source(array, name):
@@ -37,19 +37,19 @@ PICTURE, HEIGHTS = stripe()
 def test_a_length_asked_for_is_met_to_half_a_bead_by_the_prediction_itself():
     made = convert_finished(PICTURE, HEIGHTS, Options(columns=7, length_mm=60.0))
     design = made.pattern.design
-    again = predict(design.grid, design.ladder, design.levels)
+    again = predict(design.grid, design.bead_sizes, design.levels)
     assert again.found.length_mm == pytest.approx(60.0, abs=PITCH_MM)
     assert again.found.length_mm == made.prediction.found.length_mm
     assert design.grid.columns == 7
     flat = convert(PICTURE, HEIGHTS, Options(columns=7, length_mm=60.0)).design
-    assert abs(predict(flat.grid, flat.ladder, flat.levels).found.length_mm - 60.0) > 2 * PITCH_MM
+    assert abs(predict(flat.grid, flat.bead_sizes, flat.levels).found.length_mm - 60.0) > 2 * PITCH_MM
     assert f"{design.grid.rows} rows, where flat work would take {flat.grid.rows}," in made.pattern.notices[-1]
 
 
 @pytest.mark.parametrize("share", [0.8, 0.97, 1.0, 1.15])
 def test_any_shrinkage_is_made_up_for(share, monkeypatch):
-    def shrunk(grid, ladder, levels, **_):
-        flat = predict(grid, ladder, np.zeros_like(levels))
+    def shrunk(grid, bead_sizes, levels, **_):
+        flat = predict(grid, bead_sizes, np.zeros_like(levels))
         return flat._replace(found=replace(flat.found, length_mm=share * flat.found.length_mm))
 
     monkeypatch.setattr("convert.surface.predict.predict", shrunk)

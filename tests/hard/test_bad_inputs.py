@@ -24,7 +24,7 @@ GOOD = {
     "colours": "colours cuff.png --columns 5 --to 2",
     "recolour": "recolour work --swap A=#2f4a5a",
     "beads": "beads heaps.png",
-    "mounds": 'mounds cuff.png --mound "disc 5,5 r2" --columns 9',
+    "heights": 'mounds cuff.png --raise "disc 5,5 r2" --columns 9',
     "surface": "surface work",
     "rows": "rows work",
     "proof": "proof typed.txt",

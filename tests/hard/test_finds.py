@@ -15,7 +15,7 @@ from readers import READERS, parse_length_mm
 
 from convert.cli.parameters import parse_drop
 from convert.documents.edit_sheet.png import sheet_png
-from convert.relief.dome_syntax import parse_mound
+from convert.relief.dome_syntax import parse_dome
 from shared.errors import BadChoiceError, HummockError
 
 DIGITS = "9" * 5000
@@ -28,8 +28,8 @@ PALETTE = "name,size,colour,grams\nkelp,all,#2f5a3a,"
     [
         ("palette", f"GIMP Palette\n{DIGITS} 0 0 kelp\n"),
         ("palette", f"{PALETTE}{LONG}x\n"),
-        ("ladder", f"[gauge]\nbending = {DIGITS}\n"),
-        ("ladder", "a = " + "[" * 5000),
+        ("measures", f"[gauge]\nbending = {DIGITS}\n"),
+        ("measures", "a = " + "[" * 5000),
         ("studio", f"name = {DIGITS}\n"),
     ],
 )
@@ -39,7 +39,7 @@ def test_what_was_found_in_files_is_refused(reader, data):
 
 def test_a_height_of_thousands_of_digits_is_refused():
     with pytest.raises(BadChoiceError):
-        parse_mound(f"disc 5,5 r2 h{DIGITS}")
+        parse_dome(f"disc 5,5 r2 h{DIGITS}")
 
 
 def gif_of_a_large_frame():

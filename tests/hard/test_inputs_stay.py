@@ -13,14 +13,14 @@ from convert.cli.output_checks import check_apart, check_no_input
 from shared.errors import BadChoiceError
 
 COMMANDS = get_command(app)
-MOUND = '--mound "disc 5,5 r2"'
+MOUND = '--raise "disc 5,5 r2"'
 
 OVER = (
     # what lies where an output would go, and the line of words
     ("cuff.png", "own/chart.png", "convert own/chart.png --columns 5 --no-surface --out own"),
     ("map.png", "own/chart.png", "convert cuff.png --heights own/chart.png --columns 5 --no-surface --out own"),
     ("palette.csv", "own/beads.csv", "convert cuff.png --palette own/beads.csv --columns 5 --no-surface --out own"),
-    ("ladder.toml", "own/rows.txt", "convert cuff.png --ladder own/rows.txt --columns 5 --no-surface --out own"),
+    ("bead_sizes.toml", "own/rows.txt", "convert cuff.png --measures own/rows.txt --columns 5 --no-surface --out own"),
     ("cuff.png", "own/cuff/chart.png", "batch own/cuff/jobs.csv --no-surface --jobs 1 --out own"),
     ("palette.csv", "own/cuff/beads.csv", "batch shelf --palette own/cuff/beads.csv --columns 5 --jobs 1 --out own"),
     ("palette.csv", "own/cuff/beads.csv", "batch own/rows-table.csv --no-surface --jobs 1 --out own"),
@@ -30,12 +30,16 @@ OVER = (
     ("work/design.json", "own/design.json", "recolour own --swap A=#2f4a5a --out own"),
     ("palette.csv", "own/mine.csv", "beads --palette own/mine.csv --out own/mine.csv"),
     ("heaps.png", "own/heaps.png", "beads own/heaps.png --out own/heaps.csv"),
-    ("ladder.toml", "own/stash.csv", "beads heaps.png --ladder own/stash.csv --out own/stash.csv"),
-    ("cuff.png", "own/cuff.png", f"mounds own/cuff.png {MOUND} --columns 9 --out own/cuff.png"),
-    ("ladder.toml", "own/a.png", f"mounds cuff.png {MOUND} --columns 9 --ladder own/a.png --out own/a.png"),
-    ("work/design.json", "own/design.json", "surface own --measured-length 11mm --save-ladder own/design.json"),
+    ("bead_sizes.toml", "own/stash.csv", "beads heaps.png --measures own/stash.csv --out own/stash.csv"),
+    ("cuff.png", "own/cuff.png", f"heights own/cuff.png {MOUND} --columns 9 --out own/cuff.png"),
+    ("bead_sizes.toml", "own/a.png", f"heights cuff.png {MOUND} --columns 9 --measures own/a.png --out own/a.png"),
+    ("work/design.json", "own/design.json", "surface own --measured-length 11mm --save-measures own/design.json"),
     ("work/design.json", "own/surface.json", "surface own/surface.json"),
-    ("ladder.toml", "own/l.toml", "surface work --ladder own/l.toml --measured-length 11mm --save-ladder own/l.toml"),
+    (
+        "bead_sizes.toml",
+        "own/l.toml",
+        "surface work --measures own/l.toml --measured-length 11mm --save-measures own/l.toml",
+    ),
     ("work/design.json", "own/rows.csv", "rows own/rows.csv"),
     ("typed.txt", "own/design.json", "proof own/design.json"),
     ("work/design.json", "own/design.json", "proof typed.txt --against own --out own"),
@@ -100,9 +104,9 @@ def test_outputs_are_apart(tmp_path):
 @pytest.mark.parametrize(
     "words",
     [
-        "surface work --measured-length 11mm --save-ladder work/surface.json",
-        "surface work --measured-length 11mm --out new --save-ladder new",
-        "surface work --measured-length 11mm --out new/in --save-ladder new",
+        "surface work --measured-length 11mm --save-measures work/surface.json",
+        "surface work --measured-length 11mm --out new --save-measures new",
+        "surface work --measured-length 11mm --out new/in --save-measures new",
         "lengths work --sizes --wrist 165mm --out new --designs new/lengths.csv",
     ],
 )

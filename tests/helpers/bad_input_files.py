@@ -14,7 +14,7 @@ from strategies import LADDER, bead_of
 from convert.documents.edit_sheet.png import sheet_png
 from convert.documents.edit_sheet.table import sheet_csv
 from convert.rows.writer import rows_text
-from shared.beads import ladder_toml
+from shared.beads import bead_sizes_toml
 from shared.design import Design
 from shared.design_file import design_text
 from shared.grid import Grid
@@ -71,7 +71,7 @@ def good():
         "work/design.json": text,
         "typed.txt": rows_text(DESIGN),
         "palette.csv": PALETTE,
-        "ladder.toml": ladder_toml(LADDER),
+        "bead_sizes.toml": bead_sizes_toml(LADDER),
         "studio.toml": STUDIO,
         "edited.csv": sheet,
         "edited.png": sheet_png(DESIGN),

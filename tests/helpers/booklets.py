@@ -26,14 +26,14 @@ def random_design(columns, rows, *, kinds=4, seed=1, title="Tide pool", name="sa
     return Design(title, grid, LADDER, tuple(beads), cells)
 
 
-def repeated_design(*, foundation=3, period=16, rows=72, end=0, columns=9, kinds=3, **turned):
-    """A foundation, whole rounds, a part of one, and end rows."""
+def repeated_design(*, first_rows=3, period=16, rows=72, end=0, columns=9, kinds=3, **turned):
+    """A foundation, whole rounds, a part of one, and last rows."""
     grid = Grid(columns, rows, **turned)
     random = np.random.default_rng(5)
     ground = random.integers(0, kinds, (rows + 1, columns + 1))
     source = np.arange(rows + 1)
-    inside = (source > foundation) & (source <= rows - end)
-    source = np.where(inside, foundation + 1 + (source - foundation - 1) % period, source)
+    inside = (source > first_rows) & (source <= rows - end)
+    source = np.where(inside, first_rows + 1 + (source - first_rows - 1) % period, source)
     cells = ground[source[grid.row_of], grid.column_of]
     return Design("Rounds", grid, LADDER, tuple(bead_of(place, 0) for place in range(kinds)), cells)
 
@@ -45,7 +45,7 @@ KINDS = {
     "two-drop": lambda: random_design(12, 30, drop=2),
     "two-drop, odd, left": lambda: random_design(10, 30, drop=2, hand="left", start="bottom"),
     "repeat": repeated_design,
-    "repeat with ends": lambda: repeated_design(foundation=5, period=8, rows=64, end=3, columns=8),
+    "repeat with ends": lambda: repeated_design(first_rows=5, period=8, rows=64, end=3, columns=8),
     "long rows": lambda: random_design(61, 12, kinds=9),
     "long names": lambda: random_design(
         8, 12, kinds=2, name=("a grey that is neither that of slate nor that of rain " * 3).strip()

@@ -55,7 +55,7 @@ class Needle:
         self.drop = 1
         self.row = 0
         self.tail = ""
-        self.way = ""
+        self.direction = ""
         self.cells: dict[tuple[int, int], str] = {}
 
     def follow(self, line: str, known: set[str]) -> None:
@@ -63,25 +63,25 @@ class Needle:
         if "=" in line:
             self.repeat(*(int(number) for number in parts(r"(\d+)-(\d+) = (\d+)-(\d+)", line)))
             return
-        number, way, total, runs, note = parts(r"([\d+]+) ([<>]) (\d+):(?: ([^;]+))?(?:; (.+))?", line)
+        number, direction, total, runs, note = parts(r"([\d+]+) ([<>]) (\d+):(?: ([^;]+))?(?:; (.+))?", line)
         laid = [bead for run in (runs or "").split(", ") if run for bead in beads_of_run(run)]
         if len(laid) != int(total):
             raise ValueError(f"{line}: {len(laid)} beads")
         if not known.issuperset(laid):
             raise ValueError(f"{line}: unknown bead")
         if number == "1+2":
-            self.string(way, laid)
+            self.string(direction, laid)
         else:
-            self.stitch_row(int(number), way, laid)
+            self.stitch_row(int(number), direction, laid)
         if (note == "odd-count turn") != self.is_at_odd_count_turn():
             raise ValueError(f"{line}: turn")
 
-    def string(self, way: str, laid: list[str]) -> None:
+    def string(self, direction: str, laid: list[str]) -> None:
         """Lay the strand from the tail on; its beads settle in rows 1 and 2 by turns."""
         if self.row:
             raise ValueError("a second strand")
-        self.columns, self.row, self.way = len(laid), 2, way
-        self.tail = "left" if way == ">" else "right"
+        self.columns, self.row, self.direction = len(laid), 2, direction
+        self.tail = "left" if direction == ">" else "right"
         for column, key in enumerate(laid, start=1):
             self.cells[1 if self.holds(1, column) else 2, column] = key
 
@@ -91,14 +91,14 @@ class Needle:
             raise ValueError("a bead without a partner")
         return (self.columns // self.drop - (column + self.drop - 1) // self.drop + row) % 2 == 1
 
-    def stitch_row(self, number: int, way: str, laid: list[str]) -> None:
+    def stitch_row(self, number: int, direction: str, laid: list[str]) -> None:
         """Turn, and fill the places of the next row."""
         if number != self.row + 1 or number < 3:
             raise ValueError(f"row {number} after row {self.row}")
-        if way == self.way:
+        if direction == self.direction:
             raise ValueError(f"row {number} goes on in the same way")
-        self.row, self.way = number, way
-        from_tail = (way == ">") == (self.tail == "left")
+        self.row, self.direction = number, direction
+        from_tail = (direction == ">") == (self.tail == "left")
         path = range(1, self.columns + 1) if from_tail else range(self.columns, 0, -1)
         places = [column for column in path if self.holds(number, column)]
         if len(places) != len(laid):
@@ -114,14 +114,14 @@ class Needle:
             columns = [column for column in range(1, self.columns + 1) if (source, column) in self.cells]
             if source >= first or source < 3:
                 raise ValueError(f"row {number} repeats row {source}")
-            way = "<" if self.way == ">" else ">"
-            from_tail = (way == ">") == (self.tail == "left")
+            direction = "<" if self.direction == ">" else ">"
+            from_tail = (direction == ">") == (self.tail == "left")
             order = columns if from_tail else columns[::-1]
-            self.stitch_row(number, way, [self.cells[source, column] for column in order])
+            self.stitch_row(number, direction, [self.cells[source, column] for column in order])
 
     def is_at_odd_count_turn(self) -> bool:
         """Rows of an odd work that come back to the tail side end with it."""
-        at_tail = (self.way == "<") == (self.tail == "left")
+        at_tail = (self.direction == "<") == (self.tail == "left")
         return self.columns // self.drop % 2 == 1 and at_tail
 
     def check_heading(self, heading: str) -> None:

@@ -21,11 +21,11 @@ from convert.cli.parameters import (
     parse_colours,
     parse_count,
     parse_crop,
-    parse_cuts,
     parse_drop,
     parse_percent,
     parse_pixels,
     parse_strength,
+    parse_thresholds,
 )
 from convert.documents.booklet.studio import parse_studio
 from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
@@ -33,7 +33,7 @@ from convert.documents.edit_sheet.table import read_sheet_csv, sheet_csv
 from convert.image.decode import Source, decode, read_header
 from convert.image.raster import heights_from
 from convert.options import DEFAULT_INK
-from convert.relief.dome_syntax import parse_mound
+from convert.relief.dome_syntax import parse_dome
 from convert.rows.proofread import proofread
 from convert.rows.writer import rows_text
 from convert.shopping.fit_to_wrist import parse_wrist_mm
@@ -42,7 +42,7 @@ from convert.shopping.photographed_stash import stash_files
 from palettes.formats.read import read_palette
 from palettes.formats.write_csv import palette_csv
 from palettes.sizes import parse_sizes
-from shared.beads import ladder_toml, parse_ladder
+from shared.beads import bead_sizes_toml, parse_bead_sizes
 from shared.colour import codes_from_hex
 from shared.design_file import design_text, parse_design
 from shared.errors import HummockError
@@ -96,9 +96,9 @@ def read_rows(data: bytes) -> None:
         assert proofread(rows_text(proof.design).encode().decode(), LADDER).design == proof.design
 
 
-def read_ladder(data: bytes) -> None:
-    ladder = parse_ladder(_text(data))
-    assert parse_ladder(ladder_toml(ladder).encode().decode()) == ladder
+def read_measures(data: bytes) -> None:
+    bead_sizes = parse_bead_sizes(_text(data))
+    assert parse_bead_sizes(bead_sizes_toml(bead_sizes).encode().decode()) == bead_sizes
 
 
 def read_studio(data: bytes) -> None:
@@ -177,8 +177,17 @@ def read_words(data: bytes) -> None:
 
 
 PARSERS = (
-    *(parse_mound, parse_pack, parse_sizes, parse_length_mm, partial(parse_length_mm, zero=True), parse_wrist_mm),
-    *(parse_cuts, parse_crop, parse_count, parse_colours, parse_percent, parse_strength, parse_pixels, codes_from_hex),
+    *(parse_dome, parse_pack, parse_sizes, parse_length_mm, partial(parse_length_mm, zero=True), parse_wrist_mm),
+    *(
+        parse_thresholds,
+        parse_crop,
+        parse_count,
+        parse_colours,
+        parse_percent,
+        parse_strength,
+        parse_pixels,
+        codes_from_hex,
+    ),
     *(parse_ease_mm, parse_drop),
 )
 _NOISE = noise(12, 9)
@@ -201,8 +210,8 @@ READERS = {
         read_design, (design_text(DESIGN).encode(),), lambda pick: edited_values(design_text(DESIGN), pick)
     ),
     "rows": _of_text(read_rows, rows_text(DESIGN), "bead A = 8/0 #2f5a3a kelp\n1+2 > 5: 5A\n3: A, 1 A\n4-5 = 3\n"),
-    "ladder": _of_text(
-        read_ladder, ladder_toml(LADDER) + '[gauge]\nsample = "cuff"\nbending = 0.5\nmeasured = ["length"]\n'
+    "measures": _of_text(
+        read_measures, bead_sizes_toml(LADDER) + '[gauge]\nsample = "cuff"\nbending = 0.5\nmeasured = ["length"]\n'
     ),
     "studio": _of_text(read_studio, STUDIO + 'contact = ["by the pier"]\nterms = """\nsell\n\nwhat you make\n"""\n'),
     "palette": _of_text(read_any_palette, PALETTE, _GPL, _LAB),

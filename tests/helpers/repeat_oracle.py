@@ -9,15 +9,15 @@ from shared.design import Design
 from shared.grid import Grid
 
 
-def rounds(grid, *, foundation, period, end=0, kinds=3, seed=0, rung=0):
-    """A design of random rows, of which those between foundation and end rows come round again."""
+def rounds(grid, *, first_rows, period, end=0, kinds=3, seed=0, level=0):
+    """A design of random rows, of which those between foundation and last rows come round again."""
     rng = np.random.default_rng(seed)
     rows = {}
     for row in range(1, grid.rows + 1):
-        inside = foundation < row <= grid.rows - end
-        source = foundation + 1 + (row - foundation - 1) % period if inside else row
+        inside = first_rows < row <= grid.rows - end
+        source = first_rows + 1 + (row - first_rows - 1) % period if inside else row
         rows[row] = rows[source] if source < row else rng.integers(0, kinds, grid.beads_in_row(row))
-    beads = tuple(bead_of(colour, rung) for colour in range(kinds))
+    beads = tuple(bead_of(colour, level) for colour in range(kinds))
     return Design("Tide pool", grid, LADDER, beads, np.concatenate([rows[row] for row in sorted(rows)]))
 
 
@@ -29,16 +29,16 @@ def best_repeat(design, *, strand):
         held.setdefault(int(grid.row_of[bead]), {})[int(grid.column_of[bead])] = cell
     rows = [held.get(row, {}) for row in range(1, grid.rows + 1)]
     best = None
-    for foundation in range(0 if strand else 2, grid.rows):
+    for first_rows in range(0 if strand else 2, grid.rows):
         for period in range(2, grid.rows + 1, 2):
             end = grid.rows
-            while end - foundation > period and any(
-                rows[row] != rows[row - period] for row in range(foundation + period, end)
+            while end - first_rows > period and any(
+                rows[row] != rows[row - period] for row in range(first_rows + period, end)
             ):
                 end -= 1
-            length = end - foundation
+            length = end - first_rows
             if length >= 2 * period and 2 * length > grid.rows:
-                found = (foundation + period + grid.rows - end, foundation, period, grid.rows - end)
+                found = (first_rows + period + grid.rows - end, first_rows, period, grid.rows - end)
                 best = min(best or found, found)
     return best and best[1:]
 
@@ -58,20 +58,20 @@ def any_work(rng, *, most_columns=12, most_rows=40):
         str(rng.choice(["top", "bottom"])),
         drop,
     )
-    foundation, period = int(rng.integers(0, 5)), 2 * int(rng.integers(1, 10))
+    first_rows, period = int(rng.integers(0, 5)), 2 * int(rng.integers(1, 10))
     work = rounds(
         grid,
-        foundation=foundation,
+        first_rows=first_rows,
         period=period,
         end=int(rng.integers(0, 4)),
         kinds=4,
         seed=int(rng.integers(0, 2**32)),
     )
-    rung = int(rng.integers(0, 4))
-    other = min(3, rung + int(rng.integers(0, 2)))
+    level = int(rng.integers(0, 4))
+    other = min(3, level + int(rng.integers(0, 2)))
     beads = tuple(
         replace(bead_of(colour, size), source="coast")
-        for colour, size in enumerate(rng.permutation([rung, rung, other, other]).tolist())
+        for colour, size in enumerate(rng.permutation([level, level, other, other]).tolist())
     )
     return replace(work, title="Tide pool cuff", beads=beads, provenance={"picture": "tide-pool.png"})
 

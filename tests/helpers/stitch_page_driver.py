@@ -45,7 +45,7 @@ def text(page, name):
 def check_row(page, said):
     shown = page.execute_script(READ_ROW)
     assert shown["row"] == said.name
-    assert shown["way"] == said.way
+    assert shown["way"] == said.direction
     assert shown["count"].split(",")[0] == {0: "no beads", 1: "1 bead"}.get(said.count, f"{said.count} beads")
     assert ("odd-count" in shown["turn"]) == said.odd_count_turn
     assert tuple(shown["runs"]) == said.runs

@@ -48,7 +48,7 @@ class Said(NamedTuple):
     """What a row must say."""
 
     name: str
-    way: str
+    direction: str
     count: int
     runs: tuple[str, ...]
     odd_count_turn: bool
@@ -71,7 +71,7 @@ def _said(piece: Stitched, rows: tuple[int, ...], columns: range, *, odd: bool) 
     back = rows[-1] % 2 == 1
     return Said(
         name="Rows 1 and 2" if rows == (1, 2) else f"Row {rows[0]}",
-        way="right to left" if back == (piece.tail == "left") else "left to right",
+        direction="right to left" if back == (piece.tail == "left") else "left to right",
         count=len(keys),
         runs=tuple(f"{len(list(run))} {key}" for key, run in groupby(keys)),
         odd_count_turn=back and odd,

@@ -7,12 +7,12 @@ from hypothesis import strategies as st
 
 from palettes.colour import Colour, Supply, colour_from_hex, colour_from_lab
 from palettes.palette import Palette, folded
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.colour import codes_from_hex, hex_from_codes, lab_from_codes
 from shared.design import Bead, Design, letters
 from shared.grid import Grid
 
-LADDER = default_ladder()
+LADDER = default_bead_sizes()
 
 
 @st.composite
@@ -27,11 +27,11 @@ def grids(draw: Any, *, most_columns: int = 12, most_rows: int = 16, drops: tupl
     )
 
 
-def bead_of(colour: int, rung: int, name: str = "sand") -> Bead:
+def bead_of(colour: int, level: int, name: str = "sand") -> Bead:
     codes = np.array([colour * 37 % 256, colour * 91 % 256, colour * 151 % 256], dtype=np.uint8)
     lab = tuple(float(v) for v in np.round(lab_from_codes(codes), 4))
-    key = letters(colour) + LADDER.marks[rung]
-    return Bead(key, LADDER.sizes[rung].name, hex_from_codes(codes), lab, f"{name} {colour + 1}")
+    key = letters(colour) + LADDER.marks[level]
+    return Bead(key, LADDER.sizes[level].name, hex_from_codes(codes), lab, f"{name} {colour + 1}")
 
 
 def lab_of(srgb: str) -> tuple[float, float, float]:
@@ -41,7 +41,7 @@ def lab_of(srgb: str) -> tuple[float, float, float]:
 
 @st.composite
 def designs(draw: Any, *, most_columns: int = 12, most_rows: int = 16) -> Design:
-    """Any design: cells at random, the ladder rule not kept."""
+    """Any design: cells at random, the size-step rule not kept."""
     grid = draw(grids(most_columns=most_columns, most_rows=most_rows))
     kinds = draw(st.lists(st.tuples(st.integers(0, 30), st.integers(0, 3)), min_size=1, max_size=6, unique=True))
     seed = draw(st.integers(0, 2**32 - 1))

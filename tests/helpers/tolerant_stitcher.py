@@ -122,22 +122,22 @@ class Needle:
                 raise ValueError("an odd row for an even one")
             self.keys |= {(self.row, c): key for (r, c), key in list(self.keys.items()) if r == source}
 
-    def lay(self, first, last, way, laid):
+    def lay(self, first, last, direction, laid):
         if not self.row:
-            self.string(first, last, way, laid)
+            self.string(first, last, direction, laid)
             return
         self.row += 1
         places = [column for column in range(1, self.columns + 1) if self.holds(self.row, column)]
-        from_tail = (way == ">") == (self.tail == "left")
+        from_tail = (direction == ">") == (self.tail == "left")
         if (first, last) != (self.row, self.row) or len(places) != len(laid) or from_tail != (self.row % 2 == 0):
             raise ValueError(f"row {first}")
         order = places if from_tail else places[::-1]
         self.keys |= {(self.row, column): key for column, key in zip(order, laid, strict=True)}
 
-    def string(self, first, last, way, laid):
+    def string(self, first, last, direction, laid):
         if (first, last) != (1, 2) or not laid or len(laid) % self.drop:
             raise ValueError("the strand")
-        self.columns, self.tail, self.row = len(laid), {">": "left", "<": "right"}[way], 2
+        self.columns, self.tail, self.row = len(laid), {">": "left", "<": "right"}[direction], 2
         self.keys = {(1 if self.holds(1, column) else 2, column): key for column, key in enumerate(laid, 1)}
 
     def holds(self, row, column):
@@ -163,13 +163,13 @@ def run_of(run):
     return [found[2]] * int(found[1] or 1)
 
 
-def skips_a_rung(work):
-    """Tell whether beads that touch differ by more than one size of the ladder."""
-    rung = {place: SIZES.index(bead[0]) for place, bead in work.cells.items()}
+def skips_a_size(work):
+    """Tell whether beads that touch differ by more than one size of the bead sizes."""
+    level = {place: SIZES.index(bead[0]) for place, bead in work.cells.items()}
     steps = [(2, 0), (1, -1), (1, 1)] + [(0, 1)] * (work.drop == 2)
     return any(
-        abs(level - rung[row + down, column + across]) > 1
-        for (row, column), level in rung.items()
+        abs(level - level[row + down, column + across]) > 1
+        for (row, column), level in level.items()
         for down, across in steps
-        if (row + down, column + across) in rung and ((down, across) != (0, 1) or column % 2)
+        if (row + down, column + across) in level and ((down, across) != (0, 1) or column % 2)
     )

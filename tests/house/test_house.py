@@ -83,7 +83,7 @@ def test_the_wheel_holds_the_three_packages_and_their_data():
     settings = tomllib.loads((TOP / "pyproject.toml").read_text("utf-8"))
     assert settings["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == sorted(BELOW)
     for data in (
-        "shared/ladder.toml",
+        "shared/bead_sizes.toml",
         "shared/design.schema.json",
         "convert/review/page.html",
         "convert/documents/bench/page.html",

@@ -8,10 +8,10 @@ from skimage.color import rgb2lab
 import palettes
 from palettes.bundled import NAMES, load
 from palettes.make_bundled import bundled_texts
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError
 
-LADDER = default_ladder()
+LADDER = default_bead_sizes()
 FOLDER = Path(palettes.__file__).with_name("bundled")
 
 

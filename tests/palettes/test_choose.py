@@ -11,13 +11,13 @@ from palettes.match import choose, choose_each
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette
 from palettes.sizes import parse_sizes
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
-LADDER = default_ladder()
+LADDER = default_bead_sizes()
 SIZES = [size.name for size in LADDER.sizes]
 HALF_TIDE = load("half-tide")
 
@@ -63,7 +63,7 @@ def test_a_cell_takes_only_what_is_made_in_its_size():
 def test_beads_count_a_colour_once_for_each_size():
     work = cells_of("#101418", "#f0f4f4", "#101418", "#f0f4f4", "#f0f4f4", levels=[0, 0, 2, 2, 2])
     assert named(choose(work, SHORE, LADDER, 2)) == ["ink", "foam", "ink", "foam", "foam"]
-    beads = choose(work, SHORE, LADDER, 3, Wishes(count="beads"))
+    beads = choose(work, SHORE, LADDER, 3, Wishes(count="kinds"))
     assert named(beads)[2:] == ["ink", "foam", "foam"]
     assert len(set(named(beads)[:2])) == 1
 
@@ -78,7 +78,7 @@ def test_a_kept_colour_is_in_and_counts():
 
 def test_a_kept_colour_is_one_bead_at_least_when_beads_count():
     work = cells_of("#101418", "#101418", "#101418", "#101418", levels=[0, 1, 2, 3])
-    matched = choose(work, SHORE, LADDER, 4, Wishes(count="beads", keep=("foam",)))
+    matched = choose(work, SHORE, LADDER, 4, Wishes(count="kinds", keep=("foam",)))
     assert sorted(named(matched)) == ["foam", "ink", "ink", "ink"]
 
 
@@ -95,7 +95,7 @@ def test_ground_cells_take_the_ground_colour_whatever_they_look_like():
     assert named(choose(work, SHORE, LADDER, 1, Wishes(ground="foam"))) == ["foam"] * 3
 
 
-@pytest.mark.parametrize("count", ["colours", "beads"])
+@pytest.mark.parametrize("count", ["colours", "kinds"])
 def test_a_ground_colour_that_is_kept_too_counts_once(count):
     work = cells_of("#48a0a8", "#101418", ground=np.array([True, False]))
     assert named(choose(work, SHORE, LADDER, 1, Wishes(count, keep=("foam",), ground="foam"))) == ["foam", "foam"]
@@ -129,14 +129,14 @@ def test_wishes_about_a_ground_that_no_cell_has_change_nothing():
             Wishes(never=("ink", "foam")),
             "1 colour cannot serve every size of the work; shore needs 2 colours",
         ),
-        ([0, 2], 1, Wishes(count="beads"), "needs 2 beads (a colour in two sizes is two beads): allow so many"),
+        ([0, 2], 1, Wishes(count="kinds"), "needs 2 beads (a colour in two sizes is two beads): allow so many"),
         ([0, 0], 1, Wishes(keep=("ink", "foam")), "shore needs 2 colours, ink, foam among them: allow so many"),
         ([0, 2], 1, Wishes(keep=("coral",)), "shore needs 2 colours, coral among them"),
         ([0, 2], 1, Wishes(ground="coral"), "shore needs 2 colours, coral among them"),
         (
             [0, 2],
             2,
-            Wishes(count="beads", keep=("ink", "coral", "foam")),
+            Wishes(count="kinds", keep=("ink", "coral", "foam")),
             "shore needs 3 beads, ink, coral, foam among",
         ),
         ([0, 0], 2, Wishes(keep=("sky",)), "shore has no colour called 'sky'; its names are"),
@@ -196,9 +196,9 @@ def test_enough_beads_are_found_although_few_serve_the_rare_size():
 def works(draw):
     """Cells, a palette of few sizes, and wishes."""
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
-    count, beads, rungs = draw(st.integers(1, 60)), draw(st.integers(1, 12)), draw(st.integers(1, 4))
+    count, beads, levels = draw(st.integers(1, 60)), draw(st.integers(1, 12)), draw(st.integers(1, 4))
     lab = rng.uniform([5, -60, -60], [95, 60, 60], (count, 3))
-    levels = rng.integers(0, rungs, count)
+    levels = rng.integers(0, levels, count)
     names = [f"bead {place}" for place in range(beads)]
     sizes = [" ".join(rng.choice(["11c", "11", "8", "6"], rng.integers(1, 5), replace=False)) for _ in names]
     entries = tuple(
@@ -206,7 +206,7 @@ def works(draw):
     )
     names_or_none = st.lists(st.sampled_from(names), max_size=2, unique=True)
     wishes = Wishes(
-        draw(st.sampled_from(["colours", "beads"])),
+        draw(st.sampled_from(["colours", "kinds"])),
         tuple(draw(names_or_none)),
         tuple(draw(names_or_none)),
         draw(st.sampled_from(["", *names])),
@@ -221,10 +221,10 @@ def test_no_colour_is_ever_used_in_a_size_that_the_palette_does_not_list(work):
     with suppress(BadChoiceError):
         matched = choose(cells, palette, LADDER, most, wishes)
         pairs = {
-            (matched.colours[label], SIZES[rung]) for label, rung in zip(matched.labels, cells.levels, strict=True)
+            (matched.colours[label], SIZES[level]) for label, level in zip(matched.labels, cells.levels, strict=True)
         }
         assert all(size in palette.find(entry.name).sizes for entry, size in pairs)
-        assert len(pairs if wishes.count == "beads" else matched.colours) <= most
+        assert len(pairs if wishes.count == "kinds" else matched.colours) <= most
         names = {entry.name for entry in matched.colours}
         assert names.isdisjoint(wishes.never)
         assert names >= set(wishes.keep)
@@ -263,7 +263,7 @@ def test_many_cells_are_merged_but_assigned_one_by_one():
     for count, most in (("colours", 12), ("beads", 16)):
         matched = choose(Cells(lab, levels), HALF_TIDE, LADDER, most, Wishes(count))
         pairs = np.unique(matched.labels * 3 + levels)
-        assert len(pairs if count == "beads" else matched.colours) == most
+        assert len(pairs if count == "kinds" else matched.colours) == most
         table = ciede2000(lab[:, None], np.array([entry.lab for entry in matched.colours]))
         allowed = np.zeros((3, len(matched.colours)), dtype=bool)
         allowed[pairs % 3, pairs // 3] = True

@@ -10,28 +10,28 @@ from palettes.colour import Supply, colour_from_lab
 from palettes.match import choose
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 
-LADDER = default_ladder()
+LADDER = default_bead_sizes()
 SIZES = [size.name for size in LADDER.sizes]
 CASES = 200
 MOST_BEADS, MOST_CHOSEN = 14, 4
 
 
-def case(seed, *, rungs):
+def case(seed, *, levels):
     """Cells and a palette at random: scattered colours, or beads near those of the cells; every size is had."""
     rng = np.random.default_rng(seed)
     cells = rng.uniform([10, -50, -50], [95, 50, 50], (rng.integers(8, 80), 3)).repeat(rng.integers(1, 4), axis=0)
-    beads, number = int(rng.integers(rungs, MOST_BEADS + 1)), int(rng.integers(rungs, MOST_CHOSEN + 1))
+    beads, number = int(rng.integers(levels, MOST_BEADS + 1)), int(rng.integers(levels, MOST_CHOSEN + 1))
     near = cells[rng.integers(0, len(cells), beads)] + rng.normal(0, 8, (beads, 3))
     lab = near if seed % 2 else rng.uniform([10, -60, -60], [95, 60, 60], (beads, 3))
-    exists = rng.random((beads, rungs)) < 0.6
-    exists[rng.permutation(beads)[:rungs], np.arange(rungs)] = True
+    exists = rng.random((beads, levels)) < 0.6
+    exists[rng.permutation(beads)[:levels], np.arange(levels)] = True
     exists[~exists.any(axis=1), 0] = True
-    made = [tuple(Supply(SIZES[rung]) for rung in np.flatnonzero(row)) for row in exists]
+    made = [tuple(Supply(SIZES[level]) for level in np.flatnonzero(row)) for row in exists]
     lab = np.clip(lab, [0, -90, -90], [100, 90, 90])
     entries = tuple(colour_from_lab(f"bead {i}", tuple(lab[i]), made[i]) for i in range(beads))
-    levels = np.concatenate([np.arange(rungs), rng.integers(0, rungs, len(cells) - rungs)])
+    levels = np.concatenate([np.arange(levels), rng.integers(0, levels, len(cells) - levels)])
     return Cells(cells, levels), Palette("trial", entries), exists, number
 
 
@@ -49,8 +49,8 @@ def best_colours(costs, number):
 def best_beads(costs, levels, number):
     """Split the number over the sizes in every way; within a size the colours are chosen apart from the others."""
     totals = {0: 0.0}
-    for rung in np.unique(levels):
-        mine = costs[levels == rung]
+    for level in np.unique(levels):
+        mine = costs[levels == level]
         mine = mine[:, np.isfinite(mine).all(axis=0)]
         of_size = {n: best_colours(mine, n) for n in range(1, min(number, mine.shape[1]) + 1)}
         splits = [(n + m, total + more) for n, total in totals.items() for m, more in of_size.items()]
@@ -59,16 +59,16 @@ def best_beads(costs, levels, number):
 
 
 @pytest.mark.parametrize(("count", "rungs"), [("colours", 1), ("colours", 3), ("beads", 3)])
-def test_the_choice_is_the_best_there_is(count, rungs):
+def test_the_choice_is_the_best_there_is(count, levels):
     """At least 95 % of 200 random cases are optimal, none is more than 1 % off."""
     gaps = []
     for seed in range(CASES):
-        cells, palette, exists, number = case(seed, rungs=rungs)
+        cells, palette, exists, number = case(seed, levels=levels)
         costs = table(cells, palette, exists)
         matched = choose(cells, palette, LADDER, number, Wishes(count=count))
         places = np.array([palette.place_of(colour.name) for colour in matched.colours])[matched.labels]
         reached = costs[np.arange(len(costs)), places].sum()
-        used = places if count == "colours" else places * rungs + cells.levels
+        used = places if count == "colours" else places * levels + cells.levels
         assert len(np.unique(used)) <= number
         best = best_colours(costs, number) if count == "colours" else best_beads(costs, cells.levels, number)
         gaps.append(reached / best - 1)
@@ -81,7 +81,7 @@ def test_the_reference_can_tell_a_worse_choice():
     """The greedy start alone is off by more than 1 % in some of the cases."""
     gaps = []
     for seed in range(40):
-        cells, palette, exists, number = case(seed, rungs=1)
+        cells, palette, exists, number = case(seed, levels=1)
         costs = table(cells, palette, exists)
         opened = []
         for _ in range(number):

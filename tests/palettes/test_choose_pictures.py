@@ -13,7 +13,7 @@ from threadpoolctl import threadpool_limits
 from palettes.bundled import load
 from palettes.match import choose_each
 from palettes.match_request import Cells
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.colour import lab_from_linear
 
 NUMBERS = (4, 8, 12, 16, 20, 24)
@@ -33,7 +33,7 @@ def ratios(name):
     differences = deltaE_ciede2000(lab[:, None], BEADS.lab[None])
     flat = Cells(lab, np.zeros(len(lab), dtype=np.int64))
     found = []
-    for number, matched in zip(NUMBERS, choose_each(flat, BEADS, default_ladder(), NUMBERS), strict=True):
+    for number, matched in zip(NUMBERS, choose_each(flat, BEADS, default_bead_sizes(), NUMBERS), strict=True):
         assert len(matched.colours) == min(number, len(np.unique(differences.argmin(axis=1))))
         assert len(np.unique(matched.labels)) == len(matched.colours)
         places = np.array([BEADS.place_of(colour.name) for colour in matched.colours])

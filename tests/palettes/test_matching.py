@@ -57,10 +57,10 @@ def test_merging_keeps_sizes_apart_and_every_cell_in():
     lab, levels = rng.normal([50, 0, 0], 12, (5000, 3)), rng.integers(0, 2, 5000)
     points = merged(lab, levels, most=1500)
     assert len(points.lab) <= 1500
-    assert np.array_equal(np.bincount(points.rungs, points.weights), np.bincount(levels))
+    assert np.array_equal(np.bincount(points.levels, points.weights), np.bincount(levels))
     assert points.weights @ points.lab / 5000 == pytest.approx(lab.mean(axis=0), abs=0.01)
-    for point, rung in zip(points.lab, points.rungs, strict=True):
-        assert np.linalg.norm(lab[levels == rung] - point, axis=1).min() < 8 * 3**0.5
+    for point, level in zip(points.lab, points.levels, strict=True):
+        assert np.linalg.norm(lab[levels == level] - point, axis=1).min() < 8 * 3**0.5
 
 
 def test_few_cells_are_merged_only_when_equal():

@@ -4,10 +4,10 @@ import pytest
 from palettes.colour import Colour, Supply, colour_from_hex, colour_from_lab
 from palettes.palette import Palette
 from palettes.sizes import parse_sizes, short_size
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError, BadFileError
 
-LADDER = default_ladder()
+LADDER = default_bead_sizes()
 ALL = (Supply("all"),)
 SLATE = colour_from_hex("wet slate", "#2F4A5A", (Supply("cylinder 11/0", grams=4.5), Supply("round 8/0")))
 SAND = colour_from_hex("sand", "d8c7a0", ALL)

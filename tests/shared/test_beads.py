@@ -3,7 +3,14 @@ from dataclasses import replace
 
 import pytest
 
-from shared.beads import BeadSize, Ladder, default_ladder, ladder_from_values, ladder_to_values, parse_ladder
+from shared.beads import (
+    BeadSize,
+    BeadSizes,
+    bead_sizes_from_values,
+    bead_sizes_to_values,
+    default_bead_sizes,
+    parse_bead_sizes,
+)
 from shared.errors import BadFileError
 
 GLASS_MG_PER_MM3 = 2.5
@@ -19,7 +26,7 @@ per_gram = 200
 """
 
 
-@pytest.mark.parametrize("size", default_ladder().sizes, ids=lambda size: size.name)
+@pytest.mark.parametrize("size", default_bead_sizes().sizes, ids=lambda size: size.name)
 def test_measures_and_weights_agree_with_each_other(size):
     """A bead weighs between 0.65 and 1.05 of the glass cylinder drilled by its hole: napkin-ring geometry.
 
@@ -31,22 +38,22 @@ def test_measures_and_weights_agree_with_each_other(size):
 
 def test_the_plausibility_check_can_fail():
     """15 per gram for an 8/0 was published and is that of a 6/0."""
-    size = default_ladder().sizes[2]
+    size = default_bead_sizes().sizes[2]
     cylinder_mg = math.pi / 4 * (size.diameter_mm**2 - size.hole_mm**2) * size.length_mm * GLASS_MG_PER_MM3
     assert 1000 / 15 / cylinder_mg > 1.05
 
 
 def test_the_default_ladder_steps_through_the_trade_sizes():
     """Common practice, no source: cylinders, then 11/0, 8/0, 6/0 rounds; sizes do not skip."""
-    ladder = default_ladder()
-    assert [size.name for size in ladder.sizes] == ["cylinder 11/0", "round 11/0", "round 8/0", "round 6/0"]
-    assert ladder.marks == ("", "11", "8", "6")
-    assert [(size.shape, size.number) for size in ladder.sizes][-1] == ("round", "6")
+    bead_sizes = default_bead_sizes()
+    assert [size.name for size in bead_sizes.sizes] == ["cylinder 11/0", "round 11/0", "round 8/0", "round 6/0"]
+    assert bead_sizes.marks == ("", "11", "8", "6")
+    assert [(size.shape, size.number) for size in bead_sizes.sizes][-1] == ("round", "6")
 
 
 def test_a_ladder_comes_back_from_its_values():
-    assert ladder_from_values(ladder_to_values(default_ladder())) == default_ladder()
-    assert parse_ladder(GOOD).sizes == (BeadSize("cylinder 11/0", 1.3, 1.6, 0.8, 200),)
+    assert bead_sizes_from_values(bead_sizes_to_values(default_bead_sizes())) == default_bead_sizes()
+    assert parse_bead_sizes(GOOD).sizes == (BeadSize("cylinder 11/0", 1.3, 1.6, 0.8, 200),)
 
 
 @pytest.mark.parametrize(
@@ -74,18 +81,18 @@ def test_a_ladder_comes_back_from_its_values():
 )
 def test_a_bad_ladder_is_refused_in_one_sentence(change, words):
     with pytest.raises(BadFileError, match=words) as caught:
-        parse_ladder(GOOD.replace(*change), source="mine.toml")
+        parse_bead_sizes(GOOD.replace(*change), source="mine.toml")
     assert str(caught.value).startswith("mine.toml")
     assert "\n" not in str(caught.value).strip()
 
 
 def test_ladders_that_do_not_rise_are_refused():
-    sizes = default_ladder().sizes
+    sizes = default_bead_sizes().sizes
     with pytest.raises(BadFileError, match="rising order"):
-        Ladder((sizes[2], sizes[1]))
+        BeadSizes((sizes[2], sizes[1]))
     with pytest.raises(BadFileError, match="same name"):
-        Ladder((sizes[1], sizes[1]))
+        BeadSizes((sizes[1], sizes[1]))
     with pytest.raises(BadFileError, match="same number"):
-        Ladder((replace(sizes[0], name="cylinder 15/0"), sizes[0], sizes[1]))
+        BeadSizes((replace(sizes[0], name="cylinder 15/0"), sizes[0], sizes[1]))
     with pytest.raises(BadFileError, match="at least one"):
-        Ladder(())
+        BeadSizes(())

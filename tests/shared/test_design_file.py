@@ -74,7 +74,7 @@ def in_bead(**changes):
         (changed(cells=[["A", "A", "A"], ["A"], ["A", "A", "A"], ["A", "A"]]), "row 2: has 1 bead where 2 belong"),
         (changed(cells=[["A", "A", 3], ["A", "A"], ["A", "A", "A"], ["A", "A"]]), "cells 1 3"),
         (changed(extra=1), "extra"),
-        (changed(ladder=[]), "ladder"),
+        (changed(bead_sizes=[]), "ladder"),
         (in_bead(srgb="blue"), "beads 1 srgb"),
         (in_bead(key="A8"), "must be letters"),
         (in_bead(key="B"), "same key"),

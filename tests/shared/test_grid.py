@@ -40,7 +40,7 @@ def test_the_needle_takes_every_bead_once_and_never_jumps(grid):
     for work in grid.works:
         across = grid.centres_mm(1.3, 1.6)[grid.beads_of(work), 0]
         steps = np.diff(across)
-        sign = 1 if grid.way(work) == ">" else -1
+        sign = 1 if grid.direction(work) == ">" else -1
         if work == (1, 2):
             assert np.allclose(steps, sign * 1.3)
             continue
@@ -68,8 +68,8 @@ def test_left_hand_mirrors_and_bottom_start_turns_over():
     width, length = right.extent_mm(1.3, 1.6)
     assert np.allclose(left.centres_mm(1.3, 1.6), [width, 0] + right.centres_mm(1.3, 1.6) * [-1, 1])
     assert np.allclose(bottom.centres_mm(1.3, 1.6), [0, length] + right.centres_mm(1.3, 1.6) * [1, -1])
-    assert [left.way(work) for work in left.works] == ["<", ">", "<", ">", "<", ">", "<", ">"]
-    assert [bottom.way(work) for work in bottom.works] == [right.way(work) for work in right.works]
+    assert [left.direction(work) for work in left.works] == ["<", ">", "<", ">", "<", ">", "<", ">"]
+    assert [bottom.direction(work) for work in bottom.works] == [right.direction(work) for work in right.works]
 
 
 @given(grids())
@@ -88,7 +88,7 @@ def test_seventeen_columns_alternate_nine_and_eight():
 def test_odd_count_row_three_comes_back_to_the_tail_and_ends_in_the_odd_count_turn(columns):
     """Trade fact (common practice, no source)."""
     grid = Grid(columns, 8)
-    assert grid.way((3,)) == "<"
+    assert grid.direction((3,)) == "<"
     assert grid.column_of[grid.beads_of((3,))][-1] == 1
     assert [row for row in range(3, 9) if grid.odd_count_turn((row,))] == [3, 5, 7]
 
@@ -113,7 +113,7 @@ def test_rows_are_counted_on_neighbouring_columns(columns, rows):
 
 
 def test_the_row_three_step():
-    """With 11 strung, pick up bead 12, skip 11, go through 10 (common practice, no source)."""
+    """With 11 stlevel, pick up bead 12, skip 11, go through 10 (common practice, no source)."""
     grid = Grid(11, 4)
     strand = grid.column_of[grid.beads_of((1, 2))]
     assert strand.tolist() == list(range(1, 12))

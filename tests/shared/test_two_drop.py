@@ -33,7 +33,7 @@ def test_each_bead_of_plain_work_becomes_a_pair(size, hand, start):
     ]
     assert [double.first_bead(r) for r in range(1, rows + 2)] == [2 * single.first_bead(r) for r in range(1, rows + 2)]
     for rows_of_entry in single.works:
-        assert double.way(rows_of_entry) == single.way(rows_of_entry)
+        assert double.direction(rows_of_entry) == single.direction(rows_of_entry)
         assert double.odd_count_turn(rows_of_entry) == single.odd_count_turn(rows_of_entry)
     number = {place: bead for bead, place in enumerate(held)}
     for row in range(-1, rows + 3):
@@ -74,7 +74,7 @@ def test_ten_beads_are_five_pairs_of_columns():
     assert grid.column_of[grid.beads_of((1, 2))].tolist() == list(range(1, 11))
     assert grid.column_of[grid.row_slice(1)].tolist() == [1, 2, 5, 6, 9, 10]
     assert grid.column_of[grid.row_slice(2)].tolist() == [3, 4, 7, 8]
-    assert (grid.way((1, 2)), grid.way((3,))) == (">", "<")
+    assert (grid.direction((1, 2)), grid.direction((3,))) == (">", "<")
     assert grid.column_of[grid.beads_of((3,))].tolist() == [10, 9, 6, 5, 2, 1]
     assert [entry for entry in grid.works if grid.odd_count_turn(entry)] == [(3,), (5,)]
     assert not any(Grid(12, 6, drop=2).odd_count_turn(entry) for entry in grid.works)

@@ -131,10 +131,10 @@ def later_odd_turn(bench: Bench, *, back: bool) -> Drawing:
     drop = bench.grid.drop
     steps = odd_turn_steps(drop)[back]
     if back:
-        ways = [1] * drop + [-1] * (2 * drop) + [1] * drop
+        directions = [1] * drop + [-1] * (2 * drop) + [1] * drop
         stops = [((4, drop + 1), 4), ((3, drop), 5), ((5, drop), 6)]
     else:
-        ways = [-1] * (2 * drop) + [1] * (2 * drop)
+        directions = [-1] * (2 * drop) + [1] * (2 * drop)
         stops = [((5, drop), 1), ((3, drop), 2), ((2, drop + 1), 3)]
     marks = bench.beads(range(1, 6), lambda row, c: NEW if row == 5 and c <= drop else OLD)
     labels = [mark for stop, number in stops for mark in _label(bench, stop, number)]
@@ -143,7 +143,7 @@ def later_odd_turn(bench: Bench, *, back: bool) -> Drawing:
         if back
         else "From the new edge bead the needle goes down through the edge bead below it and one more on the diagonal."
     )
-    return finished((*marks, *bench.thread(bench.passes(steps, ways)), *labels), alt)
+    return finished((*marks, *bench.thread(bench.passes(steps, directions)), *labels), alt)
 
 
 def _beyond(bench: Bench, stop: tuple[int, int], number: int) -> tuple[Mark, ...]:

@@ -85,7 +85,7 @@ def booklet_values(
     shape = shape_of(design, progress=progress)
     cover = cover_picture(design, scene, shape, choices.ink)
     taught, drawings = _lessons(design, choices.ink)
-    ways, shown = colourway_pictures(design, colourways, choices.ink) if colourways else ([], {})
+    directions, shown = colourway_pictures(design, colourways, choices.ink) if colourways else ([], {})
     pictures |= {cover.name: cover.content} | drawings | shown
     values = {
         "language": LANGUAGE,
@@ -100,7 +100,7 @@ def booklet_values(
         "chart": chart,
         "rows": row_pages(design, layout),
         "sizes": _table(size_table(design, shape, choices, progress=progress)),
-        "colourways": ways,
+        "colourways": directions,
         "colourway_table": _table(colourway_table(design, colourways)) if colourways else None,
         "colourway_shades": colourway_shades(design, colourways) if choices.ink == "colour" else (),
         "cautions": CAUTIONS,

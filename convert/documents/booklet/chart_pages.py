@@ -104,7 +104,7 @@ def _bead(design: Design, scene: Scene, place: int, cut: Cut) -> dict[str, Any]:
     _, box = printed_bead(scene.kinds[place])
     return {
         "file": f"bead{place}.svg",
-        "key": design.beads[place].key,
+        "key": design.beads[place].kind,
         "words": cut.table.words[place],
         "proportion": box.width / box.height,
     }
@@ -120,7 +120,7 @@ def _notes(design: Design, ink: Ink, repeat: Repeat | None) -> tuple[str, ...]:
         )
     ]
     if design.levels.any():
-        marks = design.ladder.marks[1:]
+        marks = design.bead_sizes.marks[1:]
         size = f"carries its size number ({marks[0]} is {marks[0]}/0)" if ink == "colour" else "has a heavier outline"
         notes.append(f"A larger bead bulges over its place, not to scale, and {size}.")
     if repeat is not None:

@@ -26,7 +26,7 @@ class Choices:
     ink
         ``"colour"``, or ``"black"`` for signs instead of colours.
     least_bead_mm
-        The shorter side of a base bead in the chart is not less; None for what suits the print.
+        The shorter side of a flat bead in the chart is not less; None for what suits the print.
     spare_percent
         Beads to buy above the count.
     pack_of

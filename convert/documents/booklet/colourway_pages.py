@@ -34,17 +34,18 @@ def check_colourways(design: Design, others: Sequence[Design]) -> None:
 def colourway_table(design: Design, others: Sequence[Design]) -> Table:
     """List the colour of each key in every colourway."""
     heads = ("Key", "Size", *(f"{place}" for place in range(1, len(others) + 2)))
-    ways = [design, *others]
+    directions = [design, *others]
     rows = tuple(
-        (bead.key, bead.size, *(way.beads[place].name for way in ways)) for place, bead in enumerate(design.beads)
+        (bead.kind, bead.size, *(direction.beads[place].name for direction in directions))
+        for place, bead in enumerate(design.beads)
     )
     return Table(heads, rows)
 
 
 def colourway_shades(design: Design, others: Sequence[Design]) -> tuple[tuple[str, ...], ...]:
     """Return the colour of each key in every colourway as ``#rrggbb``, key by key as in the table."""
-    ways = [design, *others]
-    return tuple(tuple(way.beads[place].srgb for way in ways) for place in range(len(design.beads)))
+    directions = [design, *others]
+    return tuple(tuple(direction.beads[place].srgb for direction in directions) for place in range(len(design.beads)))
 
 
 def colourway_pictures(
@@ -56,18 +57,18 @@ def colourway_pictures(
     shown: list[dict[str, Any]] = []
     pictures: dict[str, bytes] = {}
     plan = plan_chart(design)
-    for place, way in enumerate([design, *others], start=1):
+    for place, direction in enumerate([design, *others], start=1):
         name = f"way{place}.png"
-        entry: dict[str, Any] = {"number": place, "title": way.title, "picture": None}
+        entry: dict[str, Any] = {"number": place, "title": direction.title, "picture": None}
         if ink == "colour":
-            pixels = painted_chart(plan, way.cells, [bead.srgb for bead in way.beads], PAPER)
+            pixels = painted_chart(plan, direction.cells, [bead.srgb for bead in direction.beads], PAPER)
             pictures[name] = png_bytes(pixels, dots_per_inch=150)
-            names = ", ".join(dict.fromkeys(bead.name for bead in way.beads))
+            names = ", ".join(dict.fromkeys(bead.name for bead in direction.beads))
             size = {"width": pixels.shape[1], "height": pixels.shape[0]}
-            entry["picture"] = {"file": name, "alt": f"Colourway {place}, {way.title}: {names}", **size}
+            entry["picture"] = {"file": name, "alt": f"Colourway {place}, {direction.title}: {names}", **size}
         shown.append(entry)
     return shown, pictures
 
 
 def _kinds(design: Design) -> list[tuple[str, str]]:
-    return [(bead.key, bead.size) for bead in design.beads]
+    return [(bead.kind, bead.size) for bead in design.beads]

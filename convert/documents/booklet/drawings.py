@@ -94,18 +94,20 @@ class Bench:
         held = zip(self.grid.row_of.tolist(), self.grid.column_of.tolist(), strict=True)
         return tuple(self.shape(self.at(row, column), fill(row, column)) for row, column in held if row in rows)
 
-    def passes(self, steps: list[tuple[int, int]], ways: list[int]) -> list[Pass]:
+    def passes(self, steps: list[tuple[int, int]], directions: list[int]) -> list[Pass]:
         """Return the thread through beads given as row and column; a way of 1 leads away from the tail.
 
         Passes through the same bead lie side by side.
         """
         seen: dict[tuple[int, int], int] = {}
         found = []
-        for step, way in zip(steps, ways, strict=True):
+        for step, direction in zip(steps, directions, strict=True):
             turn = seen.get(step, 0)
             seen[step] = turn + 1
             x, y = self.at(*step)
-            found.append(Pass(x, y + self.onward * (0.14 + 0.2 * turn) * self.bead.diameter_mm, -self.outward * way))
+            found.append(
+                Pass(x, y + self.onward * (0.14 + 0.2 * turn) * self.bead.diameter_mm, -self.outward * direction)
+            )
         return found
 
     def thread(self, passes: list[Pass], *, pointed: bool = True) -> tuple[Mark, ...]:
@@ -113,10 +115,10 @@ class Bench:
         length, width = self.bead.length_mm, 0.1 * self.bead.diameter_mm
         points = thread_line(passes, length_mm=length, bend_mm=1.1 * length)
         last = passes[-1]
-        end = (last.x + last.way * 0.62 * length, last.y)
+        end = (last.x + last.direction * 0.62 * length, last.y)
         if not pointed:
             return drawn_thread(points, width)
-        return (*drawn_thread((*points, end), width), *needle(end, last.way, 0.5 * length))
+        return (*drawn_thread((*points, end), width), *needle(end, last.direction, 0.5 * length))
 
     def tail(self, at: Point) -> tuple[Mark, ...]:
         """Draw the loose end that leaves the work on the tail side."""

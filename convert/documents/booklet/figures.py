@@ -37,7 +37,7 @@ def cover_facts(design: Design, shape: Shape) -> Pairs:
     grid = design.grid
     width, length = shape.width_mm, shape.length_mm
     inches = f"{width / _INCH:.2f} {TIMES} {length / _INCH:.2f} in"
-    measured = "" if design.ladder.is_measured("length", "width") else ", an estimate"
+    measured = "" if design.bead_sizes.is_measured("length", "width") else ", an estimate"
     flat = " of flat work" if design.levels.any() and shape.prediction is None else ""
     level = difficulty(design)
     facts = [
@@ -72,7 +72,7 @@ def bead_table(design: Design, choices: Choices) -> Table:
 
 def _bead_row(item: Item, *, packs: bool) -> tuple[str, ...]:
     bead = item.bead
-    row = (bead.key, bead.name, bead.size, f"{item.needed:,}", f"{item.total:,}", grams_text(item.total_centigrams))
+    row = (bead.kind, bead.name, bead.size, f"{item.needed:,}", f"{item.total:,}", grams_text(item.total_centigrams))
     if not packs:
         return row
     if item.packs is None or item.pack is None:

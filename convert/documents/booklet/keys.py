@@ -51,7 +51,7 @@ def key_table(design: Design, layout: Layout, *, opening: str = "", named: bool 
     A key that is not ``named`` shows beads and letters alone, for designs with more keys than a page has room for.
     """
     em = layout.key_pt * PT_MM / KNOWN_FACE
-    letters = max(text_width(bead.key, em, bold=True) for bead in design.beads)
+    letters = max(text_width(bead.kind, em, bold=True) for bead in design.beads)
     words = [f"{bead.name}, {bead.size}" if named else "" for bead in design.beads]
     bead_mm = 1.6 * em + letters + 0.8 * em
     wanted = bead_mm + min(max(text_width(word, em) for word in words), _MOST_NAME_EMS * em) + em

@@ -23,7 +23,7 @@ class Layout:
     most_enlarged
         How many times its size the work is printed at most.
     least_bead_mm
-        The shorter side of a base bead in the chart is not less, unless asked.
+        The shorter side of a flat bead in the chart is not less, unless asked.
     least_number_mm
         Font size of the numbers beside the chart, where beads are large enough for it.
     """

@@ -53,7 +53,7 @@ def _next(design: Design) -> str:
 def _reading(design: Design) -> Lesson:
     grid = design.grid
     side, other = ("left", "right") if grid.hand == "right" else ("right", "left")
-    end, way = ("top", "down") if grid.start == "top" else ("bottom", "up")
+    end, direction = ("top", "down") if grid.start == "top" else ("bottom", "up")
     pairs = (
         " The work is two-drop: two beads lie side by side in every stitch, and the needle takes up and passes a pair "
         "wherever plain peyote has one bead."
@@ -61,7 +61,7 @@ def _reading(design: Design) -> Lesson:
         else ""
     )
     words = (
-        f"The work grows {way} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows 1 and "
+        f"The work grows {direction} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows 1 and "
         f"2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so on."
         f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row."
         f"{_counting(grid)}"
@@ -81,7 +81,7 @@ def _counting(grid: Grid) -> str:
 
 
 def _strand(design: Design, tones: Tones) -> Lesson:
-    grid, base = design.grid, design.ladder.base
+    grid, base = design.grid, design.bead_sizes.base
     bench = {rows: beginning.bench_for(grid, base, rows=rows, odd=grid.odd_count) for rows in (2, 3)}
     one, after = _one(design), _next(design)
     skipped = "one" if grid.drop == 1 else "a pair"
@@ -115,7 +115,7 @@ def _strand(design: Design, tones: Tones) -> Lesson:
 
 def _plain_turn(design: Design) -> Lesson:
     grid = design.grid
-    bench = beginning.bench_for(grid, design.ladder.base, rows=5, odd=grid.odd_count)
+    bench = beginning.bench_for(grid, design.bead_sizes.base, rows=5, odd=grid.odd_count)
     one, after = _one(design), _next(design)
     where = "on the side away from the tail" if grid.odd_count else "at both edges"
     words = (
@@ -126,7 +126,7 @@ def _plain_turn(design: Design) -> Lesson:
 
 
 def _odd_turn(design: Design) -> Lesson:
-    grid, base, after = design.grid, design.ladder.base, _next(design)
+    grid, base, after = design.grid, design.bead_sizes.base, _next(design)
     back, ahead = ("above", "below") if grid.start == "top" else ("below", "above")
     five = beginning.bench_for(grid, base, rows=5, odd=True)
     opening = (
@@ -156,19 +156,19 @@ def _odd_turn(design: Design) -> Lesson:
 
 
 def _rising(design: Design) -> Lesson:
-    ladder = design.ladder
+    bead_sizes = design.bead_sizes
     opening = (
         "Larger beads take more room than the places they stand in, so the work has to go somewhere: let it go up. "
         "Sizes rise one step at a time, from the rim of a dome to its top."
     )
     steps = (
         Step(
-            rising.free_dome(ladder),
+            rising.free_dome(bead_sizes),
             "Work them like any other bead, and draw each row snug, no harder. After every second row, push the middle "
             "up from beneath with a fingertip, so that all domes rise to the same side.",
         ),
         Step(
-            rising.pressed_dome(ladder),
+            rising.pressed_dome(bead_sizes),
             "Do not smooth them down on the table while you work. Pressed flat they crowd each other, the edge ripples "
             "and thread shows. A small cushion or a folded cloth beneath the finished part lets domes stand.",
         ),

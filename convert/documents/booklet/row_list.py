@@ -18,7 +18,7 @@ class RowEntry(NamedTuple):
     """Its row number; 1 for the strand."""
     last: int
     """The same, but 2 for the strand."""
-    way: str
+    direction: str
     """Which way the needle goes: ``>`` or ``<``."""
     head: str
     """Number, way and count: ``3 < 11:``."""
@@ -93,8 +93,8 @@ def _entry(line: RowOfWork) -> RowEntry:
     return RowEntry(
         first=line.rows[0],
         last=line.rows[-1],
-        way=line.way,
-        head=f"{line.name} {line.way} {line.count}:".replace(" ", _HARD_BLANK),
+        direction=line.direction,
+        head=f"{line.name} {line.direction} {line.count}:".replace(" ", _HARD_BLANK),
         runs=", ".join(str(run).replace(" ", _HARD_BLANK) for run in line.runs),
         turn=line.odd_count_turn,
         checks=tuple(f"{check_in_words(check)}." for check in line.checkpoints),

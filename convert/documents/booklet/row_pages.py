@@ -46,7 +46,7 @@ def _settings(design: Design) -> tuple[str, str]:
 
 def _bead_lines(bead: Bead, room: float, em: float) -> list[str]:
     """Write the bead line of word rows."""
-    return _broken(f"bead {bead.key} = {bead.size} {bead.srgb} {bead.name}", room, em)
+    return _broken(f"bead {bead.kind} = {bead.size} {bead.srgb} {bead.name}", room, em)
 
 
 def _broken(text: str, room: float, em: float) -> list[str]:
@@ -96,4 +96,4 @@ def _grouped(rows: tuple[RowEntry, ...], room: float, em: float) -> list[list[Ro
 
 
 def _row(entry: RowEntry) -> dict[str, Any]:
-    return {"way": entry.way, "head": entry.head, "runs": entry.runs, "turn": entry.turn, "checks": entry.checks}
+    return {"way": entry.direction, "head": entry.head, "runs": entry.runs, "turn": entry.turn, "checks": entry.checks}

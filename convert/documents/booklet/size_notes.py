@@ -44,7 +44,7 @@ def size_notes(design: Design, fits: Sequence[Fit], growth: Growth, choices: Cho
         "measure your own wrist and clasp."
     )
     yield f"Sizes: {SURVEY}."
-    if not design.ladder.is_measured("length"):
+    if not design.bead_sizes.is_measured("length"):
         source = "come from the predicted surface and are" if growth.predicted else "follow from bead measures and are"
         yield f"Lengths {source} estimates; stitch a sample and measure it."
     if growth.note:
@@ -81,7 +81,7 @@ def _plain_rows_notes(design: Design, fits: Sequence[Fit], *, filled: bool) -> I
     bead = plain_bead(design)
     slopes = " where they meet larger beads, lead down to it one size at a time;" if any(map(_slopes, added)) else ""
     yield (
-        f"Plain rows are all of {bead.key} ({bead.name});{slopes} the first two of them are the strand. Row numbers in "
+        f"Plain rows are all of {bead.kind} ({bead.name});{slopes} the first two of them are the strand. Row numbers in "
         f"the chart and the word rows then count from the row after those put on first. {_strand_as_rows(design)}"
     )
 

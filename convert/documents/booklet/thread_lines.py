@@ -15,7 +15,7 @@ class Pass(NamedTuple):
     x: float
     y: float
     """Its middle, in mm."""
-    way: int
+    direction: int
     """1 to the right, -1 to the left."""
 
 
@@ -34,12 +34,14 @@ def thread_line(passes: list[Pass], *, length_mm: float, bend_mm: float) -> tupl
     half = 0.4 * length_mm
     points: list[Point] = []
     for before, here in pairwise(passes):
-        start, end = (before.x + before.way * half, before.y), (here.x - here.way * half, here.y)
-        reach = bend_mm if before.way != here.way else 0.3 * abs(end[0] - start[0]) + 0.1 * length_mm
-        points += [(before.x - before.way * half, before.y)] if not points else []
-        points += _curve(start, (start[0] + before.way * reach, start[1]), (end[0] - here.way * reach, end[1]), end)
+        start, end = (before.x + before.direction * half, before.y), (here.x - here.direction * half, here.y)
+        reach = bend_mm if before.direction != here.direction else 0.3 * abs(end[0] - start[0]) + 0.1 * length_mm
+        points += [(before.x - before.direction * half, before.y)] if not points else []
+        points += _curve(
+            start, (start[0] + before.direction * reach, start[1]), (end[0] - here.direction * reach, end[1]), end
+        )
     last = passes[-1]
-    return (*points, (last.x + last.way * half, last.y))
+    return (*points, (last.x + last.direction * half, last.y))
 
 
 def _curve(a: Point, b: Point, c: Point, d: Point) -> list[Point]:
@@ -61,9 +63,9 @@ def drawn_thread(points: tuple[Point, ...], width_mm: float, colour: str = THREA
     )
 
 
-def needle(at: Point, way: int, size_mm: float, colour: str = THREAD) -> tuple[Mark, ...]:
+def needle(at: Point, direction: int, size_mm: float, colour: str = THREAD) -> tuple[Mark, ...]:
     """Draw the point of an arrow that goes on from a place, to the right (1) or left (-1)."""
     x, y = at
-    tip = x + way * size_mm
+    tip = x + direction * size_mm
     head = ((tip, y), (x, y - 0.42 * size_mm), (x, y + 0.42 * size_mm))
     return (Path(head, closed=True, paint=Paint(colour, "#ffffff", 0.08 * size_mm)),)

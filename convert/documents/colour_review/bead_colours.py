@@ -11,5 +11,5 @@ from shared.grid import Ints
 
 def colour_of_beads(design: Design, colours: Sequence[Colour]) -> Ints:
     """Return the place in ``colours`` of the colour of each bead of the grid, shape (beads,)."""
-    of_key = {bead.key: place for place, colour in enumerate(colours) for bead, _ in colour.beads}
-    return np.array([of_key[bead.key] for bead in design.beads], dtype=np.int64)[design.cells]
+    of_key = {bead.kind: place for place, colour in enumerate(colours) for bead, _ in colour.beads}
+    return np.array([of_key[bead.kind] for bead in design.beads], dtype=np.int64)[design.cells]

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from convert.documents.colour_review.vision import DEFICIENT, FULL, Vision, seen_linear
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_linear
-from shared.design import Design, key_letters
+from shared.design import Design, letter_of
 
 TOO_CLOSE = 5.0
 """CIEDE2000 under which two colours of beads are hard to tell apart."""
@@ -34,7 +34,7 @@ def confusable_pairs(design: Design) -> tuple[Pair, ...]:
     A pair that everybody confuses is not named again for the deficient kinds. Sizes of one colour are no pair:
     they are told apart by size.
     """
-    of_letters = {key_letters(bead.key): codes_from_hex(bead.srgb) for bead in design.beads}
+    of_letters = {letter_of(bead.kind): codes_from_hex(bead.srgb) for bead in design.beads}
     letters, codes = tuple(of_letters), np.stack(list(of_letters.values()))
     for_all = _pairs(letters, codes, FULL)
     known = {(pair.first, pair.second) for pair in for_all}

@@ -8,7 +8,7 @@ from convert.colouring.colour_count import Spread, spread_of
 from convert.colouring.sweep import Candidate
 from convert.shopping.packs import PackOf, no_packs
 from convert.shopping.shopping import Purchase, shopping_list
-from shared.design import key_letters
+from shared.design import letter_of
 
 Number = TypeVar("Number", int, Fraction)
 
@@ -74,7 +74,7 @@ def figures_of(candidate: Candidate, *, spare_percent: float, pack_of: PackOf = 
         colours=len(by_colour),
         to_buy=len(purchases),
         rarest_colour=min(by_colour, key=_beads),
-        rarest_bead=min((Rare(p.bead.key, p.bead.name, p.needed) for p in purchases), key=_beads),
+        rarest_bead=min((Rare(p.bead.kind, p.bead.name, p.needed) for p in purchases), key=_beads),
         centigrams=sum(purchase.centigrams for purchase in purchases),
         packs=_sum([purchase.packs for purchase in purchases]),
         cost=_sum([purchase.cost for purchase in purchases]),
@@ -88,7 +88,7 @@ def _beads(rare: Rare) -> int:
 def _by_colour(purchases: tuple[Purchase, ...]) -> list[Rare]:
     found: dict[str, Rare] = {}
     for purchase in purchases:
-        letters = key_letters(purchase.bead.key)
+        letters = letter_of(purchase.bead.kind)
         before = found[letters].beads if letters in found else 0
         found[letters] = Rare(letters, purchase.bead.name, before + purchase.needed)
     return list(found.values())

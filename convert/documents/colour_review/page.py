@@ -111,19 +111,19 @@ def _data(review: Review, sides: tuple[int, int]) -> dict[str, Any]:
     Beads are listed as one reads them, from the top and from the left.
     """
     design = review.suggested.design
-    grid, ladder = design.grid, design.ladder
+    grid, bead_sizes = design.grid, design.bead_sizes
     down, right = grid.place_of.T
     order = np.lexsort((right, down))
-    drawn = [drawn_size_mm(ladder, rung) for rung in range(len(ladder.sizes))]
+    drawn = [drawn_size_mm(bead_sizes, level) for level in range(len(bead_sizes.sizes))]
     return {
         "columns": grid.columns,
         "halfRows": grid.rows + 1,
         "drop": grid.drop,
         "first": int(right[down == 0].min()) // grid.drop if (down == 0).any() else 1,
-        "slot": [ladder.base.length_mm, ladder.base.diameter_mm / 2],
+        "slot": [bead_sizes.base.length_mm, bead_sizes.base.diameter_mm / 2],
         "drawn": [
             {"width": width, "height": height, "round": size.shape == "round"}
-            for (width, height), size in zip(drawn, ladder.sizes, strict=True)
+            for (width, height), size in zip(drawn, bead_sizes.sizes, strict=True)
         ],
         "levels": _letters(design.levels[order]),
         "visions": {vision.word: vision.label for vision in VISIONS},

@@ -56,8 +56,8 @@ def plan_chart(design: Design) -> ChartPlan:
     """Lay the beads of a design on pixels: flat ones fill their slot, larger ones bulge over it."""
     column, half_row = _slot_samples(design)
     shown = _flat(design, column, half_row)
-    for rung in range(1, len(design.ladder.sizes)):
-        _lay_over(shown, design, rung, column, half_row)
+    for level in range(1, len(design.bead_sizes.sizes)):
+        _lay_over(shown, design, level, column, half_row)
     shown = _thinned(shown)
     edges = np.zeros(shown.shape, dtype=np.bool_)
     if min(column, 2 * half_row) >= 4 * FINER:
@@ -104,7 +104,7 @@ def _outline(colour: str) -> str:
 def _slot_samples(design: Design) -> tuple[int, int]:
     """Return how many samples a column is wide and a half-row high."""
     width_mm, length_mm = design.extent_mm
-    base = design.ladder.base
+    base = design.bead_sizes.base
     fitting = max(min(MOST_WIDE / width_mm, MOST_HIGH / length_mm), LEAST_BEAD / base.length_mm)
     scale = min(fitting, sqrt(MOST_PIXELS / (width_mm * length_mm)))
     column, half_row = round(base.length_mm * scale * FINER), round(base.diameter_mm / 2 * scale * FINER)
@@ -122,13 +122,13 @@ def _flat(design: Design, column: int, half_row: int) -> Ints:
     return np.pad(shown, ((0, -shown.shape[0] % FINER), (0, -shown.shape[1] % FINER)), constant_values=-1)
 
 
-def _lay_over(shown: Ints, design: Design, rung: int, column: int, half_row: int) -> None:
-    beads = np.flatnonzero(design.levels == rung)
-    base = design.ladder.base
-    width_mm, height_mm = drawn_size_mm(design.ladder, rung)
+def _lay_over(shown: Ints, design: Design, level: int, column: int, half_row: int) -> None:
+    beads = np.flatnonzero(design.levels == level)
+    base = design.bead_sizes.base
+    width_mm, height_mm = drawn_size_mm(design.bead_sizes, level)
     rx, ry = width_mm / base.length_mm * column / 2, height_mm / base.diameter_mm * half_row
     y, x = np.mgrid[-int(ry) - 1 : int(ry) + 2, -int(rx) - 1 : int(rx) + 2] + 0.5
-    is_round = design.ladder.sizes[rung].shape == "round"
+    is_round = design.bead_sizes.sizes[level].shape == "round"
     inside = (x / rx) ** 2 + (y / ry) ** 2 <= 1 if is_round else (abs(x) <= rx) & (abs(y) <= ry)
     steps = np.stack([y[inside], x[inside]]).astype(np.int64) - (np.stack([y[inside], x[inside]]) < 0)
     down, right = design.grid.place_of[beads].T

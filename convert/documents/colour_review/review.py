@@ -11,7 +11,7 @@ from convert.documents.colour_review.vision import VISIONS, seen_codes
 from convert.options import Count
 from convert.shopping.packs import PackOf, no_packs
 from shared.colour import codes_from_hex, hex_from_codes
-from shared.design import Bead, Design, key_letters
+from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
 from shared.plural import counted
 
@@ -132,7 +132,7 @@ def numbers_between(first: int, last: int) -> range:
 def _colours(design: Design) -> tuple[Colour, ...]:
     of_letters: dict[str, list[tuple[Bead, int]]] = {}
     for bead, count in zip(design.beads, design.counts.tolist(), strict=True):
-        of_letters.setdefault(key_letters(bead.key), []).append((bead, count))
+        of_letters.setdefault(letter_of(bead.kind), []).append((bead, count))
     return tuple(_colour(letters, tuple(beads)) for letters, beads in of_letters.items())
 
 

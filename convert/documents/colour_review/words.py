@@ -31,7 +31,7 @@ def suggestion(review: Review) -> str:
 
 
 def _suggested(choice: Reviewed) -> str:
-    return choice.name if choice.counted == "beads" else counted(choice.figures.colours, "colour")
+    return choice.name if choice.counted == "kinds" else counted(choice.figures.colours, "colour")
 
 
 def work_line(design: Design) -> str:

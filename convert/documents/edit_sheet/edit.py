@@ -1,4 +1,4 @@
-"""An edited sheet brought into its design: what changed, and where the ladder rule is broken now."""
+"""An edited sheet brought into its design: what changed, and where the size-step rule is broken now."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from shared.design import Bead, Design, key_letters
+from shared.design import Bead, Design, letter_of
 from shared.grid import Ints
 
 
@@ -20,7 +20,7 @@ class Edited(NamedTuple):
     cells: Ints
     """Which cells changed, rising."""
     broken: Ints
-    """Pairs of beads in contact more than one rung apart, which were not before, shape (pairs, 2)."""
+    """Pairs of beads in contact more than one level apart, which were not before, shape (pairs, 2)."""
     notes: tuple[str, ...] = ()
     """What else a person should know."""
 
@@ -56,10 +56,10 @@ def edited(design: Design, beads: Sequence[Bead], cells: Ints, *, notes: tuple[s
 
 def _order(beads: Sequence[Bead], old: int) -> Callable[[int], tuple[int, int]]:
     """Return the rank of each place: old beads as they stood, new ones behind the last of their colour."""
-    last = {key_letters(bead.key): place for place, bead in enumerate(beads[:old])}
+    last = {letter_of(bead.kind): place for place, bead in enumerate(beads[:old])}
 
     def rank(place: int) -> tuple[int, int]:
-        return (place, -1) if place < old else (last.get(key_letters(beads[place].key), old), place)
+        return (place, -1) if place < old else (last.get(letter_of(beads[place].kind), old), place)
 
     return rank
 

@@ -172,15 +172,15 @@ def _strange(strange: list[str], pixels: _Pixels, design: Design) -> list[str]:
 def _recoloured(design: Design, colours: list[str], known: dict[str, Bead]) -> tuple[list[Bead], Ints]:
     """Give each bead the colour of its pixel in its own size; return the beads and the cells."""
     beads = list(design.beads)
-    place_of = {bead.key: place for place, bead in enumerate(beads)}
+    place_of = {bead.kind: place for place, bead in enumerate(beads)}
     cells = design.cells.copy()
     own = [bead.srgb for bead in design.beads]
     levels = design.levels
     for cell, (colour, place) in enumerate(zip(colours, design.cells.tolist(), strict=True)):
         if colour != own[place]:
             bead = in_size(known[colour], int(levels[cell]), design)
-            if bead.key not in place_of:
-                place_of[bead.key] = len(beads)
+            if bead.kind not in place_of:
+                place_of[bead.kind] = len(beads)
                 beads.append(bead)
-            cells[cell] = place_of[bead.key]
+            cells[cell] = place_of[bead.kind]
     return beads, cells

@@ -10,7 +10,7 @@ from convert.documents.edit_sheet.edit import Edited, edited
 from convert.documents.edit_sheet.layout import column_names, line_names, on_sheet, sheet_shape
 from convert.documents.edit_sheet.looks import in_size, looks
 from shared.csv_safe import restored, table_csv
-from shared.design import Bead, Design, key_letters
+from shared.design import Bead, Design, letter_of
 from shared.errors import BadFileError, MistakesError
 
 CORNER = "rows"
@@ -23,7 +23,7 @@ _MOST = 20
 
 def sheet_csv(design: Design) -> str:
     """Write a design as a table, see `convert.documents.edit_sheet.layout`: names of columns and rows around the keys."""
-    keys = [*(bead.key for bead in design.beads), ""]
+    keys = [*(bead.kind for bead in design.beads), ""]
     lines = [[keys[cell] for cell in line] for line in on_sheet(design.grid, design.cells, empty=-1).tolist()]
     rows = [(name, *line) for name, line in zip(line_names(design.grid), lines, strict=True)]
     return table_csv((CORNER, *column_names(design.grid)), rows)
@@ -42,7 +42,7 @@ def read_sheet_csv(text: str, design: Design, *, source: str) -> Edited:
     """
     table = _cells(text, design, source)
     beads = list(design.beads)
-    place_of = {bead.key: place for place, bead in enumerate(beads)}
+    place_of = {bead.kind: place for place, bead in enumerate(beads)}
     cells = design.cells.copy()
     sheet = on_sheet(design.grid, np.arange(design.grid.count), empty=-1).tolist()
     mistakes = []
@@ -115,17 +115,17 @@ def _complaint(key: str, cell: int, design: Design, known: dict[str, int]) -> st
         return None
     if not key:
         return "the cell is empty; write the key of a bead"
-    letters = {key_letters(bead.key) for bead in design.beads}
-    if not _KEY.fullmatch(key) or key_letters(key) not in letters:
+    letters = {letter_of(bead.kind) for bead in design.beads}
+    if not _KEY.fullmatch(key) or letter_of(key) not in letters:
         known_letters = ", ".join(sorted(letters, key=lambda text: (len(text), text)))
         return f"'{key[:20]}' is no key of this design; its colours are {known_letters}"
-    if key[len(key_letters(key)) :] not in design.ladder.marks:
-        marks = ", ".join(key_letters(key) + mark for mark in design.ladder.marks)
+    if key[len(letter_of(key)) :] not in design.bead_sizes.marks:
+        marks = ", ".join(letter_of(key) + mark for mark in design.bead_sizes.marks)
         return f"'{key[:20]}' has a size that the ladder lacks; write one of {marks}"
     return None
 
 
 def _new_size(key: str, design: Design) -> Bead:
     """Return a colour of the design in a size that it was not used in yet."""
-    look = next(look for look in looks(design) if key_letters(look.key) == key_letters(key))
-    return in_size(look, design.ladder.marks.index(key[len(key_letters(key)) :]), design)
+    look = next(look for look in looks(design) if letter_of(look.kind) == letter_of(key))
+    return in_size(look, design.bead_sizes.marks.index(key[len(letter_of(key)) :]), design)

@@ -8,7 +8,7 @@ from shared.plural import counted
 
 
 def edit_in_words(found: Edited) -> str:
-    """Say which beads changed, which are new or gone, and where the ladder rule is broken now."""
+    """Say which beads changed, which are new or gone, and where the size-step rule is broken now."""
     lines = [_heading(found), *_changes(found), *_list_changes(found), *_broken(found)]
     return "\n".join([*lines, *(f"note: {note}" for note in found.notes)])
 
@@ -21,8 +21,8 @@ def _heading(found: Edited) -> str:
 
 
 def _changes(found: Edited) -> list[str]:
-    old = np.array([bead.key for bead in found.before.beads], dtype=object)[found.before.cells[found.cells]]
-    new = np.array([bead.key for bead in found.design.beads], dtype=object)[found.design.cells[found.cells]]
+    old = np.array([bead.kind for bead in found.before.beads], dtype=object)[found.before.cells[found.cells]]
+    new = np.array([bead.kind for bead in found.design.beads], dtype=object)[found.design.cells[found.cells]]
     groups: dict[tuple[str, str], list[int]] = {}
     for pair, cell in zip(zip(old.tolist(), new.tolist(), strict=True), found.cells.tolist(), strict=True):
         groups.setdefault(pair, []).append(cell)
@@ -34,9 +34,11 @@ def _changes(found: Edited) -> list[str]:
 
 
 def _list_changes(found: Edited) -> list[str]:
-    before, after = ({bead.key: bead for bead in design.beads} for design in (found.before, found.design))
+    before, after = ({bead.kind: bead for bead in design.beads} for design in (found.before, found.design))
     new = [
-        f"new bead {bead.key} = {bead.size} {bead.srgb} {bead.name}" for key, bead in after.items() if key not in before
+        f"new bead {bead.kind} = {bead.size} {bead.srgb} {bead.name}"
+        for key, bead in after.items()
+        if key not in before
     ]
     gone = [key for key in before if key not in after]
     return [*new, *([f"no longer used: {', '.join(gone)}"] if gone else [])]
@@ -45,7 +47,7 @@ def _list_changes(found: Edited) -> list[str]:
 def _broken(found: Edited) -> list[str]:
     if not found.broken.size:
         return []
-    keys = [found.design.beads[cell].key for cell in found.design.cells.tolist()]
+    keys = [found.design.beads[cell].kind for cell in found.design.cells.tolist()]
     grid = found.design.grid
     named = [
         f"{keys[one]} at {place_words(grid, one)} beside {keys[other]} at {place_words(grid, other)}"

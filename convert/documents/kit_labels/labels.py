@@ -36,7 +36,7 @@ def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
     labels = _labels(tuple(item for item in items if item.bag))
     each = sheet.across * sheet.down
     page = rendered(
-        "convert.shopping",
+        "convert.documents.kit_labels",
         "labels.html",
         style=_style(sheet),
         title=title,
@@ -62,7 +62,7 @@ def _labels(items: tuple[Item, ...]) -> list[_Label]:
 
 
 def _style(sheet: Sheet) -> str:
-    rules = part("convert.shopping", "labels.css")
+    rules = part("convert.documents.kit_labels", "labels.css")
     width, height = (
         (sheet.width_mm - 2 * sheet.side_mm) / sheet.across,
         (sheet.height_mm - 2 * sheet.top_mm) / sheet.down,

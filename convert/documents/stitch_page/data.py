@@ -15,7 +15,7 @@ from shared.design import Design
 class DrawnBead(NamedTuple):
     """One entry of the design's beads as the page draws it, in its true proportions."""
 
-    key: str
+    kind: str
     size: str
     name: str
     colour: str
@@ -29,7 +29,7 @@ class DrawnBead(NamedTuple):
     """Along the hole, in mm."""
     diameter: float
     """In mm."""
-    rung: int
+    level: int
     needed: int
     """How many the work takes."""
 
@@ -40,12 +40,12 @@ def drawn_beads(design: Design) -> tuple[DrawnBead, ...]:
 
 
 def _drawn(design: Design, place: int) -> DrawnBead:
-    bead, ladder = design.beads[place], design.ladder
-    rung = ladder.rung_of[bead.size]
-    size = ladder.sizes[rung]
+    bead, bead_sizes = design.beads[place], design.bead_sizes
+    level = bead_sizes.level_of[bead.size]
+    size = bead_sizes.sizes[level]
     shade = DARK if luminance(bead.srgb) > DARKEST_WITH_DARK_OUTLINE else LIGHT
     return DrawnBead(
-        bead.key,
+        bead.kind,
         bead.size,
         bead.name,
         bead.srgb,
@@ -54,7 +54,7 @@ def _drawn(design: Design, place: int) -> DrawnBead:
         size.shape == "round",
         size.length_mm,
         size.diameter_mm,
-        rung,
+        level,
         int(design.counts[place]),
     )
 
@@ -66,7 +66,7 @@ def work_hash(design: Design) -> str:
     and she keeps her place in it.
     """
     grid = design.grid
-    kinds = [(bead.key, bead.size) for bead in design.beads]
+    kinds = [(bead.kind, bead.size) for bead in design.beads]
     facts = json.dumps([grid.columns, grid.rows, grid.hand, grid.start, grid.drop, kinds])
     return hashlib.sha256(facts.encode() + design.cells.astype("<i8").tobytes()).hexdigest()[:32]
 
@@ -83,8 +83,8 @@ def page_data(design: Design, plan: Plan, lying: Lying | None) -> dict[str, Any]
     lying
         How its beads lie, None to show no shape.
     """
-    grid, ladder = design.grid, design.ladder
-    rungs = range(len(ladder.sizes))
+    grid, bead_sizes = design.grid, design.bead_sizes
+    levels = range(len(bead_sizes.sizes))
     return {
         "hash": work_hash(design),
         "title": design.title,
@@ -92,15 +92,21 @@ def page_data(design: Design, plan: Plan, lying: Lying | None) -> dict[str, Any]
         "rows": grid.rows,
         "start": grid.start,
         "drop": grid.drop,
-        "slot": [ladder.base.length_mm, ladder.base.diameter_mm / 2],
-        "drawn": [drawn_size_mm(ladder, rung) for rung in rungs],
+        "slot": [bead_sizes.base.length_mm, bead_sizes.base.diameter_mm / 2],
+        "drawn": [drawn_size_mm(bead_sizes, level) for level in levels],
         "kinds": [
-            [bead.key, bead.name, bead.size, bead.colour, bead.edge, bead.ink, int(bead.round), bead.rung]
+            [bead.kind, bead.name, bead.size, bead.colour, bead.edge, bead.ink, int(bead.round), bead.level]
             for bead in drawn_beads(design)
         ],
         "places": packed(grid.place_of[grid.needle_order], "u2"),
         "steps": [
-            [step.rows[0], step.rows[-1], step.way, int(step.odd_count_turn), [n for run in step.runs for n in run]]
+            [
+                step.rows[0],
+                step.rows[-1],
+                step.direction,
+                int(step.odd_count_turn),
+                [n for run in step.runs for n in run],
+            ]
             for step in plan.steps
         ],
         "rounds": None if plan.rounds is None else [plan.rounds.first, plan.rounds.period, plan.rounds.last],

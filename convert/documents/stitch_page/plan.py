@@ -7,7 +7,7 @@ from convert.rows.check_words import check_in_words
 from convert.rows.find_repeat import find_repeat
 from convert.rows.row import RowOfWork, rows_of_work
 from shared.design import Design
-from shared.orientation import Way
+from shared.orientation import Direction
 
 Run = tuple[int, int]
 """How many of which bead: a count, and the place of the bead in ``design.beads``."""
@@ -30,7 +30,7 @@ class Step:
     """
 
     rows: tuple[int, ...]
-    way: Way
+    direction: Direction
     odd_count_turn: bool
     runs: tuple[Run, ...]
 
@@ -76,7 +76,7 @@ class Plan:
 def plan_of(design: Design) -> Plan:
     """Return what there is to do for a design: its rows, their repeat, and its checkpoints in words."""
     entries, repeat = rows_of_work(design), find_repeat(design)
-    place_of = {bead.key: place for place, bead in enumerate(design.beads)}
+    place_of = {bead.kind: place for place, bead in enumerate(design.beads)}
     return Plan(
         tuple(_step(entry, place_of) for entry in entries),
         None if repeat is None else Rounds(repeat.first, repeat.period, repeat.rows - repeat.end),
@@ -85,5 +85,5 @@ def plan_of(design: Design) -> Plan:
 
 
 def _step(entry: RowOfWork, place_of: Mapping[str, int]) -> Step:
-    runs = tuple((run.beads, place_of[run.key]) for run in entry.runs)
-    return Step(entry.rows, entry.way, entry.odd_count_turn, runs)
+    runs = tuple((run.beads, place_of[run.kind]) for run in entry.runs)
+    return Step(entry.rows, entry.direction, entry.odd_count_turn, runs)

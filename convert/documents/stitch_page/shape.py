@@ -14,7 +14,7 @@ from convert.surface.render.solids import shape_of, upright
 from convert.surface.solve import solve_surface
 from convert.surface.support import Table
 from convert.surface.surface import Surface
-from shared.beads import Ladder
+from shared.beads import BeadSizes
 from shared.calibration import trust_in_words
 from shared.design import Design
 
@@ -41,7 +41,7 @@ class Lying:
         Whether all are of one size, so that nothing rises.
     """
 
-    ladder: Ladder
+    bead_sizes: BeadSizes
     centres_mm: Floats
     axes: Floats
     flat: bool
@@ -67,7 +67,9 @@ def predicted(design: Design, *, progress: Progress = silent) -> tuple[Lying | N
         if (design.levels != design.levels[0]).any():
             return None, "the shape of two-drop work is predicted only where all beads are of one size"
         return _flat(design), ""
-    surface = solve_surface(grid, design.ladder, design.levels, bending=bending_of(design.ladder), progress=progress)
+    surface = solve_surface(
+        grid, design.bead_sizes, design.levels, bending=bending_of(design.bead_sizes), progress=progress
+    )
     if not surface.converged:
         return None, "the predicted shape did not come to rest"
     return lying_of(surface), ""
@@ -77,15 +79,15 @@ def lying_of(surface: Surface) -> Lying:
     """Return how the beads of a predicted surface lie."""
     order = surface.grid.needle_order
     flat = bool((surface.levels == surface.levels[0]).all())
-    return Lying(surface.ladder, upright(surface.centres_mm)[order], upright(hole_axes(surface))[order], flat)
+    return Lying(surface.bead_sizes, upright(surface.centres_mm)[order], upright(hole_axes(surface))[order], flat)
 
 
 def _flat(design: Design) -> Lying:
     """Lay beads of one size where the lattice has them: two-drop work has no net to be solved."""
-    size = design.ladder.sizes[design.levels[0]]
+    size = design.bead_sizes.sizes[design.levels[0]]
     flat_mm = design.grid.centres_mm(size.length_mm, size.diameter_mm)[design.grid.needle_order]
     axes = np.tile([1.0, 0.0, 0.0], (design.grid.count, 1))
-    return Lying(design.ladder, upright(Table().lay(flat_mm.T).T), axes, True)
+    return Lying(design.bead_sizes, upright(Table().lay(flat_mm.T).T), axes, True)
 
 
 def shape_values(lying: Lying) -> dict[str, Any]:
@@ -100,7 +102,7 @@ def shape_values(lying: Lying) -> dict[str, Any]:
         "quantum": quantum_mm,
         "places": packed(steps.astype(np.int64), "i2"),
         "axes": packed(axes.astype(np.int64), "i1"),
-        "solids": [list(shape_of(size)) for size in lying.ladder.sizes],
-        "trust": trust_in_words(lying.ladder.gauge),
+        "solids": [list(shape_of(size)) for size in lying.bead_sizes.sizes],
+        "trust": trust_in_words(lying.bead_sizes.gauge),
         "flat": lying.flat,
     }

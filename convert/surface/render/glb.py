@@ -38,16 +38,16 @@ def surface_glb(surface: Surface, design: Design) -> bytes:
     design
         Colours, and the title.
     """
-    sizes = sorted({design.ladder.rung_of[bead.size] for bead in design.beads})
+    sizes = sorted({design.bead_sizes.level_of[bead.size] for bead in design.beads})
     buffer = _Buffer()
-    pieces = {rung: buffer.add_mesh(bead_mesh(shape_of(surface.ladder.sizes[rung]))) for rung in sizes}
+    pieces = {level: buffer.add_mesh(bead_mesh(shape_of(surface.bead_sizes.sizes[level]))) for level in sizes}
     values = {
         "asset": {"version": "2.0", "generator": f"Hummock {version('hummock')}"},
         "scene": 0,
         "scenes": [{"name": design.title, "nodes": [0]}],
         "nodes": "",
         "meshes": [
-            {"name": bead.key, "primitives": [pieces[design.ladder.rung_of[bead.size]] | {"material": place}]}
+            {"name": bead.kind, "primitives": [pieces[design.bead_sizes.level_of[bead.size]] | {"material": place}]}
             for place, bead in enumerate(design.beads)
         ],
         "materials": [_material(bead) for bead in design.beads],
@@ -99,7 +99,7 @@ def _material(bead: Bead) -> dict[str, Any]:
     linear = linear_from_srgb(codes_from_hex(bead.srgb) / 255)
     colour = [*(round(value, 6) for value in linear.tolist()), 1.0]
     surface = {"baseColorFactor": colour, "metallicFactor": 0.0, "roughnessFactor": 0.3}
-    return {"name": f"{bead.key} {bead.name}", "pbrMetallicRoughness": surface}
+    return {"name": f"{bead.kind} {bead.name}", "pbrMetallicRoughness": surface}
 
 
 class _Buffer:

@@ -68,7 +68,7 @@ def _caption(surface: Surface, found: Figures, summary: str, width: int) -> tupl
         f"{counted(grid.columns, 'column')} x {counted(grid.rows, 'row')}, "
         f"{found.width_mm:.1f} x {found.length_mm:.1f} mm "
         f"(flat work {found.flat_width_mm:.1f} x {found.flat_length_mm:.1f} mm); "
-        f"{trust_in_words(surface.ladder.gauge)}"
+        f"{trust_in_words(surface.bead_sizes.gauge)}"
     )
     return tuple(line for text in (summary, size) for line in wrap(text, width * KNOWN_FACE, TEXT))
 

@@ -98,7 +98,7 @@ def bead_solids(surface: Surface, design: Design) -> Solids:
     design
         The colours.
     """
-    shapes = np.array([shape_of(size) for size in surface.ladder.sizes])
+    shapes = np.array([shape_of(size) for size in surface.bead_sizes.sizes])
     colours = linear_from_srgb(np.array([codes_from_hex(bead.srgb) for bead in design.beads]) / 255)
     return Solids(
         upright(surface.centres_mm), upright(hole_axes(surface)), shapes[surface.levels], colours[design.cells]
@@ -108,7 +108,7 @@ def bead_solids(surface: Surface, design: Design) -> Solids:
 def wrist_solid(surface: Surface, ground: Wrist) -> Solids:
     """Return the wrist under a work as one cylinder that reaches out on both sides."""
     across = surface.centres_mm[:, 0]
-    radius = ground.radius_mm - surface.ladder.sizes[surface.common].diameter_mm / 2
+    radius = ground.radius_mm - surface.bead_sizes.sizes[surface.common].diameter_mm / 2
     shape = Shape(np.ptp(across) / 2 + radius / 6, radius, 0.0, 0.0)
     middle = [(across.min() + across.max()) / 2, -ground.radius_mm, 0.0]
     return Solids(np.array([middle]), np.array([[1.0, 0.0, 0.0]]), np.array([shape]), np.array([SKIN]))

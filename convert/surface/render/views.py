@@ -156,7 +156,7 @@ def _scene(surface: Surface, design: Design, *, lies_across: bool) -> Scene:
     right, up = np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, -1.0])
     page = np.stack([-up, right] if lies_across and wrist is None else [right, up])
     lamp = LAMP[0] * page[0] + LAMP[1] * UP - LAMP[2] * page[1]
-    ground_mm = -surface.ladder.sizes[surface.common].diameter_mm / 2 if wrist is None else None
+    ground_mm = -surface.bead_sizes.sizes[surface.common].diameter_mm / 2 if wrist is None else None
     return Scene(beads, solids, lights_on(solids, lamp=lamp), page, ground_mm)
 
 

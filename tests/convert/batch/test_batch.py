@@ -19,7 +19,7 @@ import convert.batch.pool
 from convert.batch.marker import MARKER
 from convert.cli.app import app
 from convert.output_names import NAMES
-from shared.beads import default_ladder, ladder_toml
+from shared.beads import bead_sizes_toml, default_bead_sizes
 
 SCRIPT = Path(sys.executable).with_name("hummock")
 
@@ -143,8 +143,8 @@ def test_a_table_gives_options_over_those_of_the_command_line(pool, tmp_path):
 
 def test_palette_and_ladder_of_a_row_are_seen_from_the_folder_of_the_table(pool, tmp_path, monkeypatch):
     (pool / "mine.csv").write_text("name,colour,size\nkelp,#2f4a3a,cylinder 11/0\nfoam,#e8efe9,cylinder 11/0\n")
-    ladder = ladder_toml(default_ladder()).replace("length_mm = 1.3\n", "length_mm = 1.25\n")
-    (pool / "mine.toml").write_text(ladder, "utf-8")
+    bead_sizes = bead_sizes_toml(default_bead_sizes()).replace("length_mm = 1.3\n", "length_mm = 1.25\n")
+    (pool / "mine.toml").write_text(bead_sizes, "utf-8")
     (pool / "list.csv").write_text(
         "picture,name,palette,ladder\ncrab.png,a,mine.csv,mine.toml\n"
         f"crab.png,b,{pool / 'mine.csv'},\ncrab.png,c,coast,\n"

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 from convert.batch.marker import MARKER
 from convert.cli.app import app
 from convert.output_names import NAMES
-from shared.beads import default_ladder, ladder_toml
+from shared.beads import bead_sizes_toml, default_bead_sizes
 
 
 def hummock(*words):
@@ -43,13 +43,24 @@ def raise_dome(path, grey):
 
 @pytest.fixture
 def command(tmp_path):
-    """A batch of one picture with a height map and a ladder, made once."""
+    """A batch of one picture with a height map and bead sizes, made once."""
     pool = tmp_path / "pool"
     pool.mkdir()
     paint(pool / "limpet.png", 1)
     raise_dome(pool / "limpet-heights.png", 90)
-    (tmp_path / "mine.toml").write_text(ladder_toml(default_ladder()), "utf-8")
-    words = ("batch", pool, "--columns", 7, "--jobs", 1, "--ladder", tmp_path / "mine.toml", "--out", tmp_path / "all")
+    (tmp_path / "mine.toml").write_text(bead_sizes_toml(default_bead_sizes()), "utf-8")
+    words = (
+        "batch",
+        pool,
+        "--columns",
+        7,
+        "--jobs",
+        1,
+        "--measures",
+        tmp_path / "mine.toml",
+        "--out",
+        tmp_path / "all",
+    )
     told = hummock(*words)
     assert told.exit_code == 0, told.output
     return words
@@ -103,10 +114,10 @@ app(sys.argv[1:])
     assert mixed == files_of(fresh / "limpet")
 
 
-def widen_a_bead(ladder):
-    text = ladder.read_text("utf-8")
+def widen_a_bead(bead_sizes):
+    text = bead_sizes.read_text("utf-8")
     assert text.count("diameter_mm = 4.0") == 1
-    ladder.write_text(text.replace("diameter_mm = 4.0", "diameter_mm = 4.1"), "utf-8")
+    bead_sizes.write_text(text.replace("diameter_mm = 4.0", "diameter_mm = 4.1"), "utf-8")
 
 
 @pytest.mark.parametrize(

@@ -14,9 +14,9 @@ from convert.layout.size import Box
 from convert.options import Crop
 
 
-def kind_of(pixels, columns=31, **choices):
+def style_of(pixels, columns=31, **choices):
     view, grid = on_beads(pixels, columns, **choices)
-    return guess_kind(view, grid.columns).kind
+    return guess_kind(view, grid.columns).style
 
 
 def bundled_pixels(name):
@@ -32,15 +32,15 @@ def jpeg(pixels, quality):
 @pytest.mark.parametrize("name", [*PHOTOS, "colorwheel", "lighthouse-dusk"])
 def test_photographs_are_photos(name):
     pixels = bundled_pixels(name)
-    assert {kind_of(pixels, columns) for columns in (12, 31, 90)} == {"photo"}
+    assert {style_of(pixels, columns) for columns in (12, 31, 90)} == {"photo"}
 
 
-@pytest.mark.parametrize(("name", "kind"), [("tide-pool", "logo"), ("shoreline", "logo"), ("urchin-lines", "sketch")])
+@pytest.mark.parametrize(("name", "kind"), [("tide-pool", "flat"), ("shoreline", "flat"), ("urchin-lines", "lines")])
 def test_our_drawings_are_what_they_are(name, kind):
     pixels = bundled_pixels(name)
-    assert {kind_of(pixels, columns) for columns in (12, 31, 90)} == {kind}
-    assert kind_of(jpeg(pixels, 75)) == kind
-    assert kind_of(np.rot90(pixels)) == kind
+    assert {style_of(pixels, columns) for columns in (12, 31, 90)} == {kind}
+    assert style_of(jpeg(pixels, 75)) == kind
+    assert style_of(np.rot90(pixels)) == kind
 
 
 def coloured_in():
@@ -56,20 +56,20 @@ def on_white(pixels):
 
 ACROSS = np.linspace(0, 255, 400)
 SYNTHETIC = {
-    "emblem": (emblem(), "logo"),
-    "emblem with few pixels": (emblem(6), "logo"),
-    "emblem as a JPEG": (jpeg(emblem(), 60), "logo"),
+    "emblem": (emblem(), "flat"),
+    "emblem with few pixels": (emblem(6), "flat"),
+    "emblem as a JPEG": (jpeg(emblem(), 60), "flat"),
     "stripes": (
         np.kron(np.tile(np.array(FLAT, dtype=np.uint8)[:, None], (4, 8, 1)), np.ones((20, 30, 1), int)),
-        "logo",
+        "flat",
     ),
-    "coloured in": (coloured_in(), "logo"),
-    "face": (face(), "sketch"),
-    "face in hair lines": (face(0.1), "sketch"),
-    "face as a JPEG": (jpeg(face(), 60), "sketch"),
-    "face in uneven light": (as_scanned(face()), "sketch"),
-    "one line": (slanted(30, 0.3)[0], "sketch"),
-    "chalk": (slanted(30, 0.3, colour=(240, 240, 230), ground=(20, 40, 60))[0], "sketch"),
+    "coloured in": (coloured_in(), "flat"),
+    "face": (face(), "lines"),
+    "face in hair lines": (face(0.1), "lines"),
+    "face as a JPEG": (jpeg(face(), 60), "lines"),
+    "face in uneven light": (as_scanned(face()), "lines"),
+    "one line": (slanted(30, 0.3)[0], "lines"),
+    "chalk": (slanted(30, 0.3, colour=(240, 240, 230), ground=(20, 40, 60))[0], "lines"),
     "soft shades": (like_a_photo(), "photo"),
     "soft shades as a JPEG": (jpeg(like_a_photo(), 40), "photo"),
     "soft shades on white": (on_white(like_a_photo()), "photo"),
@@ -83,18 +83,18 @@ SYNTHETIC = {
 @pytest.mark.parametrize("name", SYNTHETIC)
 def test_drawn_examples(name):
     pixels, kind = SYNTHETIC[name]
-    assert kind_of(pixels.astype(np.uint8)) == kind
+    assert style_of(pixels.astype(np.uint8)) == kind
 
 
 def test_only_the_part_that_is_used_counts():
     both = np.concatenate([face(unit=UNIT)[:600], like_a_photo(height=600, width=600)], axis=1)
-    assert kind_of(both, crop=Crop(0, 0, 50, 100, percent=True)) == "sketch"
-    assert kind_of(both, crop=Crop(50, 0, 50, 100, percent=True)) == "photo"
+    assert style_of(both, crop=Crop(0, 0, 50, 100, percent=True)) == "lines"
+    assert style_of(both, crop=Crop(50, 0, 50, 100, percent=True)) == "photo"
 
 
 def test_tiny_pictures_have_a_kind():
     for size in ((2, 2), (2, 40), (40, 2), (3, 3)):
-        assert kind_of(np.full((*size, 3), 200, dtype=np.uint8), 2, fit="stretch", rows=4) == "photo"
+        assert style_of(np.full((*size, 3), 200, dtype=np.uint8), 2, fit="stretch", rows=4) == "photo"
 
 
 def test_grey_deep_and_transparent_pictures_are_told_alike():
@@ -105,5 +105,5 @@ def test_grey_deep_and_transparent_pictures_are_told_alike():
     black = np.zeros_like(pixels)
     for codes, alpha in ((grey, None), (grey.astype(np.uint16) * 257, None), (black, clear)):
         view = View(Picture(codes, alpha, np.ones(3)), whole, whole, np.ones(3))
-        assert guess_kind(view, 30).kind == "sketch"
+        assert guess_kind(view, 30).style == "lines"
         assert not has_dark_ground(view)

@@ -27,14 +27,14 @@ def taken_for(pattern):
     return [notice for notice in pattern.notices if "taken for" in notice]
 
 
-@pytest.mark.parametrize(("draw", "kind"), [(emblem, "logo"), (face, "sketch"), (like_a_photo, "photo")])
-def test_a_guess_is_said_and_a_choice_is_not(draw, kind):
+@pytest.mark.parametrize(("draw", "style"), [(emblem, "flat"), (face, "lines"), (like_a_photo, "photo")])
+def test_a_guess_is_said_and_a_choice_is_not(draw, style):
     guessed = made(draw())
-    assert guessed.kind == kind
+    assert guessed.style == style
     assert len(taken_for(guessed)) == 1
-    assert f"a {kind}:" in taken_for(guessed)[0]
-    assert f"a {kind}:" in summary(guessed, shopping_list(guessed.design, spare_percent=10))
-    chosen = made(draw(), kind=kind)
+    assert f"a {style}:" in taken_for(guessed)[0]
+    assert f"a {style}:" in summary(guessed, shopping_list(guessed.design, spare_percent=10))
+    chosen = made(draw(), style=style)
     assert not taken_for(chosen)
     assert np.array_equal(chosen.design.cells, guessed.design.cells)
 
@@ -56,30 +56,30 @@ TURNS = ({"turn": "90"}, {"turn": "180"}, {"turn": "270"}, {"mirror": True}, {"t
 
 
 @pytest.mark.parametrize("choices", TURNS, ids=str)
-@pytest.mark.parametrize(("draw", "kind"), [(emblem, "logo"), (face, "sketch")])
-def test_turned_by_option_or_beforehand_is_the_same(draw, kind, choices):
+@pytest.mark.parametrize(("draw", "style"), [(emblem, "flat"), (face, "lines")])
+def test_turned_by_option_or_beforehand_is_the_same(draw, style, choices):
     pixels = np.rot90(draw(), -int(choices.get("turn", "0")) // 90)
     pixels = pixels[:, ::-1] if choices.get("mirror") else pixels
-    one = made(draw(), kind=kind, colours=4, **choices)
-    other = made(np.ascontiguousarray(pixels), kind=kind, colours=4)
+    one = made(draw(), style=style, colours=4, **choices)
+    other = made(np.ascontiguousarray(pixels), style=style, colours=4)
     assert codes_of(one) == codes_of(other)
     assert np.array_equal(one.design.cells, other.design.cells)
 
 
-@pytest.mark.parametrize(("draw", "kind"), [(emblem, "logo"), (face, "sketch"), (like_a_photo, "photo")])
-def test_cropped_by_option_or_beforehand_is_the_same(draw, kind):
+@pytest.mark.parametrize(("draw", "style"), [(emblem, "flat"), (face, "lines"), (like_a_photo, "photo")])
+def test_cropped_by_option_or_beforehand_is_the_same(draw, style):
     pixels = draw()
     part = np.ascontiguousarray(pixels[100:340, 60:280])
-    one = made(pixels, kind=kind, crop=Crop(60, 100, 220, 240))
-    other = made(part, kind=kind)
+    one = made(pixels, style=style, crop=Crop(60, 100, 220, 240))
+    other = made(part, style=style)
     assert codes_of(one) == codes_of(other)
     assert np.array_equal(one.design.cells, other.design.cells)
 
 
-@pytest.mark.parametrize("kind", ["photo", "logo", "sketch"])
+@pytest.mark.parametrize("style", ["photo", "flat", "lines"])
 @pytest.mark.parametrize("fit", ["cover", "contain", "stretch"])
-def test_every_fit_works_with_every_kind(kind, fit):
-    pattern = made(emblem(8), kind=kind, fit=fit, rows=90, ground="#30a0f0", colours=8)
+def test_every_fit_works_with_every_style(style, fit):
+    pattern = made(emblem(8), style=style, fit=fit, rows=90, ground="#30a0f0", colours=8)
     place = pattern.design.grid.place_of[:, 0]
     beside = place < 8
     shows_ground = np.array([code == (0x30, 0xA0, 0xF0) for code in codes_of(pattern)])[pattern.design.cells]
@@ -91,7 +91,7 @@ def test_a_line_survives_the_whole_job():
     """Faint ink, thinner than a bead, few colours, default tidying."""
     for degrees in (0, 15, 45, 60):
         pixels, _ = slanted(degrees, 0.4, colour=(190, 188, 184))
-        pattern = made(pixels, kind="sketch", colours=3)
+        pattern = made(pixels, style="lines", colours=3)
         ink = pattern.design.cells != np.bincount(pattern.design.cells).argmax()
         assert len(parts(ink, pattern.design.grid)) == 1
         assert ink.sum() > 20
@@ -106,7 +106,7 @@ def test_tidying_is_told_and_keys_have_no_gaps():
     assert plain.tidiness.mean_error < tidy.tidiness.mean_error < strong.tidiness.mean_error
     for pattern in (plain, tidy, strong):
         design = pattern.design
-        assert [bead.key for bead in design.beads] == list("ABCDEFGHI")[: len(design.beads)]
+        assert [bead.kind for bead in design.beads] == list("ABCDEFGHI")[: len(design.beads)]
         assert (np.diff(np.bincount(design.cells)) <= 0).all()
         assert np.count_nonzero(stray_beads(design.cells, design.grid)) == pattern.tidiness.strays
         assert pattern.errors.mean() == pytest.approx(pattern.tidiness.mean_error)
@@ -127,6 +127,6 @@ def test_cells_hold_ink_only_for_sketches():
     from drawings import on_beads
 
     view, grid = on_beads(face(), 30)
-    assert bead_colours(view, grid, kind="photo").ink is None
-    assert bead_colours(view, grid, kind="logo").ink is None
-    assert bead_colours(view, grid, kind="auto").ink is not None
+    assert bead_colours(view, grid, style="photo").ink is None
+    assert bead_colours(view, grid, style="flat").ink is None
+    assert bead_colours(view, grid, style="auto").ink is not None

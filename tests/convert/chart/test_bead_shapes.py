@@ -6,22 +6,22 @@ from hypothesis import strategies as st
 
 from convert.chart.bead_shapes import drawn_size_mm
 from convert.chart.inks import contrasting, luminance
-from shared.beads import BeadSize, Ladder, default_ladder
+from shared.beads import BeadSize, BeadSizes, default_bead_sizes
 
 SLOT_MM2 = 1.3 * 1.6
 
 
 def test_a_cylinder_of_the_base_size_fills_its_slot():
-    assert drawn_size_mm(default_ladder(), 0) == (1.3, 1.6)
+    assert drawn_size_mm(default_bead_sizes(), 0) == (1.3, 1.6)
 
 
 def test_round_beads_keep_their_proportion_bulge_more_per_rung_and_stay_countable():
-    ladder = default_ladder()
-    sizes = [drawn_size_mm(ladder, rung) for rung in (1, 2, 3)]
+    bead_sizes = default_bead_sizes()
+    sizes = [drawn_size_mm(bead_sizes, level) for level in (1, 2, 3)]
     areas = [pi / 4 * length * diameter / SLOT_MM2 for length, diameter in sizes]
     assert areas == sorted(areas)
     assert areas[-1] <= 1.3
-    for (length, diameter), size in zip(sizes, ladder.sizes[1:], strict=True):
+    for (length, diameter), size in zip(sizes, bead_sizes.sizes[1:], strict=True):
         assert length / diameter == pytest.approx(size.length_mm / size.diameter_mm)
         assert diameter > 1.6 * 1.1
         # The next bead of the row is two lengths away, the next of the column one diameter.
@@ -37,8 +37,8 @@ def test_no_ladder_makes_a_bead_reach_over_the_next_but_one(base, others):
     sizes = [BeadSize("cylinder 99/0", *base, 0.1, 100)]
     for place, (length, shape) in enumerate(others):
         sizes.append(BeadSize(f"{shape} {place + 1}/0", length, base[1] + place, 0.1, 100))
-    for rung in range(len(sizes)):
-        length, diameter = drawn_size_mm(Ladder(tuple(sizes)), rung)
+    for level in range(len(sizes)):
+        length, diameter = drawn_size_mm(BeadSizes(tuple(sizes)), level)
         assert 0 < length <= 1.5001 * base[0]
         assert 0 < diameter <= 1.5001 * base[1]
 

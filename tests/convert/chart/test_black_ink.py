@@ -16,14 +16,14 @@ from shared.grid import Grid
 KEYS = 110
 
 
-def many_keys(rung):
+def many_keys(level):
     grid = Grid(18, 25)
-    return Design("Signs", grid, LADDER, tuple(bead_of(i, rung) for i in range(KEYS)), np.arange(grid.count) % KEYS)
+    return Design("Signs", grid, LADDER, tuple(bead_of(i, level) for i in range(KEYS)), np.arange(grid.count) % KEYS)
 
 
 @pytest.mark.parametrize("rung", [0, 3])
-def test_every_key_has_another_sign_when_printed(rung):
-    design = many_keys(rung)
+def test_every_key_has_another_sign_when_printed(level):
+    design = many_keys(level)
     scene = chart_scene(design, ink="black")
     picture = np.array(Image.open(BytesIO(chart_png(scene))).convert("L"))
     tiles = {}
@@ -76,7 +76,7 @@ def test_beads_of_the_legend_are_as_high_as_its_letters_where_work_is_large(colu
     beads = tuple(bead_of(colour, 0) for colour in range(3))
     scene = chart_scene(Design("Reef", grid, LADDER, beads, np.arange(grid.count) % 3))
     (legend,) = [group.marks for group in scene.over if group.name == "legend"]
-    (key,) = [place for place, mark in enumerate(legend) if isinstance(mark, Text) and mark.text == scene.kinds[1].key]
+    (key,) = [place for place, mark in enumerate(legend) if isinstance(mark, Text) and mark.text == scene.kinds[1].kind]
     drawn, in_chart = (
         union(map(extent_of, each)) for each in (legend[key - len(scene.kinds[1].marks) : key], scene.kinds[1].marks)
     )

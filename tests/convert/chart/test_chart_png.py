@@ -56,18 +56,18 @@ def test_half_slots_beyond_the_ends_of_the_columns_are_paper(placed):
     assert picture.getpixel(pixel_of(scene, 20, 0.65, 0.3)) == (255, 255, 255)
 
 
-def lone(rung):
+def lone(level):
     """One blue raised bead at (4.55, 6.4) mm in the midst of pale cylinders; its kind is the second."""
     grid = Grid(7, 15)
-    beads = (replace(bead_of(0, 0), srgb="#f0e0d0"), replace(bead_of(1, rung), srgb="#3070d0"))
+    beads = (replace(bead_of(0, 0), srgb="#f0e0d0"), replace(bead_of(1, level), srgb="#3070d0"))
     cells = np.zeros(grid.count, dtype=int)
     cells[int(grid.bead_at(np.array(8), np.array(4)))] = 1
     return Design("Lone", grid, LADDER, beads, cells)
 
 
 @pytest.mark.parametrize("rung", [1, 2, 3])
-def test_a_raised_bead_bulges_over_its_slot_and_bears_its_number(rung):
-    scene = chart_scene(lone(rung))
+def test_a_raised_bead_bulges_over_its_slot_and_bears_its_number(level):
+    scene = chart_scene(lone(level))
     picture = opened(chart_png(scene, px_per_mm=40))
     x, y = 3.5 * 1.3, 8 * 0.8
     above = picture.getpixel(pixel_of(scene, 40, x, y - 0.8 - 0.02))
@@ -83,8 +83,8 @@ def test_a_raised_bead_bulges_over_its_slot_and_bears_its_number(rung):
 
 def test_raised_beads_grow_with_the_rung():
     blue = []
-    for rung in (1, 2, 3):
-        scene = chart_scene(lone(rung))
+    for level in (1, 2, 3):
+        scene = chart_scene(lone(level))
         corners = (*pixel_of(scene, 20, 3.2, 4.8), *pixel_of(scene, 20, 5.9, 8))
         near = np.array(opened(chart_png(scene)).crop(corners))
         blue.append(int((near[..., 0] < 0x40).sum() + (near == 255).all(axis=-1).sum()))

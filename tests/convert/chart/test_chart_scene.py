@@ -39,8 +39,8 @@ def test_forty_keys_flow_into_columns_that_stay_on_the_page(columns, rows):
 @given(design=designs())
 def test_the_painting_order_goes_up_the_ladder_and_down_the_page(design):
     scene = chart_scene(design)
-    rungs = [LADDER.rung_of[design.beads[kind].size] for kind in scene.kind_of.tolist()]
-    order = [(rung, y, x) for rung, (x, y) in zip(rungs, scene.centres_mm.tolist(), strict=True)]
+    levels = [LADDER.level_of[design.beads[kind].size] for kind in scene.kind_of.tolist()]
+    order = [(level, y, x) for level, (x, y) in zip(levels, scene.centres_mm.tolist(), strict=True)]
     assert order == sorted(order)
     assert not scene.kind_of.flags.writeable
     assert not scene.centres_mm.flags.writeable
@@ -53,8 +53,8 @@ def test_a_notice_about_raised_beads_only_where_there_are_some():
 
 def flat_and_raised():
     grid = Grid(6, 6)
-    for rung in (0, 2):
-        beads = (bead_of(0, 0), bead_of(1, rung))
+    for level in (0, 2):
+        beads = (bead_of(0, 0), bead_of(1, level))
         yield Design("Notice", grid, LADDER, beads, np.arange(grid.count) % 2)
 
 
@@ -62,7 +62,7 @@ def flat_and_raised():
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_repeat_is_marked_beside_its_first_round(hand, start):
     """Its bracket reaches from the first row of the round to the last, beside the edge away from the tail."""
-    design = rounds(Grid(9, 55, hand, start), foundation=3, period=16, seed=5)
+    design = rounds(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
     (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
     bracket, *words = marks
     base, (width, _) = LADDER.base, design.extent_mm
@@ -75,5 +75,5 @@ def test_the_repeat_is_marked_beside_its_first_round(hand, start):
 
 
 def test_where_nothing_comes_again_nothing_is_marked():
-    design = rounds(Grid(9, 24), foundation=24, period=2, seed=5)
+    design = rounds(Grid(9, 24), first_rows=24, period=2, seed=5)
     assert [group.marks for group in chart_scene(design).over if group.name == "repeat"] == [()]

@@ -46,14 +46,14 @@ def test_every_bead_is_used_once_at_its_place_on_the_lattice(design, placed):
 @pytest.mark.parametrize("ink", ["colour", "black"])
 def test_larger_beads_are_painted_after_smaller_ones(ink):
     keys = [u.get("href")[2:] for u in drawn(striped(9, 12), ink).iter(f"{SVG}use")]
-    rungs = [("", "11", "8", "6").index(mark) for mark in keys]
-    assert rungs == sorted(rungs)
+    levels = [("", "11", "8", "6").index(mark) for mark in keys]
+    assert levels == sorted(levels)
 
 
 @settings(max_examples=40)
 @given(design=designs())
 def test_each_row_is_numbered_once_where_the_needle_begins_it(design):
-    grid, base = design.grid, design.ladder.base
+    grid, base = design.grid, design.bead_sizes.base
     width = grid.columns * base.length_mm
     numbers = list(group(drawn(design), "row-numbers").iter(f"{SVG}text"))
     assert sorted(int(t.text) for t in numbers) == list(range(1, grid.rows + 1))
@@ -117,9 +117,9 @@ def test_the_legend_lists_key_size_name_and_count():
         lines.setdefault(text.get("y"), []).append(text.text)
     counts = Counter(design.cells.tolist())
     for place, bead in enumerate(design.beads):
-        (line,) = [line for line in lines.values() if bead.key in line]
-        at = line.index(bead.key)
-        assert line[at : at + 4] == [bead.key, bead.name, bead.size, f"{counts[place]:,}"]
+        (line,) = [line for line in lines.values() if bead.kind in line]
+        at = line.index(bead.kind)
+        assert line[at : at + 4] == [bead.kind, bead.name, bead.size, f"{counts[place]:,}"]
     assert f"{design.grid.count:,} beads of 4 kinds" in texts(legend)
 
 

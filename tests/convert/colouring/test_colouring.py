@@ -12,20 +12,20 @@ from convert.colouring.choose_colours import coloured_each, least_number
 from convert.image.decode import Source
 from convert.options import Given, Options
 from convert.pipeline import convert, review_colours
-from convert.relief.size_steps import keep_ladder_rule
+from convert.relief.size_steps import keep_size_step_rule
 from convert.relief.work import Work
 from convert.shopping.packs import pack_of
 from convert.shopping.shopping import beads_csv, shopping_list
 from palettes.bundled import load
 from palettes.colour import Supply, colour_from_hex
 from palettes.palette import Palette
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.ciede2000 import ciede2000
 from shared.colour import lab_from_codes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
-LADDER = default_ladder()
+LADDER = default_bead_sizes()
 NAMES = [size.name for size in LADDER.sizes]
 
 
@@ -36,7 +36,7 @@ def work_of(seed, *, raised=True, columns=15, rows=24):
     patch = (grid.row_of // 6 + grid.column_of // 5 * 2) % 6
     codes = np.clip(middles[patch] + rng.normal(0, 12, (grid.count, 3)), 0, 255).astype(np.uint8)
     wanted = rng.integers(0, 4, grid.count) if raised else np.zeros(grid.count, dtype=np.int64)
-    return Work(grid, LADDER, lab_from_codes(codes), keep_ladder_rule(wanted, grid, policy="peak"), None)
+    return Work(grid, LADDER, lab_from_codes(codes), keep_size_step_rule(wanted, grid, slopes="widen"), None)
 
 
 def palette_of(seed, count):
@@ -65,8 +65,8 @@ def test_nothing_is_bought_that_is_not_made(seed, colours, tidy, fewest):
         assert bead.srgb == palette.find(bead.name).srgb
         assert bead.source == "Tints"
     assert finished.coloured.colours <= colours
-    rungs = np.array([LADDER.rung_of[bead.size] for bead in finished.coloured.beads])
-    assert np.array_equal(rungs[finished.coloured.cells], work.levels)
+    levels = np.array([LADDER.level_of[bead.size] for bead in finished.coloured.beads])
+    assert np.array_equal(levels[finished.coloured.cells], work.levels)
     lab = np.array([bead.lab for bead in finished.coloured.beads])
     assert np.allclose(finished.coloured.errors, ciede2000(work.cells_lab, lab[finished.coloured.cells]), atol=1e-3)
 
@@ -75,7 +75,7 @@ def test_letters_fall_with_the_count_after_tidying():
     (finished,) = coloured_each(work_of(3), Options(tidy=2.0), [6])
     counts = {}
     for bead, count in zip(finished.coloured.beads, np.bincount(finished.coloured.cells), strict=True):
-        letter = bead.key.rstrip("0123456789")
+        letter = bead.kind.rstrip("0123456789")
         counts[letter] = counts.get(letter, 0) + int(count)
     assert list(counts) == sorted(counts)
     assert list(counts.values()) == sorted(counts.values(), reverse=True)
@@ -106,7 +106,7 @@ def test_flat_background_gets_the_ground_colour_exactly(palette):
     rng = np.random.default_rng(1)
     pixels = np.clip(np.array([231, 222, 200]) + rng.normal(0, 3, (120, 60, 3)), 0, 255).astype(np.uint8)
     pixels[40:80, 20:40] = [150, 40, 40]
-    options = Options(columns=15, colours=3, ground="#e7dec8", palette=palette, kind="photo")
+    options = Options(columns=15, colours=3, ground="#e7dec8", palette=palette, style="photo")
     design = convert(Source("a.png", encoded(pixels)), None, options).design
     corners = {design.beads[cell].name for cell in design.cells[[0, 5, -1]]}
     assert len(corners) == 1
@@ -146,7 +146,7 @@ def test_rare_colours_that_are_kept_stay():
 
 def test_the_number_of_beads_begins_with_what_every_size_takes():
     work = work_of(3)
-    options = Options(palette=load("half-tide"), count="beads", colours="auto")
+    options = Options(palette=load("half-tide"), count="kinds", colours="auto")
     least = least_number(work, options)
     assert least == len(np.unique(work.levels))
     (finished,) = coloured_each(work, options, [least])
@@ -158,7 +158,7 @@ def test_the_number_of_beads_begins_with_what_every_size_takes():
 @pytest.mark.parametrize("tidy", [0.0, 1.0, 3.0])
 @pytest.mark.parametrize("seed", range(8))
 def test_beads_to_buy_can_be_counted_instead_of_colours(seed, tidy):
-    options = Options(palette=load("coast"), count="beads", tidy=tidy, fewest=25)
+    options = Options(palette=load("coast"), count="kinds", tidy=tidy, fewest=25)
     assert all(
         len(finished.coloured.beads) <= most
         for most, finished in zip((4, 7, 9), coloured_each(work_of(seed), options, (4, 7, 9)), strict=True)
@@ -170,7 +170,7 @@ def test_beads_to_buy_can_be_counted_instead_of_colours(seed, tidy):
     [
         ({"keep": (Given("kelp"),)}, "give --palette"),
         ({"never": ("kelp",)}, "give --palette"),
-        ({"count": "beads"}, "give --palette"),
+        ({"count": "kinds"}, "give --palette"),
         ({"tidy": 4.0}, "give 0 to 3"),
         ({"tidy": float("nan")}, "give 0 to 3"),
     ],

@@ -46,7 +46,7 @@ def test_colours_are_no_worse_than_those_of_other_libraries(name):
     """Mean CIEDE2000 against Pillow's quantisers and scikit-learn's k-means in RGB, on the same cells."""
     pixels = open_picture(name)
     for colours in (4, 8, 16):
-        pattern = convert(png(pixels), None, Options(columns=31, colours=colours, turn="0", kind="photo", tidy=0))
+        pattern = convert(png(pixels), None, Options(columns=31, colours=colours, turn="0", style="photo", tidy=0))
         grid = pattern.design.grid
         whole = Box(0, 0, pixels.shape[1], pixels.shape[0])
         proportion = 31 * 1.3 / ((grid.rows + 1) * 0.8)

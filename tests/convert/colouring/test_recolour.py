@@ -34,7 +34,7 @@ def test_a_swap_changes_one_colour_in_all_its_sizes_and_nothing_else(design):
     kelp = made("kelp", "#3c5a2e", ("cylinder 11/0", "round 11/0"))
     new = swapped(design, {"A": kelp})
     assert [bead.name for bead in new.beads] == ["kelp", "kelp", *(bead.name for bead in design.beads[2:])]
-    assert [bead.key for bead in new.beads] == [bead.key for bead in design.beads]
+    assert [bead.kind for bead in new.beads] == [bead.kind for bead in design.beads]
     assert np.array_equal(new.levels, design.levels)
     assert new.beads[2:] == design.beads[2:]
 
@@ -78,7 +78,7 @@ def test_a_match_takes_only_what_is_made_in_the_sizes(design):
     large = palette_of(4, 2)
     mixed = replace(small, entries=(*small.entries, *(replace(c, name=f"big {c.name}") for c in large.entries)))
     new = matched(design, mixed)
-    assert next(bead.name for bead in new.beads if bead.key == "C8").startswith("big")
+    assert next(bead.name for bead in new.beads if bead.kind == "C8").startswith("big")
 
 
 def test_too_small_a_palette_is_refused(design):

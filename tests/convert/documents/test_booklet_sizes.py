@@ -24,7 +24,7 @@ def table_of(design):
 @pytest.mark.parametrize("period", [16, 60])
 def test_what_whole_rounds_leave_over_is_told_and_named_where_the_bracelet_would_not_close(period):
     """Flat work of R rows is (R + 1) / 2 beads of 1.6 mm long; the lengths are worked out anew here."""
-    table = table_of(repeated_design(foundation=3, period=period, rows=3 + 3 * period))
+    table = table_of(repeated_design(first_rows=3, period=period, rows=3 + 3 * period))
     place = {head: place for place, head in enumerate(table.heads)}
     needed = 0
     for row in table.rows:
@@ -56,7 +56,7 @@ def notes_of(design):
 def test_plain_rows_are_told_with_their_bead_and_what_becomes_of_row_numbers(kind):
     design = KINDS[kind]()
     bead, notes = plain_bead(design), notes_of(design)
-    assert f"Plain rows are all of {bead.key} ({bead.name})" in notes
+    assert f"Plain rows are all of {bead.kind} ({bead.name})" in notes
     assert "Row numbers in the chart and the word rows then count from the row after those put on first" in notes
     assert "stitch a round" not in notes
     assert "left out" not in notes

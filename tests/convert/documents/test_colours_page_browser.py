@@ -17,7 +17,7 @@ from selenium.webdriver.support.ui import Select
 
 from convert.documents.colour_review.page import review_page
 from convert.pipeline import prepare
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 
 pytestmark = pytest.mark.outside
 
@@ -60,10 +60,10 @@ def recomputed(choice, cells_lab):
     """The figures of a choice as the page writes them, from its cells alone."""
     beads = [choice.design.beads[cell] for cell in choice.design.cells.tolist()]
     errors = skimage.color.deltaE_ciede2000(cells_lab, np.array([bead.lab for bead in beads]))
-    keys = Counter(bead.key for bead in beads)
-    letters = Counter(bead.key.rstrip("0123456789") for bead in beads)
-    per_gram = {size.name: Fraction(str(size.per_gram)) for size in default_ladder().sizes}
-    size_of = {bead.key: bead.size for bead in beads}
+    keys = Counter(bead.kind for bead in beads)
+    letters = Counter(bead.kind.rstrip("0123456789") for bead in beads)
+    per_gram = {size.name: Fraction(str(size.per_gram)) for size in default_bead_sizes().sizes}
+    size_of = {bead.kind: bead.size for bead in beads}
     hundredths = [ceil(100 * ceil(Fraction(11, 10) * count) / per_gram[size_of[key]]) for key, count in keys.items()]
     return {
         "k": float(len(letters)),

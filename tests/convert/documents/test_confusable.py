@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from convert.documents.colour_review.confusable import TOO_CLOSE, confusable_pairs
 from convert.documents.colour_review.vision import DEFICIENT, FULL, VISIONS, seen_codes, seen_linear
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.colour import hex_from_codes, lab_from_codes
 from shared.design import Bead, Design, letters
 from shared.grid import Grid
@@ -45,13 +45,19 @@ def test_pure_colours_look_as_published(codes):
 
 def design_of(codes, sizes=("cylinder 11/0",)):
     """Each colour in some sizes, one bead of each."""
-    ladder = default_ladder()
+    bead_sizes = default_bead_sizes()
     beads = tuple(
-        Bead(letters(place) + ladder.marks[ladder.rung_of[size]], size, hex_from_codes(row), tuple(lab), "colour")
+        Bead(
+            letters(place) + bead_sizes.marks[bead_sizes.level_of[size]],
+            size,
+            hex_from_codes(row),
+            tuple(lab),
+            "colour",
+        )
         for place, (row, lab) in enumerate(zip(codes, lab_from_codes(codes).tolist(), strict=True))
         for size in sizes
     )
-    return Design("Shells", Grid(len(beads), 2), ladder, beads, np.arange(len(beads)))
+    return Design("Shells", Grid(len(beads), 2), bead_sizes, beads, np.arange(len(beads)))
 
 
 palettes = st.lists(st.tuples(*[st.integers(0, 255)] * 3), min_size=1, max_size=8, unique=True).map(

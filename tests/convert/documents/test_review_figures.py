@@ -43,14 +43,14 @@ def test_figures_agree_with_the_shopping_list(review):
         assert figures.colours == len(by_letter) == figures.k
         assert figures.rarest_bead.beads == min(count for _, count, _ in lines)
         assert (figures.rarest_bead.key, figures.rarest_bead.beads) in {(key, count) for key, count, _ in lines}
-        assert (figures.rarest_colour.key, figures.rarest_colour.beads) == min(by_letter.items(), key=lambda i: i[1])
+        assert (figures.rarest_colour.kind, figures.rarest_colour.beads) == min(by_letter.items(), key=lambda i: i[1])
         assert Fraction(figures.grams) == sum(grams for _, _, grams in lines)
 
 
 def test_counts_agree_with_the_cells(review):
     for choice in review.choices:
-        keys = Counter(choice.design.beads[cell].key for cell in choice.design.cells)
-        assert {bead.key: beads for colour in choice.colours for bead, beads in colour.beads} == keys
+        keys = Counter(choice.design.beads[cell].kind for cell in choice.design.cells)
+        assert {bead.kind: beads for colour in choice.colours for bead, beads in colour.beads} == keys
 
 
 def test_packs_and_cost_are_rounded_up_line_by_line(review):

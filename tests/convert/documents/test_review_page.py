@@ -12,7 +12,7 @@ from convert.colouring.sweep import Candidate
 from convert.documents.colour_review.page import review_page
 from convert.documents.colour_review.review import review
 from convert.documents.colour_review.words import figure_words
-from shared.beads import default_ladder
+from shared.beads import default_bead_sizes
 from shared.design import Design
 from shared.grid import Grid
 
@@ -84,14 +84,14 @@ def test_every_figure_stands_in_the_table(domed, page):
 
 
 def test_twelve_thousand_beads_stay_small():
-    grid, ladder = Grid(60, 400), default_ladder()
+    grid, bead_sizes = Grid(60, 400), default_bead_sizes()
     rng = np.random.default_rng(4)
     levels = rng.integers(0, 4, grid.count)
 
     made = []
     for k in range(2, 17):
         tints = described(rng.integers(0, 256, (k, 3)).astype(np.uint8))
-        beads, cells = assemble_beads(tints, rng.integers(0, k, grid.count), levels, ladder)
-        made.append(Candidate(k, Design("Large", grid, ladder, beads, cells), rng.uniform(0, 9, grid.count)))
+        beads, cells = assemble_beads(tints, rng.integers(0, k, grid.count), levels, bead_sizes)
+        made.append(Candidate(k, Design("Large", grid, bead_sizes, beads, cells), rng.uniform(0, 9, grid.count)))
     assert grid.count == 12_000
     assert len(review_page(review(made, spare_percent=10), beside=6, spare_percent=10).encode()) < 1_000_000

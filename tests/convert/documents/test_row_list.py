@@ -28,22 +28,22 @@ def test_any_design_comes_back(design):
 
 
 @given(
-    foundation=st.integers(2, 7),
+    first_rows=st.integers(2, 7),
     period=st.integers(1, 8).map(lambda half: 2 * half),
     more=st.integers(0, 40),
     end=st.integers(0, 4),
     columns=st.integers(2, 9),
 )
-def test_a_work_with_a_repeat_comes_back(foundation, period, more, end, columns):
-    rows = foundation + 3 * period + more + end
-    design = repeated_design(foundation=foundation, period=period, rows=rows, end=end, columns=columns)
+def test_a_work_with_a_repeat_comes_back(first_rows, period, more, end, columns):
+    rows = first_rows + 3 * period + more + end
+    design = repeated_design(first_rows=first_rows, period=period, rows=rows, end=end, columns=columns)
     read = parse_rows(as_text(design), LADDER)
     assert (read.grid, read.cells.tolist()) == (design.grid, design.cells.tolist())
 
 
 def test_the_repeat_is_told_once():
     """Trade fact (common practice, no source): after 3 rows and a repeat of 16, row 20 is row 4."""
-    parts = row_parts(repeated_design(foundation=3, period=16, rows=67))
+    parts = row_parts(repeated_design(first_rows=3, period=16, rows=67))
     assert [part.name for part in parts] == ["Foundation", "Repeat"]
     assert [entry.first for entry in parts[1].rows] == list(range(4, 20))
     assert parts[1].refers == ("20-67 = 4-19",)

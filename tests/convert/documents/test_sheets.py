@@ -48,7 +48,7 @@ def read_lines(lines, design, delimiter=","):
 def limpet(rows=26, **turned):
     """A dome in two colours."""
     grid = Grid(9, rows, **turned)
-    beads = (*(bead_of(3, rung) for rung in range(4)), bead_of(7, 0), bead_of(7, 1))
+    beads = (*(bead_of(3, level) for level in range(4)), bead_of(7, 0), bead_of(7, 1))
     levels = rings(grid, middle(grid), radii=(0.5, 1.5, 2.5))
     cells = np.where((levels < 2) & (grid.row_of < 8), levels + 4, levels)
     return Design("Limpet", grid, LADDER, beads, cells)
@@ -98,20 +98,20 @@ def test_painting_a_bead_changes_its_colour_alone(design, data):
     after = read_picture(picture, design).design
     assert after.beads[after.cells[cell]].srgb == colour
     assert (after.levels == design.levels).all()
-    keys = [[one.beads[c].key for c in one.cells.tolist()] for one in (design, after)]
+    keys = [[one.beads[c].kind for c in one.cells.tolist()] for one in (design, after)]
     assert [i for i in range(design.grid.count) if keys[0][i] != keys[1][i]] in ([], [cell])
 
 
 @given(designs(), st.data())
 def test_writing_a_key_changes_that_bead_alone(design, data):
     cell = data.draw(st.integers(0, design.grid.count - 1))
-    letters = data.draw(st.sampled_from(design.beads)).key.rstrip("0123456789")
+    letters = data.draw(st.sampled_from(design.beads)).kind.rstrip("0123456789")
     key = letters + data.draw(st.sampled_from(LADDER.marks))
     line, place = (int(axis[cell]) for axis in sheet_places(design.grid))
     lines = lines_of(design)
     lines[line + 1][place + 1] = f" {key.lower()} "
     after = read_lines(lines, design, data.draw(st.sampled_from(",;\t"))).design
-    keys = [[one.beads[c].key for c in one.cells.tolist()] for one in (design, after)]
+    keys = [[one.beads[c].kind for c in one.cells.tolist()] for one in (design, after)]
     assert keys[1][cell] == key
     assert keys[0][:cell] + keys[0][cell + 1 :] == keys[1][:cell] + keys[1][cell + 1 :]
 
@@ -136,9 +136,9 @@ def test_a_new_colour_is_refused_or_becomes_the_next_letter():
         read_picture(picture, design)
     found = read_picture(picture, design, new_colours=True)
     new = found.design.beads[found.design.cells[bead]]
-    assert (new.key, new.srgb, new.size, new.lab) == ("I6", "#ff00fe", "round 6/0", lab_of("#ff00fe"))
+    assert (new.kind, new.srgb, new.size, new.lab) == ("I6", "#ff00fe", "round 6/0", lab_of("#ff00fe"))
     assert new.name not in {one.name for one in design.beads}
-    assert "D6" not in {one.key for one in found.design.beads}
+    assert "D6" not in {one.kind for one in found.design.beads}
     told = edit_in_words(found)
     assert "new bead I6 = round 6/0 #ff00fe" in told
     assert "no longer used: D6" in told

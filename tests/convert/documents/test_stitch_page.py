@@ -79,11 +79,11 @@ def test_the_data_cannot_end_its_element(page):
 def test_every_row_of_the_data_is_what_the_stitched_piece_has(work):
     data = page_data(work, plan_of(work), None)
     for step, said in zip(data["steps"], sayings(work), strict=True):
-        first, last, way, special, flat = step
+        first, last, direction, special, flat = step
         assert said.name == (f"Row {first}" if first == last else f"Rows {first} and {last}")
         runs = zip(flat[::2], flat[1::2], strict=True)
         assert tuple(f"{count} {data['kinds'][kind][0]}" for count, kind in runs) == said.runs
-        assert way == {"left to right": ">", "right to left": "<"}[said.way]
+        assert direction == {"left to right": ">", "right to left": "<"}[said.direction]
         assert bool(special) == said.odd_count_turn
 
 
@@ -113,7 +113,7 @@ def test_beads_stand_where_the_chart_has_them(work):
 
 def test_places_in_space_are_those_of_the_prediction(design, page):
     """Decoded by the rule of the data: whole steps of one quantum from the middle of the work."""
-    surface = solve_surface(design.grid, design.ladder, design.levels)
+    surface = solve_surface(design.grid, design.bead_sizes, design.levels)
     shape = data_of(page)["shape"]
     decoded = unpacked(shape["places"], "<i2").reshape(-1, 3) * shape["quantum"]
     x, y, z = surface.centres_mm[design.grid.needle_order].T
@@ -206,9 +206,9 @@ def test_two_drop_of_several_sizes_has_no_view_and_the_page_says_why():
 
 
 def test_a_shape_that_does_not_come_to_rest_is_not_shown(design, monkeypatch):
-    def restless(grid, ladder, levels, **_):
+    def restless(grid, bead_sizes, levels, **_):
         centres = np.zeros((grid.count, 3))
-        return Surface(grid, ladder, levels, net_of(grid, ladder, levels), Table(), centres, False, 9)
+        return Surface(grid, bead_sizes, levels, net_of(grid, bead_sizes, levels), Table(), centres, False, 9)
 
     monkeypatch.setattr("convert.documents.stitch_page.shape.solve_surface", restless)
     lying, why_not = predicted(design)

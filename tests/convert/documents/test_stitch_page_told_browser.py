@@ -39,7 +39,7 @@ def test_what_happens_is_said(opened):
     press(page, *[Keys.SPACE] * 7)
     said = "return new Promise((done) => setTimeout(() => done(document.getElementById('said').textContent), 150))"
     first = sayings(DESIGNS["waves"])[7]
-    expected = f"Row 9, {first.way}, {first.count} beads: {', '.join(first.runs)}; then the odd-count turn."
+    expected = f"Row 9, {first.direction}, {first.count} beads: {', '.join(first.runs)}; then the odd-count turn."
     assert page.execute_script(said) == f"Row 8 done. Check now: {CHECKS[8][0]} Next: {expected}"
     assert page.find_element(By.ID, "said").get_attribute("role") == "status"
 
@@ -53,7 +53,7 @@ def test_the_row_is_read_aloud(opened):
     click(page, "#tick")
     spoken = page.execute_script("return spoken")
     for words, said in zip(spoken, sayings(DESIGNS["waves"])[10:12], strict=True):
-        assert words.startswith(f"{said.name}, {said.way}, {said.count} beads: ")
+        assert words.startswith(f"{said.name}, {said.direction}, {said.count} beads: ")
         runs = words.split(": ")[1].split(";")[0].split(", ")
         assert tuple(run.replace(" ", "") for run in runs) == tuple(run.replace(" ", "") for run in said.runs)
 

@@ -130,7 +130,7 @@ def art(width, height):
 def test_no_cell_of_sharp_art_differs(choices, orientation, kind, monkeypatch):
     """An edge near that of a bead is worth CIEDE2000 7 in black if rectangles lie across beads."""
     source = Source("art", encoded(art(WIDE, HIGH), kind, exif=turned(orientation)))
-    options = Options(**({"columns": 7, "kind": "photo", "turn": "0"} | choices))
+    options = Options(**({"columns": 7, "style": "photo", "turn": "0"} | choices))
     monkeypatch.setattr(size, "PIXELS_KEPT", 1000)
     monkeypatch.setattr(size, "SAMPLES_PER_CELL", 5)
     cells = [cells_and_pixels(source, options, most_whole, monkeypatch)[0] for most_whole in (10**6, 1000)]
@@ -148,7 +148,7 @@ def lines_drawn(width, height):
 
 
 @pytest.mark.parametrize("draw", [art, lines_drawn])
-@pytest.mark.parametrize("kind", ["photo", "logo", "sketch"])
+@pytest.mark.parametrize("style", ["photo", "flat", "lines"])
 @pytest.mark.parametrize(
     "choices", [{}, {"rows": 9, "turn": "90"}, {"repeat": 2, "crop": Crop(31.4, 47.6, 300.3, 410.7)}, {"repeat": 1}]
 )
@@ -180,7 +180,7 @@ def test_a_transparent_part_is_ground_and_a_transparent_picture_refused(most_who
 def test_of_a_large_picture_only_what_is_cropped_is_kept(monkeypatch):
     """Also where that is too small to be reduced; its cells are still those of the whole picture."""
     source = Source("art", encoded(art(WIDE, HIGH)))
-    options = Options(columns=7, kind="photo", turn="0", crop=Crop(171, 129, 101, 120))
+    options = Options(columns=7, style="photo", turn="0", crop=Crop(171, 129, 101, 120))
     (whole, _), (part, taken) = (cells_and_pixels(source, options, most, monkeypatch) for most in (10**6, 1000))
     assert taken <= 110 * 130
     assert deltaE_ciede2000(whole, part).max() < 0.1

@@ -11,7 +11,7 @@ from picture_oracle import encoded
 from convert.image.decode import Source
 from convert.options import Given, Options
 from convert.pipeline import Pattern, convert
-from convert.relief.dome_syntax import parse_mound
+from convert.relief.dome_syntax import parse_dome
 from shared.design import Design
 from shared.errors import BadChoiceError
 
@@ -28,14 +28,14 @@ def keys(design: Design) -> dict[tuple[int, int], str]:
         for column in range(1, grid.columns + 1)
         if (grid.columns // grid.drop - (column + grid.drop - 1) // grid.drop + row) % 2
     ]
-    return dict(zip(places, [design.beads[cell].key for cell in design.cells], strict=True))
+    return dict(zip(places, [design.beads[cell].kind for cell in design.cells], strict=True))
 
 
 def row_of(found: dict[tuple[int, int], str], row: int) -> dict[int, str]:
     return {column: key for (each, column), key in found.items() if each == row}
 
 
-def rung(key: str) -> int:
+def level(key: str) -> int:
     return ("", "11", "8", "6").index(key.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
 
 
@@ -50,7 +50,7 @@ def made(seed: int, *, heights: bool = True, size: tuple[int, int] = (30, 60), *
     drawn = levels.repeat(height // 6, axis=0).repeat(width // 3, axis=1)
     map_source = Source("map.png", encoded(drawn)) if heights else None
     return convert(
-        Source("motif.png", encoded(picture)), map_source, Options(**({"kind": "photo", "colours": 4} | choices))
+        Source("motif.png", encoded(picture)), map_source, Options(**({"style": "photo", "colours": 4} | choices))
     )
 
 
@@ -58,23 +58,23 @@ def made(seed: int, *, heights: bool = True, size: tuple[int, int] = (30, 60), *
 def repeats(draw: Any) -> dict[str, Any]:
     drop = draw(st.sampled_from([1, 2]))
     mirrored = draw(st.booleans())
-    foundation = draw(st.integers(0, 4))
+    first_rows = draw(st.integers(0, 4))
     choices = {
         "drop": drop,
         "columns": drop * draw(st.integers(1, 10 // drop)),
         "repeat": 2 * draw(st.integers(1, 2)) if mirrored else draw(st.integers(1, 4)),
-        "foundation": foundation,
-        "end_rows": foundation if mirrored else draw(st.integers(0, 3)),
+        "first_rows": first_rows,
+        "last_rows": first_rows if mirrored else draw(st.integers(0, 3)),
         "mirror_half": mirrored,
         "hand": draw(st.sampled_from(["right", "left"])),
         "start": draw(st.sampled_from(["top", "bottom"])),
-        "policy": draw(st.sampled_from(["ground", "peak"])),
+        "slopes": draw(st.sampled_from(["trim", "widen"])),
         "ground": draw(st.sampled_from([None, "#ead3a2"])),
-        "kind": draw(st.sampled_from(["photo", "photo", "logo", "sketch"])),
+        "style": draw(st.sampled_from(["photo", "photo", "flat", "lines"])),
         "fewest": draw(st.sampled_from([1, 8])),
     }
     if draw(st.booleans()):
-        choices["mounds"] = (parse_mound("diamond 1,1 r3"),)
+        choices["mounds"] = (parse_dome("diamond 1,1 r3"),)
     return choices
 
 
@@ -83,40 +83,40 @@ def repeats(draw: Any) -> dict[str, Any]:
 def test_rounds_are_alike_and_the_ladder_rule_holds_everywhere(choices: dict[str, Any], seed: int) -> None:
     design = made(seed, **choices).design
     found, rows = keys(design), design.grid.rows
-    foundation, end, times = choices["foundation"], choices["end_rows"], choices["repeat"]
+    first_rows, end, times = choices["first_rows"], choices["last_rows"], choices["repeat"]
     mirrored = choices["mirror_half"]
-    period, rest = divmod(rows - foundation - end - mirrored, times)
+    period, rest = divmod(rows - first_rows - end - mirrored, times)
     assert (rest, period % 2) == (0, 0)
     last = (rows + 1) // 2 if mirrored else rows - end
-    for row in range(foundation + period + 1, last + 1):
+    for row in range(first_rows + period + 1, last + 1):
         assert row_of(found, row) == row_of(found, row - period)
     if mirrored:
         assert rows % 2 == 1
         assert all(row_of(found, row) == row_of(found, rows + 1 - row) for row in range(1, rows + 1))
-    plain = {key for (row, _), key in found.items() if row <= foundation or row > rows - end}
+    plain = {key for (row, _), key in found.items() if row <= first_rows or row > rows - end}
     assert len(plain) <= 1
-    assert all(rung(key) == 0 for key in plain)
+    assert all(level(key) == 0 for key in plain)
     if choices["ground"] and plain and choices["fewest"] == 1:
-        assert {bead.key: bead.srgb for bead in design.beads}[plain.pop()] == choices["ground"]
+        assert {bead.kind: bead.srgb for bead in design.beads}[plain.pop()] == choices["ground"]
     for (row, column), key in found.items():
         for down, across in TOUCHING:
             other = found.get((row + down, column + across), key)
-            assert abs(rung(key) - rung(other)) <= 1, (row, column)
+            assert abs(level(key) - level(other)) <= 1, (row, column)
 
 
 @settings(max_examples=25, deadline=None)
 @given(repeats(), st.integers(0, 2**32 - 1))
 def test_ground_is_the_highest_field_whose_rounds_are_alike(choices: dict[str, Any], seed: int) -> None:
-    """No bead of the motif could be a rung higher, in all rounds at once, without exceeding what is wanted there or
+    """No bead of the motif could be a level higher, in all rounds at once, without exceeding what is wanted there or
     breaking the rule."""
-    pattern = made(seed, **(choices | {"policy": "ground", "fewest": 1}))
+    pattern = made(seed, **(choices | {"slopes": "trim", "fewest": 1}))
     grid, levels = pattern.design.grid, pattern.design.levels
     wanted = levels - pattern.levels_cut
-    rows, foundation, end = grid.rows, choices["foundation"], choices["end_rows"]
-    period = (rows - foundation - end - choices["mirror_half"]) // choices["repeat"]
+    rows, first_rows, end = grid.rows, choices["first_rows"], choices["last_rows"]
+    period = (rows - first_rows - end - choices["mirror_half"]) // choices["repeat"]
     row = np.minimum(grid.row_of, rows + 1 - grid.row_of) if choices["mirror_half"] else grid.row_of
-    plain = (row <= foundation) | (row > rows - end)
-    place = np.where(plain, -1, (row - foundation - 1) % period * 1000 + grid.column_of)
+    plain = (row <= first_rows) | (row > rows - end)
+    place = np.where(plain, -1, (row - first_rows - 1) % period * 1000 + grid.column_of)
     near = [(bead, other) for bead, around in enumerate(grid.neighbours.tolist()) for other in around if other >= 0]
     one, other = np.array(near, dtype=int).reshape(-1, 2).T
     for each in np.unique(place[place >= 0]):
@@ -131,10 +131,10 @@ def test_without_foundation_the_plain_rows_take_the_commonest_flat_colour() -> N
     pattern = convert(
         Source("motif.png", encoded(picture)),
         None,
-        Options(columns=8, repeat=3, foundation=3, end_rows=2, colours=2, kind="photo", tidy=0),
+        Options(columns=8, repeat=3, first_rows=3, last_rows=2, colours=2, style="photo", tidy=0),
     )
     design = pattern.design
-    colour = {bead.key: bead.srgb for bead in design.beads}
+    colour = {bead.kind: bead.srgb for bead in design.beads}
     assert {colour[key] for (row, _), key in keys(design).items() if row <= 3 or row > design.grid.rows - 2} == {
         "#c83c28"
     }
@@ -143,7 +143,7 @@ def test_without_foundation_the_plain_rows_take_the_commonest_flat_colour() -> N
 @pytest.mark.parametrize(("rows", "mirrored"), [(90, False), (81, False), (80, False), (55, False), (96, True)])
 def test_auto_takes_as_many_whole_rounds_as_the_rows_hold(rows: int, *, mirrored: bool) -> None:
     """8 columns of 1.3 mm on a motif twice as long as wide are 20.8 mm, 26 half-rows of 0.8 mm."""
-    pattern = made(7, columns=8, repeat="auto", rows=rows, foundation=3, mirror_half=mirrored)
+    pattern = made(7, columns=8, repeat="auto", rows=rows, first_rows=3, mirror_half=mirrored)
     besides = 7 if mirrored else 3
     times = (rows - besides) // 26
     times -= times % 2 if mirrored else 0
@@ -176,15 +176,15 @@ def test_a_motif_wider_than_long_is_not_turned() -> None:
 
 WRONG = [
     ({"repeat": 0}, "give more"),
-    ({"repeat": 2, "foundation": -1}, "give more"),
-    ({"foundation": 3}, "give --repeat too"),
-    ({"end_rows": 1}, "give --repeat too"),
+    ({"repeat": 2, "first_rows": -1}, "give more"),
+    ({"first_rows": 3}, "give --repeat too"),
+    ({"last_rows": 1}, "give --repeat too"),
     ({"mirror_half": True}, "give --repeat too"),
     ({"repeat": "auto"}, "give --length or --rows"),
     ({"repeat": 5, "rows": 100}, "leave --rows and --length out"),
     ({"repeat": 5, "length_mm": 100.0}, "leave --rows and --length out"),
     ({"repeat": 3, "mirror_half": True}, "give 4"),
-    ({"repeat": 2, "mirror_half": True, "foundation": 2, "end_rows": 1}, "leave --end-rows out"),
+    ({"repeat": 2, "mirror_half": True, "first_rows": 2, "last_rows": 1}, "leave --last-rows out"),
 ]
 
 
@@ -196,39 +196,39 @@ def test_choices_that_contradict_each_other_are_refused(choices: dict[str, Any],
 
 def test_a_length_that_holds_no_round_is_refused() -> None:
     with pytest.raises(BadChoiceError, match="20 rows do not hold 1 round of the motif's 26 rows and 3 rows beside it"):
-        made(7, columns=8, repeat="auto", rows=20, foundation=3)
+        made(7, columns=8, repeat="auto", rows=20, first_rows=3)
 
 
 @pytest.mark.parametrize(("row", "column"), [(1, 5), (30, 4)])
 def test_mounds_are_placed_in_the_motif_and_reach_over_its_seam(row: int, column: int) -> None:
     """A diamond in the first or last row of the motif is whole where two rounds meet: as high above as below."""
-    mounds = (parse_mound(f"diamond {row},{column} r4"),)
-    design = made(5, heights=False, columns=9, repeat=3, mounds=mounds).design
+    domes = (parse_dome(f"diamond {row},{column} r4"),)
+    design = made(5, heights=False, columns=9, repeat=3, domes=domes).design
     assert design.grid.rows == 3 * 30
     found = keys(design)
     middle = row + 30
-    assert rung(found[middle, column]) == 3
+    assert level(found[middle, column]) == 3
     for (each, across), key in found.items():
         if abs(each - middle) < 15:
-            assert rung(found[2 * middle - each, across]) == rung(key)
-            assert rung(found.get((each, 2 * column - across), key)) == rung(key)
+            assert level(found[2 * middle - each, across]) == level(key)
+            assert level(found.get((each, 2 * column - across), key)) == level(key)
 
 
 def test_the_design_records_how_it_was_repeated() -> None:
-    options = made(2, columns=6, repeat=2, foundation=3, end_rows=1).design.provenance["options"]
-    assert (options["repeat"], options["foundation"], options["end_rows"]) == (2, 3, 1)
+    options = made(2, columns=6, repeat=2, first_rows=3, last_rows=1).design.provenance["options"]
+    assert (options["repeat"], options["first_rows"], options["last_rows"]) == (2, 3, 1)
     assert options["mirror_half"] is False
 
 
 def colours_of(design: Design, rows: range) -> list[tuple[int, int, str, str]]:
     """Return row within the range, column, colour and size of each bead there."""
     found = keys(design)
-    look = {bead.key: (bead.srgb, bead.size) for bead in design.beads}
+    look = {bead.kind: (bead.srgb, bead.size) for bead in design.beads}
     return sorted((row - rows.start, column, *look[key]) for (row, column), key in found.items() if row in rows)
 
 
 @settings(max_examples=8, deadline=None)
-@given(st.integers(0, 2**32 - 1), st.integers(1, 11), st.sampled_from(["photo", "logo"]))
+@given(st.integers(0, 2**32 - 1), st.integers(1, 11), st.sampled_from(["photo", "flat"]))
 def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, kind: str) -> None:
     # A motif that is rolled along its length, so that the seam lies elsewhere, is the same work seen from another row:
     # colours, tidying and heights must not know where the picture ends. 13 x 8 pixels to a bead of 1.3 x 0.8 mm a row.
@@ -238,7 +238,7 @@ def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, kind:
     heights = rng.choice([0, 90, 160, 255], (6, 3)).astype(np.uint8).repeat(32, axis=0).repeat(39, axis=1)
     # The colours are given, for the search for free ones may begin elsewhere.
     given = tuple(Given(code, code) for code in ("#20304a", "#d8c090", "#b04030", "#60a090"))
-    options = Options(kind=kind, colours=4, keep=given, columns=9, repeat=3)
+    options = Options(style=style, colours=4, keep=given, columns=9, repeat=3)
     straight, rolled = (
         convert(
             Source("motif.png", encoded(np.roll(picture, shift, axis=0))),

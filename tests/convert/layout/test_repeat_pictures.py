@@ -10,11 +10,11 @@ from convert.finished_length import convert_finished
 from convert.image.decode import Source
 from convert.options import Crop, Options
 from convert.pipeline import convert, prepare
-from convert.relief.dome_syntax import parse_mound
-from shared.beads import BeadSize, Ladder
+from convert.relief.dome_syntax import parse_dome
+from shared.beads import BeadSize, BeadSizes
 from shared.colour import lab_from_linear
 
-SQUARE = Ladder((BeadSize("cylinder 11/0", 1.0, 2.0, 0.8, 200.0), BeadSize("round 8/0", 2.0, 3.0, 1.0, 36.0)))
+SQUARE = BeadSizes((BeadSize("cylinder 11/0", 1.0, 2.0, 0.8, 200.0), BeadSize("round 8/0", 2.0, 3.0, 1.0, 36.0)))
 """A column as wide as a half-row is high, so that pixels of a picture fall on beads without remainder."""
 
 SAMPLES = Path(__file__).parents[3] / "samples"
@@ -24,31 +24,31 @@ COLUMNS, ROWS = 6, 10
 CODES = np.random.default_rng(4).integers(0, 256, (ROWS * PIXELS, COLUMNS * PIXELS, 3)).astype(np.uint8)
 
 
-def shown(codes, row, column, *, foundation, start, hand, rows):
+def shown(codes, row, column, *, first_rows, start, hand, rows):
     """Mean light over a bead: of the pictures one below the other, a column across and two half-rows down."""
-    in_round = (row - foundation - 1) % rows
+    in_round = (row - first_rows - 1) % rows
     top = in_round if start == "top" else rows - 1 - in_round
     left = column - 1 if hand == "right" else COLUMNS - column
     lines = np.arange(top * PIXELS, (top + 2) * PIXELS) % len(codes)
     return light(codes)[lines][:, left * PIXELS : (left + 1) * PIXELS].mean(axis=(0, 1))
 
 
-@pytest.mark.parametrize("foundation", [0, 1, 2, 3])
+@pytest.mark.parametrize("first_rows", [0, 1, 2, 3])
 @pytest.mark.parametrize("start", ["top", "bottom"])
 @pytest.mark.parametrize("hand", ["right", "left"])
-def test_each_bead_shows_the_mean_over_itself_across_the_seam_too(foundation, start, hand):
+def test_each_bead_shows_the_mean_over_itself_across_the_seam_too(first_rows, start, hand):
     options = Options(
-        columns=COLUMNS, repeat=3, foundation=foundation, start=start, hand=hand, kind="photo", ladder=SQUARE
+        columns=COLUMNS, repeat=3, first_rows=first_rows, start=start, hand=hand, style="photo", bead_sizes=SQUARE
     )
     work = prepare(Source("motif.png", encoded(CODES)), None, options).work
     whole = work.whole
     cells = whole.spread(work.cells_lab, np.nan)
-    assert whole.grid.rows == foundation + 3 * ROWS
+    assert whole.grid.rows == first_rows + 3 * ROWS
     for bead, (row, column) in enumerate(zip(whole.grid.row_of.tolist(), whole.grid.column_of.tolist(), strict=True)):
-        if row <= foundation:
+        if row <= first_rows:
             assert np.isnan(cells[bead]).all()
             continue
-        mean = shown(CODES, row, column, foundation=foundation, start=start, hand=hand, rows=ROWS)
+        mean = shown(CODES, row, column, first_rows=first_rows, start=start, hand=hand, rows=ROWS)
         assert cells[bead] == pytest.approx(lab_from_linear(mean), abs=1e-3)
 
 
@@ -57,7 +57,9 @@ def test_a_crop_is_the_motif():
     wide[7 : 7 + len(CODES), 11 : 11 + CODES.shape[1]] = CODES
     crop = Crop(11, 7, CODES.shape[1], len(CODES))
     cells = [
-        prepare(Source("motif.png", encoded(codes)), None, Options(columns=6, repeat=2, ladder=SQUARE, crop=box)).work
+        prepare(
+            Source("motif.png", encoded(codes)), None, Options(columns=6, repeat=2, bead_sizes=SQUARE, crop=box)
+        ).work
         for codes, box in ((wide, crop), (CODES, None))
     ]
     assert np.allclose(cells[0].cells_lab, cells[1].cells_lab, atol=1e-6)
@@ -70,7 +72,7 @@ def test_a_map_far_coarser_than_the_motif_is_cut_to_a_line_of_it():
     heights[-1] = 255
     crop = Crop(0, 99.2, 4, 0.8, percent=True)
     sources = Source("motif.png", encoded(picture)), Source("map.png", encoded(heights))
-    design = convert(*sources, Options(columns=6, repeat=2, crop=crop, kind="photo")).design
+    design = convert(*sources, Options(columns=6, repeat=2, crop=crop, style="photo")).design
     assert set(design.levels.tolist()) == {3}
 
 
@@ -79,7 +81,7 @@ def test_a_height_map_is_smoothed_over_the_seam():
     heights = np.zeros((ROWS * PIXELS, COLUMNS * PIXELS), np.uint8)
     heights[-2 * PIXELS :] = 255
     sources = Source("motif.png", encoded(CODES)), Source("map.png", encoded(heights))
-    design = convert(*sources, Options(columns=6, repeat=3, ladder=SQUARE, blur_mm=1.5, cuts=(0.15,))).design
+    design = convert(*sources, Options(columns=6, repeat=3, bead_sizes=SQUARE, blur_mm=1.5, thresholds=(0.15,))).design
     raised = {int(row) for row in design.grid.row_of[design.levels == 1]}
     # The band is two half-rows high, just those of row 9; 15 % of white is left two half-rows on, but not four.
     assert raised == {row + 10 * turn for turn in range(3) for row in (7, 8, 9, 10, 11)} - {31} | {1}
@@ -90,7 +92,7 @@ def test_sketched_lines_go_on_over_the_seam():
     codes = np.full((60, 60, 3), 255, np.uint8)
     codes[:, 32:34] = 20
     design = convert(
-        Source("line.png", encoded(codes)), None, Options(columns=12, repeat=3, colours=2, kind="sketch")
+        Source("line.png", encoded(codes)), None, Options(columns=12, repeat=3, colours=2, style="lines")
     ).design
     dark = [bead.lab[0] < 50 for bead in design.beads]
     inked = sorted(
@@ -108,8 +110,8 @@ def test_two_fifths_of_the_sample_are_its_motif():
     the whole drawing shows, but for where beads fall on it: 60 rows are not quite two fifths of it."""
     source = Source("tide-pool.png", (SAMPLES / "tide-pool.png").read_bytes())
     crop = Crop(0, 0, 100, 40, percent=True)
-    motif = convert(source, None, Options(columns=25, crop=crop, repeat=2, kind="photo"))
-    whole = convert(source, None, Options(columns=25, rows=150, kind="photo"))
+    motif = convert(source, None, Options(columns=25, crop=crop, repeat=2, style="photo"))
+    whole = convert(source, None, Options(columns=25, rows=150, style="photo"))
     assert motif.design.grid.rows == 120
     beads = motif.design.grid.first_bead(121)
     one, other = (
@@ -121,7 +123,7 @@ def test_two_fifths_of_the_sample_are_its_motif():
 def test_a_finished_length_goes_in_whole_rounds():
     codes = np.full((60, 30, 3), 200, np.uint8)
     options = Options(
-        columns=9, repeat="auto", length_mm=75.0, foundation=2, mounds=(parse_mound("diamond 15,5 r5"),), kind="photo"
+        columns=9, repeat="auto", length_mm=75.0, first_rows=2, domes=(parse_dome("diamond 15,5 r5"),), style="photo"
     )
     finished = convert_finished(Source("motif.png", encoded(codes)), None, options)
     rows = finished.pattern.design.grid.rows
@@ -131,6 +133,6 @@ def test_a_finished_length_goes_in_whole_rounds():
     longer = convert_finished(
         Source("motif.png", encoded(codes)),
         None,
-        Options(columns=9, repeat=(rows - 2) // 30 + 1, foundation=2, mounds=options.mounds, kind="photo"),
+        Options(columns=9, repeat=(rows - 2) // 30 + 1, first_rows=2, domes=options.domes, style="photo"),
     )
     assert longer.prediction.found.length_mm > 75.0 + 0.8

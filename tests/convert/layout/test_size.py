@@ -7,7 +7,7 @@ from picture_oracle import DIAMETER_MM, LENGTH_MM
 from convert.cli.parameters import parse_crop
 from convert.layout.size import plan_work
 from convert.options import DEFAULT_COLUMNS, Crop, Options
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 
 FITS = st.sampled_from(["cover", "contain", "stretch"])
@@ -17,8 +17,8 @@ SIDES = st.integers(2, 4000)
 
 def test_own_bead_measures_set_the_proportions():
     """A square picture in beads of 2 mm x 4 mm: 20 columns are 40 mm, 19 rows are (19 + 1) x 2 mm."""
-    ladder = Ladder((BeadSize("round 8/0", length_mm=2, diameter_mm=4, hole_mm=1, per_gram=36),))
-    plan = plan_work(500, 500, Options(columns=20, ladder=ladder))
+    bead_sizes = BeadSizes((BeadSize("round 8/0", length_mm=2, diameter_mm=4, hole_mm=1, per_gram=36),))
+    plan = plan_work(500, 500, Options(columns=20, bead_sizes=bead_sizes))
     assert (plan.columns, plan.rows) == (20, 19)
 
 

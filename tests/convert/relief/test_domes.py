@@ -12,19 +12,19 @@ from PIL import Image
 from convert.image.decode import Source, decode
 from convert.options import Options
 from convert.pipeline import convert
-from convert.relief.dome_syntax import SHAPES, parse_mound
-from convert.relief.domes import mound_levels
+from convert.relief.dome_syntax import SHAPES, parse_dome
+from convert.relief.domes import dome_levels
 from convert.relief.draw_height_map import grey16_png, guessed_map, heights_of_levels
-from convert.relief.size_steps import cut_levels, equal_cuts, keep_ladder_rule
-from shared.beads import default_ladder
+from convert.relief.size_steps import cut_levels, equal_thresholds, keep_size_step_rule
+from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
-LADDER = default_ladder()
+LADDER = default_bead_sizes()
 
 
 def levels_of(words, grid):
-    return mound_levels((parse_mound(words),), grid, LADDER)
+    return dome_levels((parse_dome(words),), grid, LADDER)
 
 
 def at(levels, grid, row, column):
@@ -55,7 +55,7 @@ def test_a_diamond_has_its_bands_where_a_count_of_beads_has_them():
     wanted = np.select([away <= 2, away <= 4, away <= 6], [3, 2, 1], 0)
     # 6 rings in 3 even bands: the rim is ring 6, so rings 6-5, 4-3, 2-1 and the middle.
     np.testing.assert_array_equal(levels, wanted)
-    assert (keep_ladder_rule(levels, grid, policy="ground") == levels).all()
+    assert (keep_size_step_rule(levels, grid, slopes="trim") == levels).all()
 
 
 @pytest.mark.parametrize(("row", "column"), [(14, 9), (15, 10), (13, 1), (14, 8), (20, 5)])
@@ -102,7 +102,7 @@ def test_a_ridge_runs_along_the_work_and_a_half_diamond_stands_on_its_edge():
     whole = levels_of("diamond 30,1 r4", grid)
     np.testing.assert_array_equal(half, whole)
     assert at(half, grid, 31, 1) == 3
-    other = mound_levels((parse_mound("half-diamond 30,left r4"),), Grid(17, 60, hand="left"), LADDER)
+    other = dome_levels((parse_dome("half-diamond 30,left r4"),), Grid(17, 60, hand="left"), LADDER)
     np.testing.assert_array_equal(other, levels_of("diamond 30,17 r4", grid))
 
 
@@ -145,10 +145,10 @@ def test_beads_and_millimetres_say_the_same():
 
 def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
     grid = Grid(17, 60)
-    low, high = parse_mound("disc 30,9 r7 h1"), parse_mound("diamond 30,9 r3")
-    both = mound_levels((low, high), grid, LADDER)
+    low, high = parse_dome("disc 30,9 r7 h1"), parse_dome("diamond 30,9 r3")
+    both = dome_levels((low, high), grid, LADDER)
     np.testing.assert_array_equal(
-        both, np.maximum(mound_levels((low,), grid, LADDER), mound_levels((high,), grid, LADDER))
+        both, np.maximum(dome_levels((low,), grid, LADDER), dome_levels((high,), grid, LADDER))
     )
     assert levels_of("disc 30,9 r7 h1", grid).max() == 1
 
@@ -186,23 +186,23 @@ def test_what_is_no_mound_is_told(words, sentence):
 
 @given(st.permutations(["r6", "w4", "h2", "every 20", "both edges"]))
 def test_the_parts_of_a_mound_come_in_any_order(parts):
-    told = parse_mound(f"ring 40,9 {' '.join(parts)}")
-    assert replace(told, words="") == replace(parse_mound("ring 40,9 r6 w4 h2 every 20 both edges"), words="")
+    told = parse_dome(f"ring 40,9 {' '.join(parts)}")
+    assert replace(told, words="") == replace(parse_dome("ring 40,9 r6 w4 h2 every 20 both edges"), words="")
 
 
 def test_every_shape_is_read():
     for shape in SHAPES:
         place = {"ridge": "10-20,9", "half-diamond": "10,right"}.get(shape, "10,9")
-        mound = parse_mound(f"  {shape.upper()}   {place}  r5  every 20 both edges ")
-        assert (mound.shape, mound.both, mound.every.value) == (shape, True, 20)
+        dome = parse_dome(f"  {shape.upper()}   {place}  r5  every 20 both edges ")
+        assert (dome.shape, dome.both, dome.every.value) == (shape, True, 20)
 
 
 def test_heights_of_levels_are_cut_back_to_the_levels():
-    for rungs in range(2, 7):
-        cuts = equal_cuts(rungs)
+    for levels in range(2, 7):
+        thresholds = equal_thresholds(levels)
         for shift in (-0.05, 0, 0.05):
-            heights = np.clip(heights_of_levels(cuts) + shift, 0, 1)
-            np.testing.assert_array_equal(cut_levels(heights, cuts), np.arange(rungs))
+            heights = np.clip(heights_of_levels(thresholds) + shift, 0, 1)
+            np.testing.assert_array_equal(cut_levels(heights, thresholds), np.arange(levels))
 
 
 def test_grey_of_16_bits_is_read_by_pillow_to_the_code():
@@ -221,10 +221,10 @@ def png(array):
 def test_mounds_are_raised_beside_a_height_map_and_kept_with_the_design():
     picture = png(np.full((400, 100, 3), 90, np.uint8))
     heights = png(np.where(np.arange(400)[:, None] < 60, np.uint8(255), np.uint8(0)) * np.ones((1, 100), np.uint8))
-    mound = parse_mound("diamond 50,middle r3")
+    dome = parse_dome("diamond 50,middle r3")
     alone = convert(picture, heights, Options(columns=17)).design
-    both = convert(picture, heights, Options(columns=17, mounds=(mound,))).design
-    raised = keep_ladder_rule(mound_levels((mound,), both.grid, LADDER), both.grid, policy="ground")
+    both = convert(picture, heights, Options(columns=17, domes=(dome,))).design
+    raised = keep_size_step_rule(dome_levels((dome,), both.grid, LADDER), both.grid, slopes="trim")
     np.testing.assert_array_equal(both.levels, np.maximum(alone.levels, raised))
     assert both.provenance["options"]["mounds"] == ["diamond 50,middle r3"]
 

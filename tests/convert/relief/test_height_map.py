@@ -79,7 +79,7 @@ def test_the_map_follows_the_picture(choices):
     small = np.rint(dome(40, 80) * 255).astype(np.uint8)
     _, _, means, _ = heights_of(encoded(small), picture=drawing, **choices)
     _, _, same, _ = heights_of(encoded(drawing), picture=drawing, **choices)
-    plain = {"columns": 16, "colours": 256, "ground": "#000000", "kind": "photo", "tidy": 0}
+    plain = {"columns": 16, "colours": 256, "ground": "#000000", "style": "photo", "tidy": 0}
     pattern = convert(Source("a.png", encoded(drawing)), None, Options(**(plain | choices)))
     shade = np.array([int(bead.srgb[1:3], 16) / 255 for bead in pattern.design.beads])[pattern.design.cells]
     assert np.abs(means - same).max() < 0.03
@@ -182,12 +182,12 @@ def test_a_map_that_is_no_picture_is_named():
 
 
 @pytest.mark.parametrize(
-    ("cuts", "flat_until"),
+    ("thresholds", "flat_until"),
     [(None, (0.25, 0.5, 0.75)), ((0.4, 0.6, 0.9), (0.4, 0.6, 0.9)), ((0.5,), (0.5,)), ((0.1, 1.0), (0.1,))],
 )
-def test_own_cuts_decide_where_the_next_size_begins(cuts, flat_until):
-    """A slope from flat to high down a long work, so gentle that the ladder rule changes nothing."""
-    options = Options(columns=6, rows=120, fit="stretch", cuts=cuts, colours=2)
+def test_own_cuts_decide_where_the_next_size_begins(thresholds, flat_until):
+    """A slope from flat to high down a long work, so gentle that the size-step rule changes nothing."""
+    options = Options(columns=6, rows=120, fit="stretch", thresholds=thresholds, colours=2)
     pattern = convert(Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(SLOPE)), options)
     assert not pattern.levels_cut.any()
     share = centres_mm(6, 120)[:, 1] / (121 * DIAMETER_MM / 2)
@@ -198,11 +198,11 @@ def test_own_cuts_decide_where_the_next_size_begins(cuts, flat_until):
 
 
 @pytest.mark.parametrize(
-    "cuts", [(), (0.5, 0.5), (0.6, 0.4), (0.0, 0.5), (0.5, 1.1), (0.2, 0.4, 0.6, 0.8), (-0.1,), (float("nan"),)]
+    "thresholds", [(), (0.5, 0.5), (0.6, 0.4), (0.0, 0.5), (0.5, 1.1), (0.2, 0.4, 0.6, 0.8), (-0.1,), (float("nan"),)]
 )
-def test_cuts_that_make_no_levels_are_refused(cuts):
-    with pytest.raises(BadChoiceError, match="cuts"):
-        Options(cuts=cuts)
+def test_cuts_that_make_no_levels_are_refused(thresholds):
+    with pytest.raises(BadChoiceError, match="thresholds"):
+        Options(thresholds=thresholds)
 
 
 @pytest.mark.parametrize("blur_mm", [-1.0, float("nan"), float("inf")])
@@ -215,7 +215,7 @@ def test_the_job_keeps_the_ladder_rule_and_says_what_it_cost():
     """A plateau beside flat: ground cuts slopes out of it, peak adds them around it; what moved is told."""
     plateau = np.where(dome() > 0.1, 255, 0).astype(np.uint8)
     picture, hills = Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(plateau))
-    ground, peak = (convert(picture, hills, Options(columns=20, policy=policy)) for policy in ("ground", "peak"))
+    ground, peak = (convert(picture, hills, Options(columns=20, slopes=slopes)) for slopes in ("trim", "widen"))
     assert (ground.levels_cut <= 0).all()
     assert (peak.levels_cut >= 0).all()
     assert np.array_equal(ground.design.levels - ground.levels_cut, peak.design.levels - peak.levels_cut)

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import grids
 
-from convert.relief.size_steps import cut_levels, equal_cuts, keep_ladder_rule
+from convert.relief.size_steps import cut_levels, equal_thresholds, keep_size_step_rule
 from shared.grid import Grid
 
 TOUCHING = {(2, 0), (-2, 0), (1, 1), (1, -1), (-1, 1), (-1, -1), (0, 1), (0, -1)}
@@ -63,7 +63,7 @@ def broken(levels, pairs):
 def test_ground_is_the_greatest_field_under_the_wanted_one(case):
     grid, wanted = case
     pairs = contacts(grid)
-    ground = keep_ladder_rule(wanted, grid, policy="ground")
+    ground = keep_size_step_rule(wanted, grid, slopes="trim")
     assert (ground <= wanted).all()
     assert not broken(ground, pairs).any()
     for bead in range(grid.count):
@@ -77,7 +77,7 @@ def test_ground_is_the_greatest_field_under_the_wanted_one(case):
 def test_peak_is_the_least_field_over_the_wanted_one(case):
     grid, wanted = case
     pairs = contacts(grid)
-    peak = keep_ladder_rule(wanted, grid, policy="peak")
+    peak = keep_size_step_rule(wanted, grid, slopes="widen")
     assert (peak >= wanted).all()
     assert not broken(peak, pairs).any()
     for bead in range(grid.count):
@@ -92,17 +92,17 @@ def test_both_policies_are_distance_transforms(case):
     """The least of wanted level plus steps over all beads, and the greatest of wanted level less steps."""
     grid, wanted = case
     steps = steps_between(grid)
-    assert np.array_equal(keep_ladder_rule(wanted, grid, policy="ground"), (wanted + steps).min(axis=1))
-    assert np.array_equal(keep_ladder_rule(wanted, grid, policy="peak"), (wanted - steps).max(axis=1))
+    assert np.array_equal(keep_size_step_rule(wanted, grid, slopes="trim"), (wanted + steps).min(axis=1))
+    assert np.array_equal(keep_size_step_rule(wanted, grid, slopes="widen"), (wanted - steps).max(axis=1))
 
 
 @given(fields(most_columns=12, most_rows=16))
 def test_a_field_that_obeys_the_rule_stays(case):
     grid, wanted = case
-    for policy in ("ground", "peak"):
-        kept = keep_ladder_rule(wanted, grid, policy=policy)
-        for again in ("ground", "peak"):
-            assert np.array_equal(keep_ladder_rule(kept, grid, policy=again), kept)
+    for slopes in ("trim", "widen"):
+        kept = keep_size_step_rule(wanted, grid, slopes=slopes)
+        for again in ("trim", "widen"):
+            assert np.array_equal(keep_size_step_rule(kept, grid, slopes=again), kept)
 
 
 def test_a_lone_high_bead_by_hand():
@@ -112,8 +112,8 @@ def test_a_lone_high_bead_by_hand():
     wanted = np.zeros(grid.count, dtype=np.int64)
     wanted[beads.index((6, 4))] = 3
     before = wanted.copy()
-    assert np.array_equal(keep_ladder_rule(wanted, grid, policy="ground"), np.minimum(wanted, 1))
-    peak = keep_ladder_rule(wanted, grid, policy="peak")
+    assert np.array_equal(keep_size_step_rule(wanted, grid, slopes="trim"), np.minimum(wanted, 1))
+    peak = keep_size_step_rule(wanted, grid, slopes="widen")
     assert np.bincount(peak).tolist() == [grid.count - 19, 12, 6, 1]
     around = {beads[bead] for bead in np.flatnonzero(peak == 2)}
     assert around == {(4, 4), (8, 4), (5, 3), (5, 5), (7, 3), (7, 5)}
@@ -125,9 +125,9 @@ def test_one_low_bead_cuts_a_cone_by_hand():
     grid = Grid(9, 16)
     wanted = np.full(grid.count, 3)
     wanted[places(grid).index((8, 4))] = 0
-    ground = keep_ladder_rule(wanted, grid, policy="ground")
+    ground = keep_size_step_rule(wanted, grid, slopes="trim")
     assert np.bincount(ground).tolist() == [1, 6, 12, grid.count - 19]
-    assert np.array_equal(keep_ladder_rule(wanted, grid, policy="peak")[ground == 0], [2])
+    assert np.array_equal(keep_size_step_rule(wanted, grid, slopes="widen")[ground == 0], [2])
 
 
 def test_a_large_field_is_quick_and_obeys():
@@ -137,8 +137,8 @@ def test_a_large_field_is_quick_and_obeys():
     wanted[wanted < 3] = np.random.default_rng(10).integers(2, 4, int((wanted < 3).sum()))
     number = np.full((grid.rows + 1, grid.columns + 1), -1)
     number[tuple(np.array(places(grid)).T)] = np.arange(grid.count)
-    for policy in ("ground", "peak"):
-        levels = keep_ladder_rule(wanted, grid, policy=policy)
+    for slopes in ("trim", "widen"):
+        levels = keep_size_step_rule(wanted, grid, slopes=slopes)
         lattice = np.where(number >= 0, levels[number], -9)
         for one, other in (
             (lattice[2:], lattice[:-2]),
@@ -159,17 +159,17 @@ def test_levels_at_and_around_cuts():
 
 
 @given(st.integers(1, 8), st.floats(0, 1))
-def test_equal_cuts_make_levels_of_equal_breadth(rungs, height):
-    cuts = equal_cuts(rungs)
-    assert len(cuts) == rungs - 1
-    level = int(cut_levels(np.array([height]), cuts)[0])
-    assert level == min(int(height * rungs + 1e-6 * rungs), rungs - 1)
+def test_equal_cuts_make_levels_of_equal_breadth(levels, height):
+    thresholds = equal_thresholds(levels)
+    assert len(thresholds) == levels - 1
+    level = int(cut_levels(np.array([height]), thresholds)[0])
+    assert level == min(int(height * levels + 1e-6 * levels), levels - 1)
 
 
-@pytest.mark.parametrize("policy", ["ground", "peak"])
+@pytest.mark.parametrize("slopes", ["trim", "widen"])
 @pytest.mark.parametrize("grid", [Grid(1, 2), Grid(1, 9), Grid(2, 2), Grid(2, 9), Grid(3, 2)])
-def test_narrow_and_short_works(grid, policy):
+def test_narrow_and_short_works(grid, slopes):
     wanted = np.arange(grid.count)[::-1] * 2
-    levels = keep_ladder_rule(wanted, grid, policy=policy)
+    levels = keep_size_step_rule(wanted, grid, slopes=slopes)
     assert not broken(levels, contacts(grid)).any()
     assert levels.shape == (grid.count,)

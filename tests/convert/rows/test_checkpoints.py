@@ -1,4 +1,4 @@
-"""Where domes begin, peak and end, and how many base beads lie between them."""
+"""Where domes begin, peak and end, and how many flat beads lie between them."""
 
 from dataclasses import replace
 
@@ -19,7 +19,7 @@ from shared.grid import Grid
 
 
 def work_of(grid, levels):
-    return Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels)
+    return Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels)
 
 
 def one_dome(rows=30, **choices):
@@ -102,7 +102,7 @@ def seen_by_hand(design):
 @settings(max_examples=80)
 @given(grids(most_columns=14, most_rows=30), st.integers(0, 1000))
 def test_begins_ends_and_gaps_against_walking_over_the_beads(grid, seed):
-    design = work_of(grid, np.minimum(random_levels(grid, seed), 1))  # of one rung, so that no dome is parted
+    design = work_of(grid, np.minimum(random_levels(grid, seed), 1))  # of one level, so that no dome is parted
     level, domes = seen_by_hand(design)
     lowest = min(level.values())
     tall = [dome for dome in domes if max(row for row, _ in dome) > max(2, min(row for row, _ in dome))]
@@ -217,11 +217,11 @@ def spelt_out(work):
 
 @settings(max_examples=60)
 @given(st.integers(5, 13), st.integers(0, 4), st.integers(3, 8), st.integers(10, 90), st.integers(0, 99))
-def test_told_once_or_in_full_a_stitcher_meets_the_same_checks(columns, foundation, half, more, seed):
+def test_told_once_or_in_full_a_stitcher_meets_the_same_checks(columns, first_rows, half, more, seed):
     """Whatever the seams and the ends cut, each round is told just what holds in it."""
-    grid = Grid(columns, foundation + more)
+    grid = Grid(columns, first_rows + more)
     motif = np.random.default_rng(seed).random((2 * half, columns + 1)) < 0.35
-    row = grid.row_of - foundation - 1
+    row = grid.row_of - first_rows - 1
     levels = np.where(row >= 0, motif[row % (2 * half), grid.column_of], 0).astype(np.int64)
     design = work_of(grid, levels)
     assert spelt_out(written(design)) == spelt_out(written(design, full=True))

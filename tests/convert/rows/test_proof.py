@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from repeat_oracle import rounds
 from size_levels import middle, rings
 from strategies import LADDER, bead_of
-from tolerant_stitcher import skips_a_rung, work_of
+from tolerant_stitcher import skips_a_size, work_of
 
 from convert.rows.parser import parse_rows
 from convert.rows.proofread import proofread
@@ -28,7 +28,7 @@ def said(text, against=None):
 
 def limpet():
     grid = Grid(9, 22)
-    beads = tuple(bead_of(rung, rung) for rung in range(4))
+    beads = tuple(bead_of(level, level) for level in range(4))
     return Design("Limpet", grid, LADDER, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
 
 
@@ -55,7 +55,7 @@ def test_within_the_strand_and_within_a_pair_of_two_drop():
 
 
 def test_a_skip_in_a_repeat_is_named_once_and_at_its_seam_too():
-    work = rounds(Grid(8, 43), foundation=3, period=8, seed=1)
+    work = rounds(Grid(8, 43), first_rows=3, period=8, seed=1)
     beads = (*work.beads, bead_of(0, 3))
     cells = work.cells.copy()
     for row in range(7, 44, 8):
@@ -80,7 +80,7 @@ def test_skips_are_named_just_when_a_stitcher_finds_one(data):
     for bead in data.draw(st.lists(st.integers(0, work.grid.count - 1), max_size=2)):
         cells[bead] = data.draw(st.integers(0, 3))
     text = rows_text(replace(work, cells=cells))
-    assert any("skips a rung" in line for line in said(text)) == skips_a_rung(work_of(text))
+    assert any("skips a rung" in line for line in said(text)) == skips_a_size(work_of(text))
 
 
 @pytest.mark.parametrize("note", ["", "; odd turn", "; odd-cuont turn"])
@@ -170,7 +170,7 @@ def test_all_mistakes_of_all_kinds_at_once():
 
 
 def test_a_wrong_bead_in_a_repeat_names_the_rows_that_repeat_it():
-    work = rounds(Grid(8, 43), foundation=3, period=8, seed=1)
+    work = rounds(Grid(8, 43), first_rows=3, period=8, seed=1)
     lines = rows_text(work).splitlines()
     place = next(place for place, line in enumerate(lines) if line.startswith("6 > "))
     other = work.cells.copy()
@@ -183,7 +183,7 @@ def test_a_wrong_bead_in_a_repeat_names_the_rows_that_repeat_it():
 
 
 def test_a_wrong_reference_names_its_own_line():
-    work = rounds(Grid(8, 43), foundation=3, period=8, seed=1)
+    work = rounds(Grid(8, 43), first_rows=3, period=8, seed=1)
     text = rows_text(work)
     wrong = text.replace("12-43 = 4-11", "12-19 = 4-11\n20-43 = 10-11")
     lines = {line.split(":")[0] for line in said(wrong, work)}

@@ -38,7 +38,7 @@ def test_the_works_are_of_every_kind(works):
 def test_rows_to_proof_to_design_is_the_identity(works, full):
     for work in works:
         text = rows_text(work, full=full)
-        alone, against = proofread(text, work.ladder), proofread(text, work.ladder, against=work)
+        alone, against = proofread(text, work.bead_sizes), proofread(text, work.bead_sizes, against=work)
         assert (alone.mistakes, against.mistakes) == ((), ())
         assert alone.design == as_rows_carry_it(work)
         assert against.design == work

@@ -10,7 +10,7 @@ import numpy as np
 from repeat_oracle import rounds
 from size_levels import middle, rings
 from strategies import LADDER, bead_of
-from tolerant_stitcher import Work, skips_a_rung, work_of
+from tolerant_stitcher import Work, skips_a_size, work_of
 
 from convert.rows.proofread import proofread
 from convert.rows.writer import rows_text
@@ -25,22 +25,22 @@ def with_dome():
     """Nine columns, a dome of all four sizes in two colours, and so few rows that each letter is likely hit."""
     grid = Grid(9, 22)
     levels = rings(grid, middle(grid), radii=(0.5, 1.5, 2.5))
-    kinds = [(colour, rung) for colour in range(2) for rung in range(4)]
+    kinds = [(colour, level) for colour in range(2) for level in range(4)]
     cells = 4 * (grid.column_of > 5) + levels
     used = np.unique(cells)
     beads = tuple(bead_of(*kinds[kind]) for kind in used.tolist())
     return Design("Limpet", grid, LADDER, beads, np.searchsorted(used, cells))
 
 
-def with_repeat(grid, seed, rung=0):
-    return rounds(grid, foundation=3, period=6, seed=seed, rung=rung)
+def with_repeat(grid, seed, level=0):
+    return rounds(grid, first_rows=3, period=6, seed=seed, level=level)
 
 
 WORKS = {
     "a dome, odd": with_dome,
     "a repeat, even, left-handed, from the bottom": lambda: with_repeat(Grid(6, 25, "left", "bottom"), 1),
-    "two-drop": lambda: with_repeat(Grid(6, 9, drop=2), 2, rung=1),
-    "no repeat, odd, left-handed": lambda: rounds(Grid(7, 12, "left"), foundation=12, period=2, seed=3),
+    "two-drop": lambda: with_repeat(Grid(6, 9, drop=2), 2, level=1),
+    "no repeat, odd, left-handed": lambda: rounds(Grid(7, 12, "left"), first_rows=12, period=2, seed=3),
 }
 
 
@@ -65,7 +65,7 @@ class Slip:
 
     @property
     def breaks_the_rows(self):
-        return self.work is None or skips_a_rung(self.work) or self.work.unmarked > 0
+        return self.work is None or skips_a_size(self.work) or self.work.unmarked > 0
 
 
 def slips_of(design, count, rng):

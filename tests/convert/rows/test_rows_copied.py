@@ -46,7 +46,7 @@ here.
 done way row, way, beads in it: how many of which key
 3 < 3: 1 A, 1 B, 1 A;
 odd-count turn
-Check: in the first round, a dome begins on columns 5 to 10: 3 base beads, then the dome, then 3; 8 base beads in column
+Check: in the first round, a dome begins on columns 5 to 10: 3 flat beads, then the dome, then 3; 8 flat beads in column
 9 from the first row on.
 4 > 2: 2 A
 Bay Studio · page 6 of 7

@@ -19,7 +19,7 @@ from convert.rows.row import rows_of_work
 from convert.rows.sentences import BeadNames, row_in_words, rows_in_words, totals_in_words
 from convert.rows.table import HEADER, rows_csv
 from convert.rows.writer import row_line, rows_text
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.grid import Grid
 from shared.plural import in_words
@@ -67,10 +67,10 @@ def test_numbers_over_twelve_are_figures():
 
 
 def test_cylinders_of_two_sizes_are_told_apart():
-    ladder = Ladder((LADDER.sizes[0], BeadSize("cylinder 10/0", 1.7, 2.2, 0.9, 100)))
+    bead_sizes = BeadSizes((LADDER.sizes[0], BeadSize("cylinder 10/0", 1.7, 2.2, 0.9, 100)))
     grid = Grid(2, 2)
-    beads = (Bead("A", "cylinder 11/0", *SLATE), Bead(f"B{ladder.marks[1]}", "cylinder 10/0", *SAND))
-    design = Design("Wall", grid, ladder, beads, np.array([0, 1]))
+    beads = (Bead("A", "cylinder 11/0", *SLATE), Bead(f"B{bead_sizes.marks[1]}", "cylinder 10/0", *SAND))
+    design = Design("Wall", grid, bead_sizes, beads, np.array([0, 1]))
     assert "one 10/0 cylinder in sand, one 11/0 cylinder in slate" in told(design)
 
 
@@ -90,7 +90,7 @@ def test_the_whole_of_a_small_work():
 
 
 def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
-    text = told(rounds(Grid(7, 71), foundation=3, period=16, seed=3))
+    text = told(rounds(Grid(7, 71), first_rows=3, period=16, seed=3))
     before, _, after = text.partition("\n\nHere the repeat begins: rows 4 to 19 are one round of 16 rows.\n\n")
     assert before.rsplit("\n\n", 1)[1].startswith("Row 3, ")
     assert after.startswith("Row 4, ")
@@ -99,14 +99,14 @@ def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
         "\n\nRows 68 to 71: the first 4 rows of one round more, the same as rows 4 to 7.\n"
     )
     assert "\n\nRows 20 to 35: one more round, the same as rows 4 to 19.\n" in told(
-        rounds(Grid(7, 35), foundation=3, period=16, seed=3)
+        rounds(Grid(7, 35), first_rows=3, period=16, seed=3)
     )
 
 
 def test_checks_stand_with_their_row_and_say_in_which_rounds_they_hold():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
-    text = told(Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels))
+    text = told(Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels))
     assert "The checks are given once; one that does not hold in every round says in which." in text
     row_9 = next(part for part in text.split("\n\n") if part.startswith("Row 9, "))
     begins = "a dome begins on columns 5 to 9: 3 base beads, then the dome, "
@@ -119,7 +119,7 @@ def test_checks_stand_with_their_row_and_say_in_which_rounds_they_hold():
 def spoken(text):
     """What each row of the sentences has, in needle order, and its way."""
     rows = {}
-    for name, way, count, beads in re.findall(
+    for name, direction, count, beads in re.findall(
         r"^(Rows 1 and 2, strung together|Row \d+), (left to right|right to left)(?:, ([\d,]+) beads?)?: (.*?)\. "
         r"(?:Plain|Odd-count|That was)",
         text,
@@ -129,7 +129,7 @@ def spoken(text):
         numbers = [NUMBERS.get(number) or int(number) for number, _ in runs]
         assert sum(numbers) == int((count or "0").replace(",", ""))
         laid = [re.sub("^(cylinder|[0-9/]+)s ", r"\1 ", words) for _, words in runs]
-        rows[name] = way, [words for words, number in zip(laid, numbers, strict=True) for _ in range(number)]
+        rows[name] = direction, [words for words, number in zip(laid, numbers, strict=True) for _ in range(number)]
     return rows
 
 
@@ -139,11 +139,11 @@ def test_the_sentences_say_what_an_independent_stitcher_makes_of_the_rows(design
     piece = stitch(rows_text(design, full=True))
     said = spoken(rows_in_words(design, written(design, full=True)))
     assert len(said) == design.grid.rows - 1
-    for name, (way, laid) in said.items():
+    for name, (direction, laid) in said.items():
         row = int(name.removeprefix("Row ")) if name[3] == " " else 0
         held = [place for place in sorted(piece.cells) if place[0] == row or (row == 0 and place[0] < 3)]
         in_order = sorted(held, key=lambda place: place[1])
-        if (way == "left to right") != (piece.tail == "left"):
+        if (direction == "left to right") != (piece.tail == "left"):
             in_order.reverse()
         wanted = []
         for place in in_order:
@@ -158,7 +158,7 @@ def test_the_table_adds_up_to_the_work(seed):
     design = any_work(np.random.default_rng(seed))
     header, *lines = csv.reader(io.StringIO(rows_csv(design, written(design, full=True)), newline=""))
     keys = header[len(HEADER) :]
-    assert header == [*HEADER, *(bead.key for bead in design.beads)]
+    assert header == [*HEADER, *(bead.kind for bead in design.beads)]
     assert {len(line) for line in lines} == {len(header)}
     totals, rows = Counter(), [line for line in lines if line[0] == "row"]
     for line in rows:
@@ -170,14 +170,14 @@ def test_the_table_adds_up_to_the_work(seed):
             runs[key] += int(number)
         assert runs == row
         totals += runs
-    assert totals == Counter({b.key: n for b, n in zip(design.beads, design.counts.tolist(), strict=True) if n})
+    assert totals == Counter({b.kind: n for b, n in zip(design.beads, design.counts.tolist(), strict=True) if n})
     assert [line[1] for line in rows] == ["1+2", *map(str, range(3, design.grid.rows + 1))]
 
 
 def test_the_table_has_repeats_and_checks_as_lines_of_their_own():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
-    work = Design("Limpet", grid, LADDER, tuple(bead_of(rung, rung) for rung in range(4)), levels)
+    work = Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels)
     lines = list(csv.DictReader(io.StringIO(rows_csv(work, written(work)), newline="")))
     assert Counter(line["kind"] for line in lines) == {"row": 22, "repeat": 1, "check": 5}
     repeat = next(line for line in lines if line["kind"] == "repeat")

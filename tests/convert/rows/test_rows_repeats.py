@@ -75,7 +75,7 @@ def test_any_repeat_is_what_an_independent_stitcher_makes(design: Design, data: 
     read = parse_rows(text, LADDER)
     places = zip(read.grid.row_of.tolist(), read.grid.column_of.tolist(), strict=True)
     assert piece.rows == total
-    assert piece.cells == dict(zip(places, (read.beads[cell].key for cell in read.cells), strict=True))
+    assert piece.cells == dict(zip(places, (read.beads[cell].kind for cell in read.cells), strict=True))
 
 
 BAD_REPEATS = {

@@ -53,12 +53,12 @@ def test_any_design_comes_back(design: Design) -> None:
 def test_an_independent_stitcher_makes_the_same_piece(design: Design) -> None:
     piece = stitch(rows_text(design))
     grid = design.grid
-    keys = [design.beads[cell].key for cell in design.cells]
+    keys = [design.beads[cell].kind for cell in design.cells]
     expected = dict(zip(zip(grid.row_of.tolist(), grid.column_of.tolist(), strict=True), keys, strict=True))
     assert piece.cells == expected
     assert (piece.title, piece.columns, piece.rows) == (design.title, grid.columns, grid.rows)
     assert piece.tail == {"right": "left", "left": "right"}[grid.hand]
-    assert piece.beads == {bead.key: (bead.size, bead.srgb, bead.name) for bead in design.beads}
+    assert piece.beads == {bead.kind: (bead.size, bead.srgb, bead.name) for bead in design.beads}
 
 
 @pytest.mark.parametrize("columns", [1, 2, 3, 4, 400])
@@ -73,9 +73,9 @@ def test_every_width_hand_and_start(columns: int, hand: Any, start: Any) -> None
 
 def test_more_colours_than_letters() -> None:
     grid = Grid(61, 12)
-    beads = tuple(bead_of(colour, rung) for colour in range(30) for rung in range(4))
+    beads = tuple(bead_of(colour, level) for colour in range(30) for level in range(4))
     design = Design("Sea urchin", grid, LADDER, beads, np.arange(grid.count) % len(beads))
-    assert beads[-1].key == "AD6"
+    assert beads[-1].kind == "AD6"
     assert parse_rows(rows_text(design), LADDER) == design
 
 

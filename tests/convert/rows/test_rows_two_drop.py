@@ -32,7 +32,7 @@ def test_five_pairs_come_back():
     assert design.grid == Grid(10, 5, drop=2)
     assert rows_text(design) == NEAT
     row_3 = design.cells[design.grid.row_slice(3)]
-    assert [design.beads[cell].key for cell in row_3] == list("AAAABB")
+    assert [design.beads[cell].kind for cell in row_3] == list("AAAABB")
 
 
 @pytest.mark.parametrize(

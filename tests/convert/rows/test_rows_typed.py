@@ -64,7 +64,7 @@ def test_looseness_gives_the_same_design(how: str) -> None:
 def test_all_looseness_is_read_as_typed() -> None:
     design = parse_rows(NEAT, LADDER)
     assert design.grid == Grid(5, 5)
-    assert [design.beads[cell].key for cell in design.cells] == [*"AB", "A", *"AA", "A11", "B", "A11", *"AA", *"BBB"]
+    assert [design.beads[cell].kind for cell in design.cells] == [*"AB", "A", *"AA", "A11", "B", "A11", *"AA", *"BBB"]
 
 
 @pytest.mark.parametrize("word", ["bottom", "BOTTOM", "top"])

@@ -36,14 +36,14 @@ def table(text):
 
 @given(designs(), SPARE, WORKS, PACK_GRAMS, st.data())
 def test_what_is_bought_and_at_hand_fills_every_bag(design, spare, works, pack_grams, data):
-    hand = {bead.key: data.draw(GRAMS) for bead in design.beads if data.draw(st.booleans())}
+    hand = {bead.kind: data.draw(GRAMS) for bead in design.beads if data.draw(st.booleans())}
     pack = Pack(pack_grams, 2.5)
     items = basket(design, spare_percent=spare, works=works, pack_of=lambda _b: pack, hand_grams=hand)
     for item, count in zip(items, design.counts.tolist(), strict=True):
         assert item.bag >= count * (1 + Fraction(str(spare)) / 100)
         weight = Fraction(item.bag, PER_GRAM[item.bead.size])
         assert Fraction(item.bag_centigrams, 100) >= weight
-        have = hand.get(item.bead.key, Fraction(0))
+        have = hand.get(item.bead.kind, Fraction(0))
         assert item.on_hand <= have * PER_GRAM[item.bead.size]
         assert item.on_hand + item.to_buy >= works * item.bag
         bought = item.packs * Fraction(str(pack_grams))
@@ -105,7 +105,7 @@ def test_a_single_work_costs_what_the_design_list_says():
 def test_packs_are_chosen_by_size_and_keep_a_price_of_the_same_weight():
     known = lambda bead: Pack(10.0, 3.2) if bead.size == "cylinder 11/0" else None  # noqa: E731
     find = with_chosen([parse_pack("10 g"), parse_pack("8=20g")], known, LADDER)
-    assert [find(bead_of(0, rung)) for rung in range(3)] == [Pack(10, 3.2), Pack(10, None), Pack(20, None)]
+    assert [find(bead_of(0, level)) for level in range(3)] == [Pack(10, 3.2), Pack(10, None), Pack(20, None)]
     assert with_chosen([], no_packs, LADDER)(bead_of(0, 0)) is None
 
 

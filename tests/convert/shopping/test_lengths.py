@@ -26,10 +26,10 @@ ROW_MM = 0.8
 """Half the diameter of a cylinder 11/0 (1.6 mm)."""
 
 
-def striped(foundation=4, period=20, rounds=5, columns=17):
+def striped(first_rows=4, period=20, rounds=5, columns=17):
     """Flat work with a stripe in each round."""
-    grid = Grid(columns, foundation + period * rounds)
-    stripe = (grid.row_of > foundation) & ((grid.row_of - foundation - 1) % period < 3)
+    grid = Grid(columns, first_rows + period * rounds)
+    stripe = (grid.row_of > first_rows) & ((grid.row_of - first_rows - 1) % period < 3)
     return Design("Ripples", grid, LADDER, (bead_of(0, 0), bead_of(1, 0)), stripe.astype(int))
 
 
@@ -39,7 +39,7 @@ def domed(every, rounds, radii, *, start="top", part=4):
     row = 3 + every // 2
     row += (17 - 9 + row + 1) % 2
     levels = rings(grid, *((r, 9) for r in range(row, grid.rows + every, every)), radii=radii)
-    return Design("Limpets", grid, LADDER, tuple(bead_of(0, rung) for rung in range(4)), levels)
+    return Design("Limpets", grid, LADDER, tuple(bead_of(0, level) for level in range(4)), levels)
 
 
 def fitted(design, wrist_mm, **wanted):
@@ -93,7 +93,7 @@ def test_lengths_by_the_round_are_those_of_a_full_prediction(every, radii, start
     assert growth.round_mm != pytest.approx(every * ROW_MM, abs=0.05)
     for change in (Change(-2), Change(3)):
         after = changed(design, repeat, change)
-        whole = predict(after.grid, after.ladder, after.levels).found.length_mm
+        whole = predict(after.grid, after.bead_sizes, after.levels).found.length_mm
         assert growth.after(change) == pytest.approx(whole, abs=1e-6)
         # Far from the ends a round adds what the growth says; the ends shift that by less than a bead.
         assert growth.length_mm + change.rounds * growth.round_mm == pytest.approx(whole, abs=1.6)
@@ -104,7 +104,7 @@ def test_lengths_with_plain_ends_are_those_of_a_full_prediction(plain):
     design = domed(20, 4, (1.5, 2.5, 3.5))
     growth = growth_of(design, None)
     after = changed(design, None, Change(0, plain))
-    whole = predict(after.grid, after.ladder, after.levels).found.length_mm
+    whole = predict(after.grid, after.bead_sizes, after.levels).found.length_mm
     assert growth.after(Change(0, plain)) == pytest.approx(whole, rel=0.005)
 
 

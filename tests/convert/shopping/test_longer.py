@@ -1,4 +1,4 @@
-"""A design made longer or shorter: row for row, the ladder rule, and the repeat that it is done by."""
+"""A design made longer or shorter: row for row, the size-step rule, and the repeat that it is done by."""
 
 import numpy as np
 import pytest
@@ -17,22 +17,22 @@ EVEN = st.integers(-6, 10).map(lambda half: 2 * half)
 
 
 def rows_of(design):
-    keys = np.array([bead.key for bead in design.beads])[design.cells]
+    keys = np.array([bead.kind for bead in design.beads])[design.cells]
     return [keys[design.grid.row_slice(row)].tolist() for row in range(1, design.grid.rows + 1)]
 
 
-def tiled(columns, foundation, period, rounds, *, part=0, end=0, colours=5, seed=0):
+def tiled(columns, first_rows, period, rounds, *, part=0, end=0, colours=5, seed=0):
     """A design of random rows in which a block comes again."""
     random = np.random.default_rng(seed)
-    grid = Grid(columns, foundation + period * rounds + part + end)
-    block = [random.integers(0, colours, grid.beads_in_row(foundation + 1 + row)) for row in range(period)]
-    rows = [random.integers(0, colours, grid.beads_in_row(row)) for row in range(1, foundation + 1)]
+    grid = Grid(columns, first_rows + period * rounds + part + end)
+    block = [random.integers(0, colours, grid.beads_in_row(first_rows + 1 + row)) for row in range(period)]
+    rows = [random.integers(0, colours, grid.beads_in_row(row)) for row in range(1, first_rows + 1)]
     rows += [block[row % period] for row in range(period * rounds + part)]
     rows += [random.integers(0, colours, grid.beads_in_row(len(rows) + 1 + row)) for row in range(end)]
     return Design("Ripples", grid, LADDER, tuple(bead_of(k, 0) for k in range(colours)), np.concatenate(rows))
 
 
-def ladder_breaks(design):
+def size_step_breaks(design):
     near = design.grid.neighbours
     steps = np.abs(design.levels[near] - design.levels[:, None])
     return int((steps[near >= 0] > 1).sum())
@@ -47,13 +47,13 @@ def test_a_foundation_of_3_rows_and_a_repeat_of_16(part):
 
 
 @given(st.integers(3, 9), st.integers(0, 5), st.integers(1, 6), st.integers(2, 4), st.integers(0, 9))
-def test_lengthening_by_rounds_gives_the_same_tiling_with_more_of_them(columns, foundation, half, rounds, seed):
+def test_lengthening_by_rounds_gives_the_same_tiling_with_more_of_them(columns, first_rows, half, rounds, seed):
     period = 2 * half
-    before = tiled(columns, foundation, period, rounds, seed=seed)
-    repeat = Repeat(foundation, period, 0, before.grid.rows)
+    before = tiled(columns, first_rows, period, rounds, seed=seed)
+    repeat = Repeat(first_rows, period, 0, before.grid.rows)
     for more in (-1, 0, 3):
         after = changed(before, repeat, Change(more))
-        assert rows_of(after) == rows_of(tiled(columns, foundation, period, rounds + more, seed=seed))
+        assert rows_of(after) == rows_of(tiled(columns, first_rows, period, rounds + more, seed=seed))
         assert repeat._replace(rows=after.grid.rows).rounds == rounds + more
 
 
@@ -87,7 +87,7 @@ def test_plain_rows_leave_all_other_rows_as_they_are(design, plain):
     assert after.grid.rows == design.grid.rows + plain
     kept = rows_of(design)[max(0, -change.at_start) : design.grid.rows + min(0, change.at_end)]
     start = max(0, change.at_start)
-    if not ladder_breaks(design):
+    if not size_step_breaks(design):
         assert rows_of(after)[start : start + len(kept)] == kept
 
 
@@ -96,10 +96,10 @@ def test_plain_rows_leave_all_other_rows_as_they_are(design, plain):
 def test_plain_rows_carry_the_slope_of_a_dome_at_the_end(plain, start):
     grid = Grid(9, 21, start=start)
     levels = rings(grid, (1, 5), (21, 5), radii=(0.5, 1.5, 2.5))
-    design = Design("Limpets", grid, LADDER, tuple(bead_of(0, rung) for rung in range(4)), levels)
-    assert not ladder_breaks(design)
+    design = Design("Limpets", grid, LADDER, tuple(bead_of(0, level) for level in range(4)), levels)
+    assert not size_step_breaks(design)
     after = changed(design, None, Change(0, plain))
-    assert not ladder_breaks(after)
+    assert not size_step_breaks(after)
     first = Change(0, plain).at_start
     inner = after.levels[(after.grid.row_of > first) & (after.grid.row_of <= first + 21)]
     assert (inner == levels).all()
@@ -111,7 +111,7 @@ def test_plain_rows_have_the_commonest_bead_of_the_base_size():
     grid = Grid(4, 20)
     cells = np.where(grid.row_of > 8, 2, np.where(grid.row_of > 3, 1, 0))
     design = Design("Tide", grid, LADDER, (bead_of(0, 0), bead_of(1, 0), bead_of(2, 1)), cells)
-    assert plain_bead(design).key == "B"
+    assert plain_bead(design).kind == "B"
     assert set(rows_of(changed(design, None, Change(0, 4)))[0]) == {"B"}
 
 

@@ -10,13 +10,13 @@ from strategies import LADDER, bead_of, designs
 
 from convert.options import Options
 from convert.shopping.shopping import Purchase, beads_csv, shopping_list
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 PER_GRAM = {"cylinder 11/0": 200, "round 11/0": 110, "round 8/0": 36, "round 6/0": 14}
-"""Trade figures that agree in several tables (see the ladder file)."""
+"""Trade figures that agree in several tables (see the bead sizes file)."""
 
 SPARE = st.decimals(0, 1000, allow_nan=False, places=2).map(float)
 
@@ -27,7 +27,7 @@ def rows_of(text):
 
 def design_of(counts):
     """A design of one column in which the n-th kind of bead is used so many times."""
-    kinds = tuple(bead_of(colour, rung) for (colour, rung) in counts)
+    kinds = tuple(bead_of(colour, level) for (colour, level) in counts)
     cells = np.repeat(np.arange(len(kinds)), list(counts.values()))
     return Design("Tide pool", Grid(1, 2 * len(cells)), LADDER, kinds, cells)
 
@@ -68,7 +68,7 @@ def test_the_csv_reads_back_with_another_reader(design, spare_percent):
     assert sum(int(row["count"]) for row in rows_of(text)) == design.grid.count
     for row, purchase in zip(rows_of(text), purchases, strict=True):
         bead = purchase.bead
-        assert [row["key"], row["size"], row["colour"], row["name"]] == [bead.key, bead.size, bead.srgb, bead.name]
+        assert [row["key"], row["size"], row["colour"], row["name"]] == [bead.kind, bead.size, bead.srgb, bead.name]
         assert (int(row["count"]), int(row["with spare"])) == (purchase.needed, purchase.with_spare)
         assert row["grams"] == purchase.grams
 
@@ -93,7 +93,7 @@ def test_grams_worked_out_by_hand():
 def test_own_bead_table_is_used():
     size = BeadSize("round 8/0", length_mm=2, diameter_mm=3, hole_mm=1, per_gram=0.3)
     bead = Bead("A", "round 8/0", "#102030", (11.3, -1.0, -12.0), "slate")
-    design = Design("Reef", Grid(1, 6), Ladder((size,)), (bead,), np.zeros(3, dtype=int))
+    design = Design("Reef", Grid(1, 6), BeadSizes((size,)), (bead,), np.zeros(3, dtype=int))
     (purchase,) = shopping_list(design, spare_percent=0)
     assert purchase.grams == "10.00"
 

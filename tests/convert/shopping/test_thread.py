@@ -11,7 +11,7 @@ from strategies import LADDER, bead_of, designs, grids
 from convert.shopping.needles import NEEDLES_MM, advise
 from convert.shopping.thread import needle_path, path_mm, spools_for, thread_for
 from convert.shopping.thread_options import ThreadOptions
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid
@@ -24,7 +24,7 @@ def flat(columns, rows):
 
 def of_size(size):
     bead = Bead("A", size.name, "#102030", (11.3, -1.0, -12.0), "slate")
-    return Design("Reef", Grid(3, 6), Ladder((size,)), (bead,), np.zeros(9, dtype=int))
+    return Design("Reef", Grid(3, 6), BeadSizes((size,)), (bead,), np.zeros(9, dtype=int))
 
 
 def test_thread_of_a_flat_strip_is_two_bead_lengths_for_each_bead():
@@ -73,7 +73,7 @@ def test_the_needle_takes_every_bead_up_in_order_and_only_steps_to_beads_in_cont
 
 @given(designs(most_columns=9))
 def test_a_surface_that_lies_flat_takes_the_same_thread(design):
-    base = design.ladder.base
+    base = design.bead_sizes.base
     even = Design("Tide", design.grid, LADDER, (bead_of(0, 0),), np.zeros(design.grid.count, dtype=int))
     xy = design.grid.centres_mm(base.length_mm, base.diameter_mm)
     centres = np.column_stack([xy, np.zeros(len(xy))])

@@ -64,14 +64,14 @@ def test_rays_meet_what_a_march_in_small_steps_meets(towards):
 def domed(columns=9, rows=20, kind=(0.5, 1.5, 2.5)):
     grid = Grid(columns, rows)
     levels = rings(grid, middle(grid), radii=kind)
-    beads = tuple(bead_of(colour, rung) for rung, colour in enumerate((4, 9, 14, 19)))
+    beads = tuple(bead_of(colour, level) for level, colour in enumerate((4, 9, 14, 19)))
     return Design("Limpet", grid, LADDER, beads, levels)
 
 
 @pytest.fixture(scope="module")
 def made():
     design = domed()
-    prediction = predict(design.grid, design.ladder, design.levels)
+    prediction = predict(design.grid, design.bead_sizes, design.levels)
     return design, prediction, looks_at(prediction.surface, design, prediction.found)
 
 
@@ -119,7 +119,7 @@ def test_domes_show_in_the_colours_of_the_design_and_throw_shadows(made):
 def test_a_work_seen_small_tells_which_dome_its_figures_are_of_and_no_words_collide():
     grid = Grid(17, 420)
     levels = np.maximum(rings(grid, (61, 9), radii=(0.5, 1.5, 2.5)), rings(grid, (181, 9), radii=(0.5, 1.5)))
-    beads = tuple(bead_of(colour, rung) for rung, colour in enumerate((4, 9, 14, 19)))
+    beads = tuple(bead_of(colour, level) for level, colour in enumerate((4, 9, 14, 19)))
     design = Design("Limpets", grid, LADDER, beads, levels)
     prediction = predict(grid, LADDER, levels)
     heights = [dome.height_mm for dome in prediction.found.domes]
@@ -145,7 +145,7 @@ def test_the_picture_is_a_png_of_its_looks_and_the_same_each_time(made):
 def test_a_mirrored_design_is_seen_mirrored_from_above_but_for_its_light():
     """Ray hits alone, so that the one lamp does not matter."""
     design = domed(kind=(1.5, 2.5, 3.5))
-    surface = solve_surface(design.grid, design.ladder, design.levels)
+    surface = solve_surface(design.grid, design.bead_sizes, design.levels)
     solids = bead_solids(surface, design)
     camera = look(facing(np.array([0.0, 1, 0]), np.array([0.0, 0, -1])), solids, scale=8.0, margin_mm=1)
     centred = replace(camera, left_mm=9 * 1.3 / 2 - 10, width=160)

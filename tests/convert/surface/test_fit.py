@@ -21,8 +21,8 @@ def placed(grid, levels, moved_mm):
     """Flat work with some beads moved by hand."""
     flat = solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int))
     centres = flat.centres_mm.copy()
-    for (row, column), way in moved_mm.items():
-        centres[grid.bead_at(np.array(row), np.array(column))] += way
+    for (row, column), direction in moved_mm.items():
+        centres[grid.bead_at(np.array(row), np.array(column))] += direction
     return Surface(grid, LADDER, levels, flat.net, flat.ground, centres, True, 0)
 
 
@@ -163,11 +163,11 @@ def test_beads_that_pass_through_one_another_are_named():
 
 
 def test_holes_lie_along_the_row():
-    for hand, way in (("right", 1), ("left", -1)):
+    for hand, direction in (("right", 1), ("left", -1)):
         for grid in (Grid(9, 30, hand=hand), Grid(2, 9, hand=hand), Grid(8, 7, hand=hand)):
             surface = placed(grid, np.zeros(grid.count, dtype=int), {})
-            expected = np.broadcast_to([way, 0, 0], (grid.count, 3))
-            assert np.abs(hole_axes(surface) * way) == pytest.approx(np.abs(expected), abs=1e-12)
+            expected = np.broadcast_to([direction, 0, 0], (grid.count, 3))
+            assert np.abs(hole_axes(surface) * direction) == pytest.approx(np.abs(expected), abs=1e-12)
     lone = placed(Grid(1, 9), np.zeros(5, dtype=int), {})
     assert hole_axes(lone) == pytest.approx(np.tile([1.0, 0, 0], (5, 1)))
 

@@ -11,7 +11,7 @@ from strategies import LADDER
 
 from convert.surface.calibrate import NEAR, Measured, gauged
 from convert.surface.predict import predict
-from shared.beads import BeadSize, Ladder, ladder_toml, parse_ladder
+from shared.beads import BeadSize, BeadSizes, bead_sizes_toml, parse_bead_sizes
 from shared.calibration import Gauge
 from shared.errors import BadChoiceError, BadFileError
 from shared.grid import Grid
@@ -25,7 +25,7 @@ def height_of(prediction):
 
 
 def scaled(across, along):
-    return Ladder(
+    return BeadSizes(
         tuple(
             replace(size, length_mm=size.length_mm * across, diameter_mm=size.diameter_mm * along)
             for size in LADDER.sizes
@@ -38,20 +38,20 @@ def test_hidden_measures_are_found_from_length_and_width(across, along):
     hidden = scaled(across, along)
     sample = predict(GRID, hidden, LEVELS).found
     found = gauged(GRID, LADDER, LEVELS, Measured(sample.length_mm, sample.width_mm), sample="cuff")
-    for size, real in zip(found.ladder.sizes, hidden.sizes, strict=True):
+    for size, real in zip(found.bead_sizes.sizes, hidden.sizes, strict=True):
         assert size.length_mm == pytest.approx(real.length_mm, rel=0.01)
         assert size.diameter_mm == pytest.approx(real.diameter_mm, rel=0.01)
-    assert found.ladder.gauge.sample == "cuff"
-    assert found.ladder.gauge.measured == ("length", "width")
+    assert found.bead_sizes.gauge.sample == "cuff"
+    assert found.bead_sizes.gauge.measured == ("length", "width")
     # What an earlier sample told stays known as far as the dome of a later one does not change it.
-    later = gauged(GRID, found.ladder, LEVELS, Measured(dome_mm=height_of(found.prediction) * 0.97), sample="belt")
+    later = gauged(GRID, found.bead_sizes, LEVELS, Measured(dome_mm=height_of(found.prediction) * 0.97), sample="belt")
     now = later.prediction.found
     told = {"length": now.length_mm / sample.length_mm, "width": now.width_mm / sample.width_mm}
     near = [figure for figure, share in told.items() if abs(share - 1) < 0.004]
     far = [figure for figure, share in told.items() if abs(share - 1) > 0.006]
-    assert "dome" in later.ladder.gauge.measured
-    assert set(near) <= set(later.ladder.gauge.measured)
-    assert not set(far) & set(later.ladder.gauge.measured)
+    assert "dome" in later.bead_sizes.gauge.measured
+    assert set(near) <= set(later.bead_sizes.gauge.measured)
+    assert not set(far) & set(later.bead_sizes.gauge.measured)
     assert near or far
 
 
@@ -60,19 +60,19 @@ def test_length_width_and_dome_are_met_together(share):
     plain = predict(GRID, LADDER, LEVELS)
     wanted = Measured(plain.found.length_mm * 1.03, plain.found.width_mm * 0.97, height_of(plain) * share)
     found = gauged(GRID, LADDER, LEVELS, wanted, sample="cuff")
-    again = predict(GRID, found.ladder, LEVELS)
+    again = predict(GRID, found.bead_sizes, LEVELS)
     assert again.found.length_mm == pytest.approx(wanted.length_mm, rel=NEAR)
     assert again.found.width_mm == pytest.approx(wanted.width_mm, rel=NEAR)
     assert height_of(again) == pytest.approx(wanted.dome_mm, rel=NEAR)
-    thick = [size.diameter_mm for size in found.ladder.sizes]
+    thick = [size.diameter_mm for size in found.bead_sizes.sizes]
     assert thick == sorted(thick)
 
 
 def test_flat_work_gives_the_scale_of_the_beads_themselves():
     flat = np.zeros(GRID.count, dtype=int)
     found = gauged(GRID, LADDER, flat, Measured(length_mm=21 * 0.85), sample="strip")
-    assert found.ladder.base.diameter_mm == pytest.approx(1.7)
-    assert found.ladder.base.length_mm == 1.3
+    assert found.bead_sizes.base.diameter_mm == pytest.approx(1.7)
+    assert found.bead_sizes.base.length_mm == 1.3
 
 
 @pytest.mark.parametrize(
@@ -98,8 +98,8 @@ def test_slips_are_told(measured, levels, sentence):
 )
 def test_a_ladder_file_is_read_back_as_it_was_written(diameters, bending, sample):
     sizes = tuple(BeadSize(f"round {place}/0", 0.8 * d, d, d / 3, 20) for place, d in enumerate(diameters, start=1))
-    for ladder in (Ladder(sizes), Ladder(sizes, Gauge(sample, bending))):
-        assert parse_ladder(ladder_toml(ladder)) == ladder
+    for bead_sizes in (BeadSizes(sizes), BeadSizes(sizes, Gauge(sample, bending))):
+        assert parse_bead_sizes(bead_sizes_toml(bead_sizes)) == bead_sizes
 
 
 @pytest.mark.parametrize(
@@ -118,4 +118,4 @@ def test_a_ladder_file_is_read_back_as_it_was_written(diameters, bending, sample
 )
 def test_a_bad_gauge_is_told_with_its_file(text, sentence):
     with pytest.raises(BadFileError, match=f"mine.toml.*{sentence}"):
-        parse_ladder(ladder_toml(LADDER) + text, source="mine.toml")
+        parse_bead_sizes(bead_sizes_toml(LADDER) + text, source="mine.toml")

@@ -32,7 +32,7 @@ CHECK = (
 def domed(columns=11, rows=24):
     grid = Grid(columns, rows)
     levels = rings(grid, middle(grid), radii=(0.5, 1.5, 2.5))
-    beads = tuple(bead_of(colour, rung) for colour in range(2) for rung in range(4))
+    beads = tuple(bead_of(colour, level) for colour in range(2) for level in range(4))
     cells = levels + 4 * (grid.column_of % 2)
     used, cells = np.unique(cells, return_inverse=True)
     return Design("Limpet <&> é", grid, LADDER, tuple(beads[kind] for kind in used), cells)
@@ -63,7 +63,7 @@ def parsed(data):
 @pytest.fixture(scope="module")
 def made():
     design = domed()
-    surface = solve_surface(design.grid, design.ladder, design.levels)
+    surface = solve_surface(design.grid, design.bead_sizes, design.levels)
     return design, surface, surface_glb(surface, design)
 
 
@@ -79,7 +79,7 @@ def test_every_bead_is_a_node_of_its_kind_at_its_place_in_metres(made):
     nodes = [values["nodes"][child] for child in values["nodes"][0]["children"]]
     assert len(nodes) == design.grid.count
     assert [values["meshes"][node["mesh"]]["name"] for node in nodes] == [
-        design.beads[cell].key for cell in design.cells
+        design.beads[cell].kind for cell in design.cells
     ]
     x, y, z = surface.centres_mm.T / 1000
     places = np.array([node["translation"] for node in nodes])
@@ -106,7 +106,7 @@ def test_meshes_have_the_measures_of_their_size_and_colours_in_linear_light(made
     assert len(values["meshes"]) == len(design.beads)
     for bead, mesh in zip(design.beads, values["meshes"], strict=True):
         (primitive,) = mesh["primitives"]
-        size = design.ladder.sizes[design.ladder.rung_of[bead.size]]
+        size = design.bead_sizes.sizes[design.bead_sizes.level_of[bead.size]]
         extent = np.ptp(read(primitive["attributes"]["POSITION"]), axis=0) * 1000
         np.testing.assert_allclose(extent, [size.length_mm, size.diameter_mm, size.diameter_mm], rtol=0.02)
         assert extent[0] == pytest.approx(size.length_mm, rel=1e-6)

@@ -104,7 +104,7 @@ def test_domes_of_the_samples_make_no_strip_longer_either(name):
     # The same trade fact on zones of height maps, one of them at an edge.
     maps = Source("map", (SAMPLES / f"{name}-heights.png").read_bytes())
     design = convert(Source("drawing", (SAMPLES / f"{name}.png").read_bytes()), maps, Options(columns=21)).design
-    found = figures(solve_surface(design.grid, design.ladder, design.levels))
+    found = figures(solve_surface(design.grid, design.bead_sizes, design.levels))
     assert found.domes
     assert found.length_mm < found.flat_length_mm
 

@@ -6,7 +6,7 @@ from strategies import LADDER, grids
 
 from convert.surface.energy import bend_matrix, difference_matrix, times
 from convert.surface.spring_net import net_of
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
@@ -40,8 +40,8 @@ def test_sides_and_hinges_join_the_beads_they_say(grid):
 
 @given(grids(drops=(1,)))
 def test_flat_work_of_one_size_has_its_rest_lengths_and_no_bend(grid):
-    for rung, size in enumerate(LADDER.sizes):
-        net = net_of(grid, LADDER, np.full(grid.count, rung))
+    for level, size in enumerate(LADDER.sizes):
+        net = net_of(grid, LADDER, np.full(grid.count, level))
         centres = flat(grid, size)
         assert np.linalg.norm(times(difference_matrix(net), centres), axis=0) == pytest.approx(net.rest_mm, abs=1e-12)
         assert np.abs(times(bend_matrix(net), centres)).max(initial=0) < 1e-9
@@ -80,9 +80,9 @@ def test_a_single_column_bends_from_contact_to_contact():
 
 
 def test_slivers_that_make_no_triangle_still_give_finite_weights():
-    ladder = Ladder((BeadSize("cylinder 11/0", 0.5, 1.0, 0.3, 9), BeadSize("round 6/0", 0.5, 9.0, 0.3, 9)))
+    bead_sizes = BeadSizes((BeadSize("cylinder 11/0", 0.5, 1.0, 0.3, 9), BeadSize("round 6/0", 0.5, 9.0, 0.3, 9)))
     grid = Grid(5, 9)
-    net = net_of(grid, ladder, np.random.default_rng(0).integers(0, 2, grid.count))
+    net = net_of(grid, bead_sizes, np.random.default_rng(0).integers(0, 2, grid.count))
     assert np.isfinite(bend_matrix(net).data).all()
 
 

@@ -8,7 +8,7 @@ from strategies import LADDER
 from convert.surface import continuation as relax
 from convert.surface import large, settle, solve
 from convert.surface.measure import figures, strain
-from convert.surface.parts import Lines, Part, blended, covered_mm, mounds
+from convert.surface.parts import Lines, Part, blended, covered_mm, domes
 from convert.surface.solve_net import solve_whole
 from shared.grid import Grid
 
@@ -22,7 +22,7 @@ GRIDS = st.builds(
 
 
 def field(columns=60, rows=150):
-    """A large and two small mounds, far from each other, in no symmetry."""
+    """A large and two small domes, far from each other, in no symmetry."""
     grid = Grid(columns, rows)
     small = rings(grid, (118, 12), (112, 47), radii=(0.5, 1.5))
     return grid, np.maximum(small, rings(grid, (41, 30), radii=(2, 4, 6)))
@@ -66,7 +66,7 @@ def test_each_mound_is_a_part_and_those_near_each_other_are_one():
     places = [(21, 10), (21, 17), (101, 50)]
     for row, column in places:
         raised[grid.bead_at(np.array(row), np.array(column + (column + row + 1) % 2))] = True
-    found = mounds(grid, raised)
+    found = domes(grid, raised)
     assert [int(raised[part.beads[part.weight == 1]].sum()) for part in found] == [2, 1]
     assert sum(int(raised[part.beads].sum()) for part in found) == 3
 
@@ -86,7 +86,7 @@ def test_mounds_solved_by_themselves_are_those_of_the_whole_net(monkeypatch):
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     ours, again = (solve.solve_surface(grid, LADDER, levels) for _ in range(2))
     np.testing.assert_array_equal(ours.centres_mm, again.centres_mm)
-    assert (ours.coarsening.mounds, ours.coarsening.alone) == (3, 3)
+    assert (ours.coarsening.domes, ours.coarsening.alone) == (3, 3)
     one, other = figures(whole), figures(ours)
     assert [dome.height_mm for dome in other.domes] == pytest.approx([dome.height_mm for dome in one.domes], rel=0.01)
     assert other.length_mm == pytest.approx(one.length_mm, abs=0.1)
@@ -101,7 +101,7 @@ def test_the_smallest_mounds_are_solved_first(monkeypatch):
     monkeypatch.setattr(large, "MOST_ALONE", 1600)
     steps = []
     found = solve.solve_surface(grid, LADDER, levels, progress=steps.append)
-    assert (found.coarsening.mounds, found.coarsening.alone) == (3, 2)
+    assert (found.coarsening.domes, found.coarsening.alone) == (3, 2)
     assert "surface, mound 2 of 2" in steps
     full = figures(solve.solve_surface(*field_alone(levels, grid))).domes[-1].height_mm
     assert figures(found).domes[-1].height_mm == pytest.approx(full, rel=0.02)
@@ -113,13 +113,13 @@ def test_a_mound_that_does_not_come_to_rest_is_shown_by_the_coarsened_net_which_
     monkeypatch.setattr(relax, "MOST_STEPS", 5)
     found = solve.solve_surface(grid, LADDER, levels)
     assert found.converged
-    assert (found.coarsening.mounds, found.coarsening.alone) == (3, 0)
+    assert (found.coarsening.domes, found.coarsening.alone) == (3, 0)
     monkeypatch.setattr(relax, "MOST_COARSE_STEPS", 5)
     assert not solve.solve_surface(grid, LADDER, levels).converged
 
 
 def field_alone(levels, grid):
-    """Only the small mounds."""
+    """Only the small domes."""
     return grid, LADDER, np.where(grid.row_of > 80, levels, 0)
 
 

@@ -10,19 +10,19 @@ from convert.surface.measure import extent_mm, figures, strain
 from convert.surface.overlap import OVERLAP, overlaps
 from convert.surface.solve import MOST_BEADS, solve_surface
 from convert.surface.stitch_problems import passing
-from shared.beads import BeadSize, Ladder
+from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 
 def ladder_of(*measures):
-    return Ladder(tuple(BeadSize(f"round {n}/0", a, b, 0.3, 100) for n, (a, b) in enumerate(measures, start=1)))
+    return BeadSizes(tuple(BeadSize(f"round {n}/0", a, b, 0.3, 100) for n, (a, b) in enumerate(measures, start=1)))
 
 
 @given(grids(drops=(1,)), st.integers(0, 3))
-def test_one_size_lies_flat_and_exact(grid, rung):
-    size = LADDER.sizes[rung]
-    surface = solve_surface(grid, LADDER, np.full(grid.count, rung))
+def test_one_size_lies_flat_and_exact(grid, level):
+    size = LADDER.sizes[level]
+    surface = solve_surface(grid, LADDER, np.full(grid.count, level))
     assert surface.converged
     assert (surface.centres_mm[:, 2] == 0).all()
     flat = grid.extent_mm(size.length_mm, size.diameter_mm)

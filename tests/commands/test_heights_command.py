@@ -9,7 +9,7 @@ from convert.cli.app import app
 from shared.design_file import parse_design
 
 SAMPLES = Path(__file__).parents[2] / "samples"
-MOUNDS = ["--mound", "diamond 20,middle r5 every 30", "--mound", "half-diamond 35,left r3 h2 every 30 both edges"]
+MOUNDS = ["--raise", "diamond 20,middle r5 every 30", "--raise", "half-diamond 35,left r3 h2 every 30 both edges"]
 
 
 def hummock(*words):
@@ -26,12 +26,12 @@ def levels(folder):
         ("tide-pool.png", ["--columns", 17]),
         ("shoreline.png", ["--columns", 16, "--mirror", "--hand", "left"]),
         ("shoreline.png", ["--columns", 13, "--rows", 90, "--start", "bottom", "--invert-heights"]),
-        ("tide-pool.png", ["--columns", 15, "--rows", 90, "--fit", "contain", "--cuts", "0.2,0.4,0.6"]),
+        ("tide-pool.png", ["--columns", 15, "--rows", 90, "--fit", "contain", "--thresholds", "0.2,0.4,0.6"]),
         ("tide-pool.png", ["--columns", 90, "--max-pixels", 1_050_000]),
     ],
 )
 def test_a_map_made_of_mounds_gives_the_levels_of_the_mounds_themselves(name, size, tmp_path):
-    told = hummock("mounds", SAMPLES / name, *size, *MOUNDS, "--out", tmp_path / "map.png")
+    told = hummock("heights", SAMPLES / name, *size, *MOUNDS, "--out", tmp_path / "map.png")
     assert told.exit_code == 0, told.output
     with Image.open(tmp_path / "map.png") as drawn:
         assert drawn.mode.startswith("I")
@@ -46,14 +46,14 @@ def test_a_map_made_of_mounds_gives_the_levels_of_the_mounds_themselves(name, si
 
 
 def test_without_a_picture_the_map_has_the_proportions_of_the_work(tmp_path):
-    told = hummock("mounds", "--columns", 17, "--rows", 99, *MOUNDS, "--out", tmp_path / "map.png")
+    told = hummock("heights", "--columns", 17, "--rows", 99, *MOUNDS, "--out", tmp_path / "map.png")
     assert told.exit_code == 0, told.output
     with Image.open(tmp_path / "map.png") as drawn:
         assert drawn.height / drawn.width == pytest.approx(100 * 0.8 / (17 * 1.3), rel=0.01)
 
 
 def test_a_guessed_map_says_that_it_is_only_a_start(tmp_path):
-    words = ["mounds", SAMPLES / "tide-pool.png", "--columns", 25, "--from-picture", "saliency", "--out"]
+    words = ["heights", SAMPLES / "tide-pool.png", "--columns", 25, "--from-picture", "saliency", "--out"]
     told = hummock(*words, tmp_path / "map.png")
     assert told.exit_code == 0, told.output
     assert "only a start" in told.output
@@ -72,14 +72,14 @@ def test_a_guessed_map_says_that_it_is_only_a_start(tmp_path):
         (["--columns", 9, *MOUNDS], "the size must be given"),
         (["--columns", 9, "--rows", 40, "--from-picture", "saliency"], "needs the picture"),
         (["--columns", 9, "--rows", 40, *MOUNDS, "--from-picture", "saliency"], "say what to raise"),
-        (["--columns", 9, "--rows", 40, "--mound", "hill 3,4 r2"], "is no mound"),
-        (["--columns", 9, "--rows", 40, "--mound", "disc 99,4 r2"], "beyond rows 1 to 40"),
+        (["--columns", 9, "--rows", 40, "--raise", "hill 3,4 r2"], "is no mound"),
+        (["--columns", 9, "--rows", 40, "--raise", "disc 99,4 r2"], "beyond rows 1 to 40"),
         ([SAMPLES / "README.md", *MOUNDS], "no picture"),
     ],
 )
 def test_bad_input_is_told_in_one_sentence(words, sentence, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    told = hummock("mounds", *words)
+    told = hummock("heights", *words)
     assert told.exit_code == 2
     assert sentence in told.output
     assert len(told.output.strip().splitlines()) == 1

@@ -1,4 +1,4 @@
-"""``hummock mounds``: a height map from shapes, or a first one from the picture."""
+"""``hummock heights``: a height map from shapes, or a first one from the picture."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -26,7 +26,7 @@ SOFT_BEADS = 1.5
 
 
 @with_options
-def mounds(
+def heights(
     picture: Annotated[
         Path | None, typer.Argument(metavar="[PICTURE]", help="The drawing that the map is for; or give the size.")
     ] = None,
@@ -45,13 +45,13 @@ def mounds(
 ) -> None:
     """Make a height map from shapes, for convert with the same size options.
 
-    A mound is a shape, the row and column of its middle, and its radius in beads or mm: "diamond 12,9 r5",
+    A dome is a shape, the row and column of its middle, and its radius in beads or mm: "diamond 12,9 r5",
     "disc 30mm,middle r6mm", "ring 40,9 r6 w4", "ridge 10-60,middle r3", "half-diamond 12,left r5". Then, if
-    wanted: h2 for two rungs high, every 20 to come again after so many rows, and both edges to come again
+    wanted: h2 for two levels high, every 20 to come again after so many rows, and both edges to come again
     mirrored.
     """
-    if bool(options.mounds) == (from_picture is not None):
-        raise BadChoiceError('say what to raise: --mound "diamond 12,9 r5", or else --from-picture saliency')
+    if bool(options.domes) == (from_picture is not None):
+        raise BadChoiceError('say what to raise: --raise "diamond 12,9 r5", or else --from-picture saliency')
     if options.repeat is not None:
         raise BadChoiceError("a map is drawn for one motif; leave --repeat out here, and give it to hummock convert")
     path = out or Path(f"{picture.stem if picture else BARE}-heights.png")
@@ -95,15 +95,17 @@ def _plan(source: "Source | None", options: Options) -> "Plan":
 
 
 def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
-    from convert.relief.domes import mound_levels
+    from convert.relief.domes import dome_levels
     from convert.relief.draw_height_map import map_of_levels
-    from convert.relief.size_steps import equal_cuts
+    from convert.relief.size_steps import equal_thresholds
     from shared.grid import Grid
 
     grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
-    levels = mound_levels(options.mounds, grid, options.ladder)
-    cuts = options.cuts or equal_cuts(len(options.ladder.sizes))
-    return map_of_levels(levels, grid, plan, cuts=cuts, mirror=options.mirror, most_pixels=options.max_pixels)
+    levels = dome_levels(options.domes, grid, options.bead_sizes)
+    thresholds = options.thresholds or equal_thresholds(len(options.bead_sizes.sizes))
+    return map_of_levels(
+        levels, grid, plan, thresholds=thresholds, mirror=options.mirror, most_pixels=options.max_pixels
+    )
 
 
 def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Options) -> "NDArray[np.float64]":
@@ -112,7 +114,7 @@ def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Optio
     from shared.colour import codes_from_hex, linear_from_srgb
 
     if source is None:
-        raise BadChoiceError("--from-picture needs the picture; name it after hummock mounds")
+        raise BadChoiceError("--from-picture needs the picture; name it after hummock heights")
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
     reduction = plan.reduction(*read_header(source, max_pixels=options.max_pixels))
     return guessed_map(decode(source, reduction=reduction), guess, ground=ground, softness=SOFT_BEADS / plan.columns)
