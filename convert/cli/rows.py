@@ -22,16 +22,15 @@ def rows(
 ) -> None:
     """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check."""
     from convert.design_input import design_path, read_design
-    from convert.rows.abbreviate import written
+    from convert.rows.abbreviate import abbreviate_rows
     from convert.rows.sentences import rows_in_words
-    from convert.rows.table import rows_csv
-    from convert.rows.writer import text_of
+    from convert.rows.writer import rows_csv, write_rows
 
     folder = out or design_path(design).parent
     check_outputs(folder, OUTPUTS, inputs=(design_path(design),), force=force)
     work = read_design(design)
-    lines = written(work, full=full)
-    texts = [write(work, lines) for write in (text_of, rows_csv, rows_in_words)]
+    lines = abbreviate_rows(work, full=full)
+    texts = [write(work, lines) for write in (write_rows, rows_csv, rows_in_words)]
     place({name: text.encode() for name, text in zip(OUTPUTS, texts, strict=True)}, folder, force=force)
     if not quiet:
         typer.echo(f"wrote {', '.join(OUTPUTS)} to {folder}")

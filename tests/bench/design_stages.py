@@ -77,7 +77,7 @@ def lengths_stage(columns: int, rows: int) -> Stage:
     wanted = Wanted(EASES[DEFAULT_EASE], CLASP_MM)
 
     def work() -> Any:
-        repeat = find_repeat(made, strand=True)
+        repeat = find_repeat(made, from_row_1=True)
         return fits_for(made, repeat, growth_of(made, repeat), SURVEY_SIZES, wanted)
 
     return Stage(work, lambda: [made.cells.copy() for _ in SURVEY_SIZES])

@@ -127,6 +127,6 @@ def _notes(design: Design, ink: Ink, repeat: Repeat | None) -> tuple[str, ...]:
         part = f", then {counted(repeat.partial, 'row')} of it once more" if repeat.partial else ""
         notes.append(
             f"The bracket at the side marks the repeat: rows {repeat.first} to {repeat.last}, "
-            f"worked {counted(repeat.rounds, 'time')}{part}."
+            f"worked {counted(repeat.times, 'time')}{part}."
         )
     return tuple(notes)

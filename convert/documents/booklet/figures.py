@@ -117,7 +117,7 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
 
     A design with domes that does not repeat is not cut, for a dome would be: it has no line for smaller wrists.
     """
-    repeat = find_repeat(design, strand=True)
+    repeat = find_repeat(design, from_row_1=True)
     progress("working out sizes")
     growth = growth_of(design, repeat, known=shape.prediction, progress=progress).steady()
     wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)

@@ -2,8 +2,8 @@
 
 from typing import NamedTuple
 
-from convert.rows.abbreviate import Reference, Written, written
-from convert.rows.check_words import check_in_words
+from convert.rows.abbreviate import AbbreviatedRows, Reference, abbreviate_rows
+from convert.rows.checkpoints import check_in_words
 from convert.rows.find_repeat import Repeat
 from convert.rows.row import RowOfWork
 from shared.design import Design
@@ -59,7 +59,7 @@ class RowPart(NamedTuple):
 
 def row_parts(design: Design) -> tuple[RowPart, ...]:
     """Return all word rows of a design in their order."""
-    work = written(design)
+    work = abbreviate_rows(design)
     entries = tuple(_entry(line) for line in work.lines if isinstance(line, RowOfWork))
     if work.repeat is None:
         return (RowPart("", entries),)
@@ -71,16 +71,16 @@ def row_parts(design: Design) -> tuple[RowPart, ...]:
             "Repeat",
             tuple(entry for entry in entries if repeat.first <= entry.first <= repeat.last),
             _rounds(repeat, work),
-            tuple(map(str, refers)),
+            tuple(f"{one.first}-{one.last} = {one.source_first}-{one.source_last}" for one in refers),
         ),
         RowPart("Last rows", tuple(entry for entry in entries if entry.first > repeat.last)),
     )
     return tuple(part for part in parts if part.rows)
 
 
-def _rounds(repeat: Repeat, work: Written) -> tuple[Round, ...]:
+def _rounds(repeat: Repeat, work: AbbreviatedRows) -> tuple[Round, ...]:
     """Return the whole rounds, and the rows of a last one that are referred to."""
-    firsts = range(repeat.first, repeat.first + repeat.rounds * repeat.period, repeat.period)
+    firsts = range(repeat.first, repeat.first + repeat.times * repeat.period, repeat.period)
     rounds = [Round(place, first, first + repeat.period - 1) for place, first in enumerate(firsts, start=1)]
     for line in work.lines:
         if isinstance(line, Reference) and line.source_last < repeat.last:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from convert.rows.check_words import check_in_words
+from convert.rows.checkpoints import check_in_words
 from convert.rows.find_repeat import find_repeat
 from convert.rows.row import RowOfWork, rows_of_work
 from shared.design import Design

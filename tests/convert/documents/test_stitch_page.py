@@ -18,7 +18,7 @@ from convert.documents.stitch_page.packed import packed, quantised
 from convert.documents.stitch_page.plan import plan_of
 from convert.documents.stitch_page.render import bench_page
 from convert.documents.stitch_page.shape import lying_of, predicted
-from convert.rows.checkpoints import checkpoints
+from convert.rows.checkpoints import find_checkpoints
 from convert.rows.find_repeat import find_repeat
 from convert.surface.solve import solve_surface
 from convert.surface.spring_net import net_of
@@ -163,7 +163,7 @@ def test_rounds_and_checks_are_those_of_the_word_rows(design):
     data = data_of(page_of(design, plan_of(design)))
     repeat = find_repeat(design)
     assert data["rounds"] == [repeat.first, repeat.period, repeat.rows - repeat.end]
-    told = {check.rows[-1] for check in checkpoints(design)}
+    told = {check.rows[-1] for check in find_checkpoints(design)}
     assert told
     assert {int(row) for row in data["checks"]} == told
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from size_levels import random_levels, rings
 from strategies import LADDER, bead_of, grids
 
-from convert.rows.abbreviate import Reference, written
-from convert.rows.checkpoints import Gap, checkpoints
+from convert.rows.abbreviate import Reference, abbreviate_rows
+from convert.rows.checkpoints import Gap, find_checkpoints
 from convert.rows.parser import parse_rows
 from convert.rows.row import rows_of_work
 from convert.rows.writer import rows_text
@@ -30,7 +30,7 @@ def one_dome(rows=30, **choices):
 
 def test_one_dome_as_drawn():
     """Contacts from the middle: one ring is two rows up and down its column and one column to each side."""
-    begins, peaks, ends = checkpoints(one_dome())
+    begins, peaks, ends = find_checkpoints(one_dome())
     assert [one.rows for one in (begins, peaks, ends)] == [(9,), (13,), (17,)]
     assert [one.moments for one in (begins, peaks, ends)] == [("begins",), ("peaks",), ("ends",)]
     assert {one.columns for one in (begins, peaks, ends)} == {(5, 9)}
@@ -48,7 +48,7 @@ def test_one_dome_as_drawn():
 def test_the_next_dome_down_the_column_and_along_the_row():
     grid = Grid(21, 50)
     two_by_two = [(row, column) for row in (13, 33) for column in (5, 15)]
-    found = checkpoints(work_of(grid, rings(grid, *two_by_two, radii=(1.5, 2.5))))
+    found = find_checkpoints(work_of(grid, rings(grid, *two_by_two, radii=(1.5, 2.5))))
     assert len(found) == 12
     second = next(one for one in found if one.moments == ("begins",) and one.columns == (3, 7) and one.rows > (20,))
     # The first ends on row 17, this one begins on row 29: rows 19, 21, 23, 25 and 27.
@@ -65,7 +65,7 @@ def test_the_next_dome_down_the_column_and_along_the_row():
 def test_a_dome_from_the_strand_on(row):
     grid = Grid(9, 20)
     column = 5 + (9 - 5 + row + 1) % 2
-    begins, *_, ends = checkpoints(work_of(grid, rings(grid, (row, column), radii=(1.5,))))
+    begins, *_, ends = find_checkpoints(work_of(grid, rings(grid, (row, column), radii=(1.5,))))
     assert begins.rows == (1, 2)
     assert "begins" in begins.moments
     assert begins.since == Gap(0, "edge")
@@ -74,8 +74,8 @@ def test_a_dome_from_the_strand_on(row):
 
 def test_raised_beads_in_one_row_are_no_dome_to_follow():
     grid = Grid(9, 20)
-    assert checkpoints(work_of(grid, rings(grid, (9, 5), radii=(0.5,)))) == ()
-    assert checkpoints(work_of(grid, np.zeros(grid.count, np.int64))) == ()
+    assert find_checkpoints(work_of(grid, rings(grid, (9, 5), radii=(0.5,)))) == ()
+    assert find_checkpoints(work_of(grid, np.zeros(grid.count, np.int64))) == ()
 
 
 def seen_by_hand(design):
@@ -106,7 +106,7 @@ def test_begins_ends_and_gaps_against_walking_over_the_beads(grid, seed):
     level, domes = seen_by_hand(design)
     lowest = min(level.values())
     tall = [dome for dome in domes if max(row for row, _ in dome) > max(2, min(row for row, _ in dome))]
-    found = checkpoints(design)
+    found = find_checkpoints(design)
     assert sum("begins" in one.moments for one in found) == len(tall)
     assert sum("ends" in one.moments for one in found) == len(tall)
     shapes = {(min(r for r, _ in d), max(r for r, _ in d), min(c for _, c in d), max(c for _, c in d)) for d in tall}
@@ -127,7 +127,7 @@ def test_begins_ends_and_gaps_against_walking_over_the_beads(grid, seed):
 def test_each_stands_in_its_entry_and_the_row_adds_up(grid, seed):
     design = work_of(grid, random_levels(grid, seed))
     entries = rows_of_work(design)
-    assert tuple(check for entry in entries for check in entry.checkpoints) == checkpoints(design)
+    assert tuple(check for entry in entries for check in entry.checkpoints) == find_checkpoints(design)
     for entry in entries:
         for check in entry.checkpoints:
             assert check.rows == entry.rows
@@ -139,14 +139,14 @@ def test_each_stands_in_its_entry_and_the_row_adds_up(grid, seed):
 def test_comments_on_checks_do_not_change_what_is_read(grid, seed):
     design = work_of(grid, random_levels(grid, seed))
     text = rows_text(design)
-    assert text.count("\n# check: ") == len(checkpoints(design)) or "=" in text
+    assert text.count("\n# check: ") == len(find_checkpoints(design)) or "=" in text
     assert parse_rows(text, LADDER) == design
 
 
 def test_in_a_repeat_each_is_told_once():
     grid = Grid(13, 83)
     design = work_of(grid, rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5)))
-    work = written(design)
+    work = abbreviate_rows(design)
     assert work.repeat[:3] == (2, 20, 0)
     told = [check for line in work.lines for check in getattr(line, "checkpoints", ())]
     # From the first row on 4 beads, later from row 17 to 29 of each round: 5. No dome comes after the last.
@@ -169,8 +169,8 @@ def test_where_the_last_round_is_not_whole_rounds_are_told_by_number():
     """Rounds of 20 rows from row 3 on: rows 63 to 67 are a part of the fourth, which the rows of the domes lack."""
     grid = Grid(13, 67)
     design = work_of(grid, rings(grid, *((row, 7) for row in (13, 33, 53)), radii=(0.5, 1.5, 2.5)))
-    work = written(design)
-    assert (work.repeat.rounds, work.repeat.partial) == (3, 5)
+    work = abbreviate_rows(design)
+    assert (work.repeat.times, work.repeat.partial) == (3, 5)
     told = [line.split(", ")[0] for line in rows_text(design).splitlines() if line.startswith("# check: in ")]
     assert told == [
         "# check: in the first round",
@@ -224,4 +224,4 @@ def test_told_once_or_in_full_a_stitcher_meets_the_same_checks(columns, first_ro
     row = grid.row_of - first_rows - 1
     levels = np.where(row >= 0, motif[row % (2 * half), grid.column_of], 0).astype(np.int64)
     design = work_of(grid, levels)
-    assert spelt_out(written(design)) == spelt_out(written(design, full=True))
+    assert spelt_out(abbreviate_rows(design)) == spelt_out(abbreviate_rows(design, full=True))

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from convert.rows.periods import long_repetitions, z_function
+from convert.rows.find_repeat import find_long_repetitions, z_function
 
 
 def longest_possible(items):
@@ -28,7 +28,7 @@ few = st.lists(st.integers(0, 2), max_size=40)
 @settings(max_examples=400)
 @given(few)
 def test_what_fills_more_than_half_is_found_and_nothing_that_comes_not_again(items):
-    found = list(map(tuple, long_repetitions(items)))
+    found = list(map(tuple, find_long_repetitions(items)))
     wanted = {one for one in longest_possible(items) if 2 * one[2] > len(items)}
     assert set(found) == wanted
 
@@ -69,6 +69,6 @@ def series(what, size):
 def test_each_item_is_looked_at_a_fixed_number_of_times(what):
     for size in (1000, 4000):
         Seen.looks = 0
-        found = list(long_repetitions([Seen(item) for item in series(what, size)]))
+        found = list(find_long_repetitions([Seen(item) for item in series(what, size)]))
         assert bool(found) == (what not in {"no repetition", "chance"})
         assert Seen.looks < 40 * size

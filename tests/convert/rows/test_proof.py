@@ -8,7 +8,7 @@ import pytest
 from good_rows import GOOD, with_lines
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from repeat_oracle import rounds
+from repeat_oracle import repeated
 from size_levels import middle, rings
 from strategies import LADDER, bead_of
 from tolerant_stitcher import skips_a_size, work_of
@@ -38,7 +38,7 @@ def test_good_rows_have_no_mistakes():
 
 
 def test_a_skipped_rung_is_named_with_rows_columns_and_line():
-    edits = {5: f"{GOOD[4]}\nbead B8 = round 8/0 #d8c7a0 sand", 9: "5 < 3: 1 B, 1 B8, 1 B; odd-count turn"}
+    edits = {5: f"{GOOD[4]}\nB8: round 8/0, sand (#d8c7a0)", 9: "Row 5 ← 3: 1 B, 1 B8, 1 B; odd-count turn"}
     assert said(with_lines(edits)) == [
         "line 10: row 5 skips a rung against row 3 on column 3: B8 touches B; lay a size between, or mend a key",
         "line 10: row 5 skips a rung against row 4 on column 3: B8 touches A; lay a size between, or mend a key",
@@ -48,21 +48,21 @@ def test_a_skipped_rung_is_named_with_rows_columns_and_line():
 
 
 def test_within_the_strand_and_within_a_pair_of_two_drop():
-    text = "two-drop\nbead A = cylinder 11/0 #112233 a\nbead A8 = round 8/0 #112233 a\n1+2 > 4: 1 A8, 3 A\n"
+    text = "two-drop\nA: cylinder 11/0, a (#112233)\nA8: round 8/0, a (#112233)\nRows 1+2 → 4: 1 A8, 3 A\n"
     assert said(text) == [
         "line 4: row 2 skips a rung within the row on column 2: A touches A8; lay a size between, or mend a key"
     ]
 
 
 def test_a_skip_in_a_repeat_is_named_once_and_at_its_seam_too():
-    work = rounds(Grid(8, 43), first_rows=3, period=8, seed=1)
+    work = repeated(Grid(8, 43), first_rows=3, period=8, seed=1)
     beads = (*work.beads, bead_of(0, 3))
     cells = work.cells.copy()
     for row in range(7, 44, 8):
         cells[work.grid.first_bead(row)] = 3
     lines = Counter(line.split(":")[0] for line in said(rows_text(replace(work, beads=beads, cells=cells))))
     text = rows_text(replace(work, beads=beads, cells=cells)).splitlines()
-    assert text[-1] == "12-43 = 4-11"
+    assert text[-1] == "Rows 12–43: as rows 4–11"
     assert f"line {len(text)}" not in lines  # nothing new happens there
     for row in range(4, 44, 8):
         cells[work.grid.first_bead(row)] = 3
@@ -86,7 +86,7 @@ def test_skips_are_named_just_when_a_stitcher_finds_one(data):
 @pytest.mark.parametrize("note", ["", "; odd turn", "; odd-cuont turn"])
 def test_a_turn_that_is_not_marked_while_others_are(note):
     wanted = "line 9: row 5 ends with the odd-count turn; write ; odd-count turn after its runs"
-    assert said(with_lines({9: f"5 < 3: 3 B{note}"})) == [wanted]
+    assert said(with_lines({9: f"Row 5 ← 3: 3 B{note}"})) == [wanted]
 
 
 def test_rows_without_any_marks_are_good():
@@ -94,24 +94,24 @@ def test_rows_without_any_marks_are_good():
 
 
 DIFFERENT = {
-    "a bead": (8, "4 > 2: 1 A, 1 B", ["line 8: row 4, column 4: B stands where A belongs; mend the run"]),
+    "a bead": (8, "Row 4 → 2: 1 A, 1 B", ["line 8: row 4, column 4: B stands where A belongs; mend the run"]),
     "beads of one kind in two places": (
         9,
-        "5 < 3: 1 A, 1 B, 1 A; odd-count turn",
+        "Row 5 ← 3: 1 A, 1 B, 1 A; odd-count turn",
         ["line 9: row 5, columns 1 and 5: A stand where B belongs; mend the run"],
     ),
     "beads swapped": (
         14,
-        "10 > 2: 1 B, 1 A",
+        "Row 10 → 2: 1 B, 1 A",
         [
             "line 14: row 10, column 2: B stands where A belongs; mend the run",
             "line 14: row 10, column 4: A stands where B belongs; mend the run",
         ],
     ),
-    "the strand": (6, "1+2 > 5: 5 A", ["line 6: row 1, column 3: A stands where B belongs; mend the run"]),
+    "the strand": (6, "Rows 1+2 → 5: 5 A", ["line 6: row 1, column 3: A stands where B belongs; mend the run"]),
     "a colour": (
         5,
-        "bead B = cylinder 11/0 #d8c7a1 sand",
+        "B: cylinder 11/0, sand (#d8c7a1)",
         [
             (
                 "line 5: bead B is cylinder 11/0 #d8c7a1 sand, but in the design cylinder 11/0 #d8c7a0 sand; "
@@ -121,13 +121,13 @@ DIFFERENT = {
     ),
     "a bead line more": (
         5,
-        f"{GOOD[4]}\nbead C = cylinder 11/0 #112233 dusk",
+        f"{GOOD[4]}\nC: cylinder 11/0, dusk (#112233)",
         ["line 6: the design has no bead C; mend its key or delete the line"],
     ),
     "a row fewer": (14, "#", ["line 14: row 10 of the design is missing; add it at the end"]),
     "a row more": (
         14,
-        f"{GOOD[13]}\n11 < 3: 3 A; odd-count turn",
+        f"{GOOD[13]}\nRow 11 ← 3: 3 A; odd-count turn",
         ["line 15: the design ends with row 10; take out row 11"],
     ),
     "another start": (
@@ -147,12 +147,12 @@ def test_each_difference_is_named(what):
 def test_all_mistakes_of_all_kinds_at_once():
     text = with_lines(
         {
-            5: "bead B = cylinder 11/0 #d8c7a0 wet sand",
-            7: "3 < 3: 1 A11, 1 A, 1 A11; odd-count turn",
-            8: "4 > 2: 1 A",
-            9: "5 > 3: 2 B, 1 A; odd-count turn",
-            11: "7 < 3: 3 A",
-            14: "10 > 2: 2 Q",
+            5: "B: cylinder 11/0, wet sand (#d8c7a0)",
+            7: "Row 3 ← 3: 1 A11, 1 A, 1 A11; odd-count turn",
+            8: "Row 4 → 2: 1 A",
+            9: "Row 5 → 3: 2 B, 1 A; odd-count turn",
+            11: "Row 7 ← 3: 3 A",
+            14: "Row 10 → 2: 2 Q",
         }
     )
     assert said(text, GOOD_WORK) == [
@@ -170,7 +170,7 @@ def test_all_mistakes_of_all_kinds_at_once():
 
 
 def test_a_wrong_bead_in_a_repeat_names_the_rows_that_repeat_it():
-    work = rounds(Grid(8, 43), first_rows=3, period=8, seed=1)
+    work = repeated(Grid(8, 43), first_rows=3, period=8, seed=1)
     lines = rows_text(work).splitlines()
     place = next(place for place, line in enumerate(lines) if line.startswith("6 > "))
     other = work.cells.copy()
@@ -183,9 +183,9 @@ def test_a_wrong_bead_in_a_repeat_names_the_rows_that_repeat_it():
 
 
 def test_a_wrong_reference_names_its_own_line():
-    work = rounds(Grid(8, 43), first_rows=3, period=8, seed=1)
+    work = repeated(Grid(8, 43), first_rows=3, period=8, seed=1)
     text = rows_text(work)
-    wrong = text.replace("12-43 = 4-11", "12-19 = 4-11\n20-43 = 10-11")
+    wrong = text.replace("Rows 12–43: as rows 4–11", "Rows 12–19: as rows 4–11\nRows 20–43: as rows 10–11")
     lines = {line.split(":")[0] for line in said(wrong, work)}
     assert lines == {f"line {len(text.splitlines()) + 1}"}
 
@@ -199,7 +199,7 @@ def test_columns_hand_and_drop_of_another_work():
         "line 6: the strand runs left to right, but in the design right to left; mend the ways",
     ]
     pairs = Design("Other", Grid(6, 2, drop=2), LADDER, beads, np.zeros(6, np.int64))
-    text = "\n".join([*GOOD[2:5], "1+2 > 6: 6 A"])
+    text = "\n".join([*GOOD[2:5], "Rows 1+2 → 6: 6 A"])
     assert said(text, pairs) == [
         (
             "line 4: the rows make flat peyote where the design is two-drop flat peyote; "

@@ -8,12 +8,11 @@ from hypothesis import given, settings
 from repeat_oracle import any_work, as_rows_carry_it
 from strategies import LADDER, designs
 
-from convert.rows.abbreviate import written
+from convert.rows.abbreviate import abbreviate_rows
 from convert.rows.find_repeat import find_repeat
 from convert.rows.proofread import proofread
 from convert.rows.sentences import rows_in_words
-from convert.rows.table import rows_csv
-from convert.rows.writer import rows_text, text_of
+from convert.rows.writer import rows_csv, rows_text, write_rows
 
 WORKS = 500
 
@@ -53,5 +52,5 @@ def test_skipped_rungs_that_the_design_has_itself_are_none(design):
 def test_the_same_design_gives_the_same_texts(works):
     for work in works[:40]:
         again = as_rows_carry_it(work)
-        for write in (text_of, rows_csv, rows_in_words):
-            assert write(work, written(work)) == write(again, written(again))
+        for write in (write_rows, rows_csv, rows_in_words):
+            assert write(work, abbreviate_rows(work)) == write(again, abbreviate_rows(again))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from repeat_oracle import rounds
+from repeat_oracle import repeated
 from size_levels import middle, rings
 from strategies import LADDER, bead_of
 from tolerant_stitcher import Work, skips_a_size, work_of
@@ -33,14 +33,14 @@ def with_dome():
 
 
 def with_repeat(grid, seed, level=0):
-    return rounds(grid, first_rows=3, period=6, seed=seed, level=level)
+    return repeated(grid, first_rows=3, period=6, seed=seed, level=level)
 
 
 WORKS = {
     "a dome, odd": with_dome,
     "a repeat, even, left-handed, from the bottom": lambda: with_repeat(Grid(6, 25, "left", "bottom"), 1),
     "two-drop": lambda: with_repeat(Grid(6, 9, drop=2), 2, level=1),
-    "no repeat, odd, left-handed": lambda: rounds(Grid(7, 12, "left"), first_rows=12, period=2, seed=3),
+    "no repeat, odd, left-handed": lambda: repeated(Grid(7, 12, "left"), first_rows=12, period=2, seed=3),
 }
 
 

@@ -20,37 +20,37 @@ BEADS = (
 CUFF = """\
 # Tide pool cuff
 # 21 columns, 4 rows, odd-count flat peyote, tail at left
-bead A = cylinder 11/0 #2f4a5a slate
-bead A11 = round 11/0 #2f4a5a slate
-bead B = cylinder 11/0 #d8c7a0 sand
-1+2 > 21: 3 A, 1 B, 17 A
-3 < 11: 1 A11, 9 B, 1 A11; odd-count turn
-4 > 10: 10 A
+A: cylinder 11/0, slate (#2f4a5a)
+A11: round 11/0, slate (#2f4a5a)
+B: cylinder 11/0, sand (#d8c7a0)
+Rows 1+2 → 21: 3 A, 1 B, 17 A
+Row 3 ← 11: 1 A11, 9 B, 1 A11; odd-count turn
+Row 4 → 10: 10 A
 """
 
 LEFT_HANDED = """\
 # Tide pool cuff
 # 4 columns, 5 rows, even-count flat peyote, tail at right
 start bottom
-bead A = cylinder 11/0 #2f4a5a slate
-bead A11 = round 11/0 #2f4a5a slate
-bead B = cylinder 11/0 #d8c7a0 sand
-1+2 < 4: 1 B, 2 A, 1 B
-3 > 2: 1 B, 1 A
-4 < 2: 2 A
-5 > 2: 2 A
+A: cylinder 11/0, slate (#2f4a5a)
+A11: round 11/0, slate (#2f4a5a)
+B: cylinder 11/0, sand (#d8c7a0)
+Rows 1+2 ← 4: 1 B, 2 A, 1 B
+Row 3 → 2: 1 B, 1 A
+Row 4 ← 2: 2 A
+Row 5 → 2: 2 A
 """
 
 NARROW = """\
 # Tide pool cuff
 # 1 column, 5 rows, odd-count flat peyote, tail at left
-bead A = cylinder 11/0 #2f4a5a slate
-bead A11 = round 11/0 #2f4a5a slate
-bead B = cylinder 11/0 #d8c7a0 sand
-1+2 > 1: 1 A
-3 < 1: 1 B; odd-count turn
-4 > 0:
-5 < 1: 1 A; odd-count turn
+A: cylinder 11/0, slate (#2f4a5a)
+A11: round 11/0, slate (#2f4a5a)
+B: cylinder 11/0, sand (#d8c7a0)
+Rows 1+2 → 1: 1 A
+Row 3 ← 1: 1 B; odd-count turn
+Row 4 → 0:
+Row 5 ← 1: 1 A; odd-count turn
 """
 
 
@@ -69,8 +69,8 @@ def plain(columns: int, rows: int, **choices: Any) -> Design:
 
 def row_lines(design: Design) -> dict[str, str]:
     """Return what stands after the name of each row."""
-    lines = [line for line in rows_text(design, full=True).splitlines() if line[0].isdigit()]
-    return dict(line.split(" ", 1) for line in lines)
+    lines = [line for line in rows_text(design, full=True).splitlines() if line.startswith("Row")]
+    return dict(line.split(" ", 2)[1:] for line in lines)
 
 
 def test_the_example_of_the_format() -> None:
@@ -93,7 +93,7 @@ def test_a_row_without_beads() -> None:
 
 def test_runs_end_with_their_row() -> None:
     lines = row_lines(plain(6, 5))
-    assert lines == {"1+2": "> 6: 6 A", "3": "< 3: 3 A", "4": "> 3: 3 A", "5": "< 3: 3 A"}
+    assert lines == {"1+2": "→ 6: 6 A", "3": "← 3: 3 A", "4": "→ 3: 3 A", "5": "← 3: 3 A"}
 
 
 def test_17_columns_alternate_9_and_8_beads() -> None:
@@ -101,7 +101,7 @@ def test_17_columns_alternate_9_and_8_beads() -> None:
     lines = row_lines(plain(17, 8))
     totals = [int(lines[str(row)].split()[1].rstrip(":")) for row in range(3, 9)]
     assert totals == [9, 8, 9, 8, 9, 8]
-    assert lines["1+2"].startswith("> 17:")
+    assert lines["1+2"].startswith("→ 17:")
 
 
 def test_odd_row_3_comes_back_to_the_tail_and_ends_in_the_odd_count_turn() -> None:
@@ -109,7 +109,7 @@ def test_odd_row_3_comes_back_to_the_tail_and_ends_in_the_odd_count_turn() -> No
     text = rows_text(plain(17, 8), full=True)
     assert "tail at left" in text
     lines = row_lines(plain(17, 8))
-    assert lines["3"] == "< 9: 9 A; odd-count turn"
+    assert lines["3"] == "← 9: 9 A; odd-count turn"
     assert [row for row, line in lines.items() if "turn" in line] == ["3", "5", "7"]
 
 
@@ -122,8 +122,8 @@ def test_even_widths_have_no_special_turn(columns: int, hand: str) -> None:
     assert f"{columns} columns, 9 rows, even-count" in text
 
 
-def test_the_left_hand_mirrors_every_way() -> None:
-    mirrored = str.maketrans("<>", "><")
+def test_the_left_hand_mirrors_every_direction() -> None:
+    mirrored = str.maketrans("←→", "→←")
     right, left = row_lines(plain(7, 6)), row_lines(plain(7, 6, hand="left"))
     assert {row: line.translate(mirrored) for row, line in right.items()} == left
 
@@ -132,6 +132,6 @@ def test_a_large_work_has_every_bead_once() -> None:
     grid = Grid(300, 400)
     cells = np.arange(grid.count) % 3
     text = rows_text(Design("Sea wall", grid, LADDER, BEADS, cells), full=True)
-    runs = [run.split() for line in text.splitlines() if line[0].isdigit() for run in line.split(": ")[1].split(", ")]
+    runs = [run.split() for line in text.splitlines() if line.startswith("Row") for run in line.split(": ")[1].split(", ")]
     assert sum(int(count) for count, _ in runs) == grid.count == 60_000
     assert sum(int(count) for count, key in runs if key == "A11") == 20_000

@@ -10,15 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from independent_reader import stitch
-from repeat_oracle import any_work, plain, rounds
+from repeat_oracle import any_work, plain, repeated
 from size_levels import middle, rings
 from strategies import LADDER, bead_of, designs
 
-from convert.rows.abbreviate import written
+from convert.rows.abbreviate import abbreviate_rows
 from convert.rows.row import rows_of_work
 from convert.rows.sentences import BeadNames, row_in_words, rows_in_words, totals_in_words
-from convert.rows.table import HEADER, rows_csv
-from convert.rows.writer import row_line, rows_text
+from convert.rows.writer import HEADER, rows_csv, rows_text, write_row
 from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.grid import Grid
@@ -26,7 +25,7 @@ from shared.plural import in_words
 
 
 def told(design):
-    return rows_in_words(design, written(design))
+    return rows_in_words(design, abbreviate_rows(design))
 
 
 SAND, SLATE = ("#d8c7a0", (80.0, 1.0, 22.0), "sand"), ("#2f4a5a", (30.0, -6.0, -12.0), "slate")
@@ -52,7 +51,7 @@ def test_a_row_as_one_would_say_it():
     told = "Row 12, left to right, 10 beads: one 11/0 in sand, eight cylinders in slate, one 11/0 in sand."
     assert row_in_words(entry, names) == told
     assert totals_in_words(entry) == "lay out 2 B11, 8 A"
-    assert row_line(entry) == "12 > 10: 1 B11, 8 A, 1 B11"
+    assert write_row(entry) == "Row 12 → 10: 1 B11, 8 A, 1 B11"
 
 
 def test_plurals():
@@ -90,7 +89,7 @@ def test_the_whole_of_a_small_work():
 
 
 def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
-    text = told(rounds(Grid(7, 71), first_rows=3, period=16, seed=3))
+    text = told(repeated(Grid(7, 71), first_rows=3, period=16, seed=3))
     before, _, after = text.partition("\n\nHere the repeat begins: rows 4 to 19 are one round of 16 rows.\n\n")
     assert before.rsplit("\n\n", 1)[1].startswith("Row 3, ")
     assert after.startswith("Row 4, ")
@@ -99,7 +98,7 @@ def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
         "\n\nRows 68 to 71: the first 4 rows of one round more, the same as rows 4 to 7.\n"
     )
     assert "\n\nRows 20 to 35: one more round, the same as rows 4 to 19.\n" in told(
-        rounds(Grid(7, 35), first_rows=3, period=16, seed=3)
+        repeated(Grid(7, 35), first_rows=3, period=16, seed=3)
     )
 
 
@@ -137,7 +136,7 @@ def spoken(text):
 @given(designs())
 def test_the_sentences_say_what_an_independent_stitcher_makes_of_the_rows(design):
     piece = stitch(rows_text(design, full=True))
-    said = spoken(rows_in_words(design, written(design, full=True)))
+    said = spoken(rows_in_words(design, abbreviate_rows(design, full=True)))
     assert len(said) == design.grid.rows - 1
     for name, (direction, laid) in said.items():
         row = int(name.removeprefix("Row ")) if name[3] == " " else 0
@@ -156,7 +155,7 @@ def test_the_sentences_say_what_an_independent_stitcher_makes_of_the_rows(design
 @given(st.integers(0, 2000))
 def test_the_table_adds_up_to_the_work(seed):
     design = any_work(np.random.default_rng(seed))
-    header, *lines = csv.reader(io.StringIO(rows_csv(design, written(design, full=True)), newline=""))
+    header, *lines = csv.reader(io.StringIO(rows_csv(design, abbreviate_rows(design, full=True)), newline=""))
     keys = header[len(HEADER) :]
     assert header == [*HEADER, *(bead.kind for bead in design.beads)]
     assert {len(line) for line in lines} == {len(header)}
@@ -178,7 +177,7 @@ def test_the_table_has_repeats_and_checks_as_lines_of_their_own():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
     work = Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels)
-    lines = list(csv.DictReader(io.StringIO(rows_csv(work, written(work)), newline="")))
+    lines = list(csv.DictReader(io.StringIO(rows_csv(work, abbreviate_rows(work)), newline="")))
     assert Counter(line["kind"] for line in lines) == {"row": 22, "repeat": 1, "check": 5}
     repeat = next(line for line in lines if line["kind"] == "repeat")
     assert (repeat["row"], repeat["note"]) == ("23 to 82", "the same as rows 3 to 22")
@@ -191,6 +190,6 @@ def test_no_cell_is_a_formula_or_looks_like_a_date_or_a_time(full):
     """Common practice, no source: spreadsheets take 4-19 for a day and 4 A for an hour."""
     grid = Grid(9, 22)
     work = Design("Limpet", grid, LADDER, BEADS, np.minimum(2, rings(grid, middle(grid), radii=(0.5, 1.5))))
-    for line in csv.reader(io.StringIO(rows_csv(work, written(work, full=full)), newline="")):
+    for line in csv.reader(io.StringIO(rows_csv(work, abbreviate_rows(work, full=full)), newline="")):
         for cell in line:
             assert not re.match(r"[=+\-@]|\d+[-/ ]\d+$|\d+ [AaPp]$", cell), cell

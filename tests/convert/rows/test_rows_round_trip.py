@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from good_rows import as_first_form
 from independent_reader import stitch
 from strategies import LADDER, bead_of, designs
 
@@ -27,6 +28,11 @@ AWKWARD = [
     "…",
     "\u6f6e",
     "bead A",
+    "(#2f4a5a)",
+    "shell (#2f4a5a",
+    ", sand (",
+    "Row 3 → 3: 3 A",
+    "5 columns, 9 rows, odd-count flat peyote, tail at left",
 ]
 
 
@@ -44,8 +50,10 @@ def named_designs(draw: Any) -> Design:
 
 
 @given(named_designs())
-def test_any_design_comes_back(design: Design) -> None:
-    assert parse_rows(rows_text(design), LADDER) == design
+def test_any_design_comes_back_from_either_form(design: Design) -> None:
+    text = rows_text(design)
+    assert parse_rows(text, LADDER) == design
+    assert parse_rows(as_first_form(text), LADDER) == design
 
 
 @settings(max_examples=60)
@@ -94,4 +102,4 @@ def test_the_line_of_each_row_is_known(design: Design) -> None:
     reading = read_rows(text, LADDER)
     lines = text.splitlines()
     for row in range(1, design.grid.rows + 1):
-        assert lines[reading.line_of(row) - 1].startswith("1+2 " if row < 3 else f"{row} ")
+        assert lines[reading.line_of(row) - 1].startswith("Rows 1+2 " if row < 3 else f"Row {row} ")
