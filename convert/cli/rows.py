@@ -15,12 +15,15 @@ OUTPUTS = ("rows.txt", "rows.csv", "rows-in-words.txt")
 def rows(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
-    full: Annotated[bool, typer.Option("--full", help="Write every row, also those that come round again.")] = False,
-    out: Annotated[Path | None, folder_option("beside the design", "Folder for the outputs.")] = None,
+    full: Annotated[bool, typer.Option("--full", help="Write every row, also those that repeat earlier ones.")] = False,
+    out: Annotated[Path | None, folder_option("next to the design", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
-    """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check."""
+    """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check.
+
+    For example: hummock rows cuff --full --out rows-of-cuff
+    """
     from convert.design_input import design_path, read_design
     from convert.rows.abbreviate import abbreviate_rows
     from convert.rows.sentences import rows_in_words

@@ -71,8 +71,7 @@ def check_size_of_work(statements: Sequence[Statement], grid: Grid) -> Iterator[
     """
     if not any(isinstance(line, RowLine) and line.has_word for line in statements):
         return
-    _, *others = _comments_above(statements)
-    for comment in others:
+    for comment in [*_comments_above(statements)][1:]:
         said = _SIZE_OF_WORK.fullmatch(" ".join(comment.text.split()))
         if said is None:
             continue
@@ -177,7 +176,7 @@ def _check_bead(line: BeadLine, bead_sizes: BeadSizes) -> Iterator[str]:
         yield f"{line.kind} does not fit a {line.size}; write {_fitting_kind(line, bead_sizes)} here and in the rows"
     if not _COLOUR.fullmatch(line.colour):
         yield f"bead {line.kind} has '{line.colour[:40]}' for a colour; write it as #rrggbb, for instance #2f4a5a"
-    elif not line.name:
+    elif not line.name and line.size in bead_sizes.level_of:  # else the name may stand in the size
         yield f"bead {line.kind} has no name; write a word for the colour {line.colour}"
 
 

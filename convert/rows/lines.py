@@ -43,7 +43,8 @@ _OLD_BEAD = re.compile(
     rf"bead *(?P<kind>{_KIND}) *=(?P<size>[^#]*)(?P<colour>\S*)(?P<name>.*)", re.ASCII | re.IGNORECASE
 )
 _LIKE_BEAD = re.compile(rf"{_KIND} ?:|[^#]*\(#", re.ASCII)
-_KIND_OF_BEAD = re.compile(rf"[^A-Za-z]*({_KIND})", re.ASCII)
+_COLOUR_BEGINS = re.compile(r"[^#;]*\(#")
+_KIND_OF_BEAD = re.compile(rf"[^A-Za-z:]*({_KIND})", re.ASCII)
 _KIND_OF_OLD_BEAD = re.compile(rf"(?<= )({_KIND}) *=|^\S+ +({_KIND}) ")
 _ROW_BEGINS = re.compile(f"{_WORD}[0-9]", re.IGNORECASE)
 _HEAD = re.compile(rf"({_WORD})({_NUMBER})(?: ?\+ ?({_NUMBER}))? ?({_ARROW})? ?({_NUMBER})? ?", re.IGNORECASE)
@@ -115,7 +116,7 @@ def _is_like_bead(text: str) -> bool:
     if equals and not re.search("[:;#]", head):
         return re.search("[A-Za-z]", re.sub("(?i)rows? ?(?=[0-9])", "", head)) is not None
     if _ROW_BEGINS.match(text):
-        return text.partition("#")[0].endswith("(")
+        return _COLOUR_BEGINS.match(text) is not None
     return _LIKE_BEAD.match(text) is not None or text.split(maxsplit=1)[0].lower() == "bead"
 
 

@@ -63,9 +63,7 @@ class Needle:
         if ": as rows " in line:
             self.repeat(*(int(number) for number in parts(r"Rows (\d+)–(\d+): as rows (\d+)–(\d+)", line)))
             return
-        word, number, arrow, total, runs, note = parts(
-            r"(Rows?) ([\d+]+) ([→←]) (\d+):(?: ([^;]+))?(?:; (.+))?", line
-        )
+        word, number, arrow, total, runs, note = parts(r"(Rows?) ([\d+]+) ([→←]) (\d+):(?: ([^;]+))?(?:; (.+))?", line)
         direction = {"→": ">", "←": "<"}[arrow]
         if (word == "Rows") != ("+" in number):
             raise ValueError(f"{line}: one row or two")

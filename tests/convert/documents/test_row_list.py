@@ -13,7 +13,7 @@ from convert.rows.writer import rows_text
 
 def as_text(design):
     """The parts as word rows."""
-    head = [line for line in rows_text(design).splitlines() if line.split()[0] in ("bead", "start", "two-drop")]
+    head = [line for line in rows_text(design).splitlines() if not line.startswith(("#", "Row"))]
     lines = []
     for part in row_parts(design):
         lines += [f"{entry.head} {entry.runs}" for entry in part.rows]

@@ -62,7 +62,7 @@ def test_the_next_dome_down_the_column_and_along_the_row():
 
 
 @pytest.mark.parametrize("row", [1, 2, 3])
-def test_a_dome_from_the_strand_on(row):
+def test_a_dome_from_rows_1_and_2_on(row):
     grid = Grid(9, 20)
     column = 5 + (9 - 5 + row + 1) % 2
     begins, *_, ends = find_checkpoints(work_of(grid, rings(grid, (row, column), radii=(1.5,))))
@@ -139,7 +139,7 @@ def test_each_stands_in_its_entry_and_the_row_adds_up(grid, seed):
 def test_comments_on_checks_do_not_change_what_is_read(grid, seed):
     design = work_of(grid, random_levels(grid, seed))
     text = rows_text(design)
-    assert text.count("\n# check: ") == len(find_checkpoints(design)) or "=" in text
+    assert text.count("\n# check: ") == len(find_checkpoints(design)) or ": as rows " in text
     assert parse_rows(text, LADDER) == design
 
 
@@ -149,8 +149,8 @@ def test_in_a_repeat_each_is_told_once():
     work = abbreviate_rows(design)
     assert work.repeat[:3] == (2, 20, 0)
     told = [check for line in work.lines for check in getattr(line, "checkpoints", ())]
-    # From the first row on 4 beads, later from row 17 to 29 of each round: 5. No dome comes after the last.
-    assert [(one.moments, one.rounds, one.since) for one in told] == [
+    # From the first row on 4 beads, later from row 17 to 29 of each repeat: 5. No dome comes after the last.
+    assert [(one.moments, one.repeats, one.since) for one in told] == [
         (("begins",), (1,), Gap(4, "edge")),
         (("begins",), (2, 3, 4), Gap(5, "dome")),
         (("peaks",), (), None),
@@ -158,14 +158,14 @@ def test_in_a_repeat_each_is_told_once():
         (("ends",), (4,), None),
     ]
     text = rows_text(design)
-    assert "# check: in the first round, a dome begins on columns 5 to 9: " in text
-    assert "# check: from round 2 on, a dome begins on columns 5 to 9: " in text
+    assert "# check: in the first repeat, a dome begins on columns 5 to 9: " in text
+    assert "# check: from repeat 2 on, a dome begins on columns 5 to 9: " in text
     assert "# check: a dome peaks on columns 5 to 9 with round 6/0: " in text
-    assert "# check: in all rounds but the last, a dome ends on columns 5 to 9: " in text
-    assert "# check: in the last round, a dome ends on columns 5 to 9: " in text
+    assert "# check: in all repeats but the last, a dome ends on columns 5 to 9: " in text
+    assert "# check: in the last repeat, a dome ends on columns 5 to 9: " in text
 
 
-def test_where_the_last_round_is_not_whole_rounds_are_told_by_number():
+def test_where_the_last_repeat_is_not_whole_repeats_are_told_by_number():
     """Rounds of 20 rows from row 3 on: rows 63 to 67 are a part of the fourth, which the rows of the domes lack."""
     grid = Grid(13, 67)
     design = work_of(grid, rings(grid, *((row, 7) for row in (13, 33, 53)), radii=(0.5, 1.5, 2.5)))
@@ -173,14 +173,14 @@ def test_where_the_last_round_is_not_whole_rounds_are_told_by_number():
     assert (work.repeat.times, work.repeat.partial) == (3, 5)
     told = [line.split(", ")[0] for line in rows_text(design).splitlines() if line.startswith("# check: in ")]
     assert told == [
-        "# check: in the first round",
-        "# check: in rounds 2 and 3",
-        "# check: in rounds 1 and 2",
-        "# check: in round 3",
+        "# check: in the first repeat",
+        "# check: in repeats 2 and 3",
+        "# check: in repeats 1 and 2",
+        "# check: in repeat 3",
     ]
 
 
-def test_what_holds_only_from_the_second_round_on_says_so():
+def test_what_holds_only_from_the_second_repeat_on_says_so():
     """Of the first dome the two widest rows would lie before row 1, so that it is narrower than the later ones."""
     grid = Grid(13, 83)
     shape = ((0, 5), (0, 7), (0, 9), (1, 6), (1, 8), (2, 7), (4, 7))
@@ -188,37 +188,37 @@ def test_what_holds_only_from_the_second_round_on_says_so():
     places = zip(grid.row_of.tolist(), grid.column_of.tolist(), strict=True)
     work = work_of(grid, np.array([int(place in raised) for place in places]))
     lines = rows_text(work).splitlines()
-    place = next(place for place, line in enumerate(lines) if line.startswith("3 < "))
-    assert lines[place + 1].startswith("# check: in the first round, a dome ends on column 7: ")
+    place = next(place for place, line in enumerate(lines) if line.startswith("Row 3 ← "))
+    assert lines[place + 1].startswith("# check: in the first repeat, a dome ends on column 7: ")
     assert any(
-        line.startswith("# check: ") and "round" in line and "a dome ends on columns 5 to 9: " in line
+        line.startswith("# check: ") and "repeat" in line and "a dome ends on columns 5 to 9: " in line
         for line in lines[place + 2 : place + 4]
     )
     assert parse_rows("\n".join(lines), LADDER) == work
 
 
-NOTHING = {"rows": (), "dome_rows": (0, 0), "rounds": (), "of_rounds": 0, "last_is_whole": True}
+NOTHING = {"rows": (), "dome_rows": (0, 0), "repeats": (), "of_repeats": 0, "last_is_whole": True}
 
 
 def spelt_out(work):
-    """All checks of a work, as one who stitches round after round meets them: row, and what is told there."""
+    """All checks of a work, as one who stitches repeat after repeat meets them: row, and what is told there."""
     repeat, met = work.repeat, []
     last_referred = max((line.last for line in work.lines if isinstance(line, Reference)), default=0)
     for line in work.lines:
         for check in getattr(line, "checkpoints", ()):
             row = check.rows[0]
-            period, rounds = 0, (1,)
+            period, repeats = 0, (1,)
             if repeat is not None and repeat.first <= row <= repeat.last:
                 period = repeat.period
-                rounds = check.rounds or range(1, (last_referred - row) // period + 2)
-            met += [(row + (number - 1) * period, replace(check, **NOTHING)) for number in rounds]
+                repeats = check.repeats or range(1, (last_referred - row) // period + 2)
+            met += [(row + (number - 1) * period, replace(check, **NOTHING)) for number in repeats]
     return sorted(met, key=repr)
 
 
 @settings(max_examples=60)
 @given(st.integers(5, 13), st.integers(0, 4), st.integers(3, 8), st.integers(10, 90), st.integers(0, 99))
 def test_told_once_or_in_full_a_stitcher_meets_the_same_checks(columns, first_rows, half, more, seed):
-    """Whatever the seams and the ends cut, each round is told just what holds in it."""
+    """Whatever the seams and the ends cut, each repeat is told just what holds in it."""
     grid = Grid(columns, first_rows + more)
     motif = np.random.default_rng(seed).random((2 * half, columns + 1)) < 0.35
     row = grid.row_of - first_rows - 1

@@ -1,4 +1,4 @@
-"""Two thousand slips of the pen: none that matters stays unnamed, none that does not is named, and nothing crashes.
+"""Twelve hundred slips of the pen: none that matters stays unnamed, none that does not is named, and nothing crashes.
 
 Whether a slip matters is decided by `tolerant_stitcher`, which shares no code with the project.
 """
@@ -17,8 +17,8 @@ from convert.rows.writer import rows_text
 from shared.design import Design
 from shared.grid import Grid
 
-SLIPS = 2000
-TYPED = "0123456789ABCXab ,;:#<>=+-/.\n"
+SLIPS = 1200
+TYPED = "0123456789ABCXab ,;:#<>→←=+-–/.()\n"
 
 
 def with_dome():
@@ -78,7 +78,7 @@ def slips_of(design, count, rng):
         slipped = text[:place] + typed + text[place + len(gone) :]
         line = text.count("\n", 0, place) + 1
         apart = "\n" in (typed, gone) or "#" in (typed, gone)
-        yield Slip(line, slipped, stitched_or_none(slipped), good, apart, lines[line - 1][:1].isdigit())
+        yield Slip(line, slipped, stitched_or_none(slipped), good, apart, lines[line - 1].startswith("Row"))
 
 
 def stitched_or_none(text):
@@ -108,7 +108,7 @@ def is_named_in_its_place(slip, proof):
 
 def test_with_a_design_every_slip_that_changes_a_bead_is_named_with_its_line():
     changed = [(slip, proof) for slip, proof, _ in slips() if slip.changes_a_bead]
-    assert len(changed) > 1000
+    assert len(changed) > 600
     for slip, proof in changed:
         assert proof.design is None, slip
         assert is_named_in_its_place(slip, proof), (slip, proof.mistakes)
@@ -116,7 +116,7 @@ def test_with_a_design_every_slip_that_changes_a_bead_is_named_with_its_line():
 
 def test_without_a_design_every_slip_that_breaks_the_rows_is_named():
     broken = [(slip, proof) for slip, _, proof in slips() if slip.breaks_the_rows]
-    assert len(broken) > 1000
+    assert len(broken) > 600
     for slip, proof in broken:
         assert proof.design is None, slip
         assert proof.mistakes, slip
@@ -125,7 +125,7 @@ def test_without_a_design_every_slip_that_breaks_the_rows_is_named():
 
 def test_no_harmless_slip_is_named():
     harmless = [(slip, *proofs) for slip, *proofs in slips() if not slip.changes_a_bead and not slip.breaks_the_rows]
-    assert len(harmless) > 300
+    assert len(harmless) > 150
     for slip, against, alone in harmless:
         assert against.mistakes == alone.mistakes == (), slip
 
@@ -144,7 +144,7 @@ def test_what_is_read_without_a_mistake_is_what_a_patient_stitcher_makes():
         assert (found, grid.start, grid.drop) == (slip.work.cells, slip.work.start, slip.work.drop), slip
 
 
-def test_the_slips_are_two_thousand_of_all_kinds():
+def test_the_slips_are_of_all_kinds():
     assert len(slips()) == SLIPS
     for which in ("changes_a_bead", "breaks_the_rows", "apart", "in_row"):
-        assert 100 < sum(getattr(slip, which) for slip, *_ in slips()) < SLIPS - 100, which
+        assert 60 < sum(getattr(slip, which) for slip, *_ in slips()) < SLIPS - 60, which

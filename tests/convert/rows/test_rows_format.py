@@ -132,6 +132,8 @@ def test_a_large_work_has_every_bead_once() -> None:
     grid = Grid(300, 400)
     cells = np.arange(grid.count) % 3
     text = rows_text(Design("Sea wall", grid, LADDER, BEADS, cells), full=True)
-    runs = [run.split() for line in text.splitlines() if line.startswith("Row") for run in line.split(": ")[1].split(", ")]
+    runs = [
+        run.split() for line in text.splitlines() if line.startswith("Row") for run in line.split(": ")[1].split(", ")
+    ]
     assert sum(int(count) for count, _ in runs) == grid.count == 60_000
     assert sum(int(count) for count, key in runs if key == "A11") == 20_000

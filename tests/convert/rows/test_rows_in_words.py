@@ -81,7 +81,7 @@ def test_the_whole_of_a_small_work():
         "Rows 1 and 2, strung together, left to right, 3 beads: three cylinders in sand 1. Plain turn.\n"
         "Lay out 3 A.\n\n"
         "Row 3, right to left, 2 beads: two cylinders in sand 1. "
-        "Odd-count turn (this first one may be made the simple way, beside the tail).\n"
+        "Odd-count turn (this first one may be made the simple way, next to the tail).\n"
         "Lay out 2 A.\n\n"
         "Row 4, left to right, 1 bead: one cylinder in sand 1. That was the last row.\n"
         "Lay out 1 A.\n"
@@ -90,28 +90,28 @@ def test_the_whole_of_a_small_work():
 
 def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
     text = told(repeated(Grid(7, 71), first_rows=3, period=16, seed=3))
-    before, _, after = text.partition("\n\nHere the repeat begins: rows 4 to 19 are one round of 16 rows.\n\n")
+    before, _, after = text.partition("\n\nHere the repeat begins: rows 4 to 19 are one repeat of 16 rows.\n\n")
     assert before.rsplit("\n\n", 1)[1].startswith("Row 3, ")
     assert after.startswith("Row 4, ")
     assert text.endswith(
-        "\n\nRows 20 to 67: three more rounds, each the same as rows 4 to 19."
-        "\n\nRows 68 to 71: the first 4 rows of one round more, the same as rows 4 to 7.\n"
+        "\n\nRows 20 to 67: three more repeats, each the same as rows 4 to 19."
+        "\n\nRows 68 to 71: the first 4 rows of one repeat more, the same as rows 4 to 7.\n"
     )
-    assert "\n\nRows 20 to 35: one more round, the same as rows 4 to 19.\n" in told(
+    assert "\n\nRows 20 to 35: one more repeat, the same as rows 4 to 19.\n" in told(
         repeated(Grid(7, 35), first_rows=3, period=16, seed=3)
     )
 
 
-def test_checks_stand_with_their_row_and_say_in_which_rounds_they_hold():
+def test_checks_stand_with_their_row_and_say_in_which_repeats_they_hold():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
     text = told(Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels))
-    assert "The checks are given once; one that does not hold in every round says in which." in text
+    assert "The checks are given once; one that does not hold in every repeat says in which." in text
     row_9 = next(part for part in text.split("\n\n") if part.startswith("Row 9, "))
-    begins = "a dome begins on columns 5 to 9: 3 base beads, then the dome, "
+    begins = "a dome begins on columns 5 to 9: 3 flat beads, then the dome, "
     first, later = row_9.splitlines()[-2:]
-    assert first.startswith(f"Check: in the first round, {begins}")
-    assert later.startswith(f"Check: from round 2 on, {begins}")
+    assert first.startswith(f"Check: in the first repeat, {begins}")
+    assert later.startswith(f"Check: from repeat 2 on, {begins}")
     assert text.count("Check: ") == 5
 
 
@@ -178,11 +178,11 @@ def test_the_table_has_repeats_and_checks_as_lines_of_their_own():
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
     work = Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels)
     lines = list(csv.DictReader(io.StringIO(rows_csv(work, abbreviate_rows(work)), newline="")))
-    assert Counter(line["kind"] for line in lines) == {"row": 22, "repeat": 1, "check": 5}
-    repeat = next(line for line in lines if line["kind"] == "repeat")
+    assert Counter(line["line"] for line in lines) == {"row": 22, "repeat": 1, "check": 5}
+    repeat = next(line for line in lines if line["line"] == "repeat")
     assert (repeat["row"], repeat["note"]) == ("23 to 82", "the same as rows 3 to 22")
-    before = lines[next(place for place, line in enumerate(lines) if line["kind"] == "check") - 1]
-    assert (before["kind"], before["row"]) == ("row", "9")
+    before = lines[next(place for place, line in enumerate(lines) if line["line"] == "check") - 1]
+    assert (before["line"], before["row"]) == ("row", "9")
 
 
 @pytest.mark.parametrize("full", [False, True])

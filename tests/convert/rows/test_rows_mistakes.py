@@ -55,7 +55,7 @@ SINGLE: dict[str, tuple[int, str, int, str]] = {
     "an unreadable line": (8, "here the dome begins", 8, "# before a comment"),
     "a misspelt word": (8, "Rwo 4 → 2: 2 A", 8, "cannot read 'Rwo 4 → 2: 2 A'"),
     "a long unreadable line": (8, "x" * 10_000, 8, f"'{'x' * 40}…'"),
-    "a long bead line": (8, "x: " + " " * 10_000 + "x", 8, "no colour"),
+    "a long bead line": (8, f"{GOOD[7]}\nx: {' ' * 10_000}x", 9, "no colour"),
     "a control character": (8, "Row 4 → 2: 2\x07 A", 8, "U+0007"),
     "a control character in a name": (5, "B: cylinder 11/0, sa\u200bnd (#d8c7a0)", 5, "U+200B"),
     "a control character in the title": (1, "# Tide\x07pool", 1, "the title"),

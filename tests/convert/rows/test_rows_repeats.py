@@ -1,9 +1,9 @@
 """A repeat is written once and referred to."""
 
 import pytest
+from good_rows import as_first_form
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from good_rows import as_first_form
 from independent_reader import stitch
 from strategies import LADDER, designs
 
@@ -50,11 +50,17 @@ def test_a_repeat_of_repeated_rows() -> None:
     "line",
     [
         *("7 = 3", "7-7=3-3", "07 = 3 ; once", "7=3 # as before", "  7 - 7  =  3 - 3  ", "7–7 = 3"),
-        *("Row 7: as row 3", "rows 7-7: as rows 3-3", "ROW 07 : As Row 3; once", "Row 7: as 3 # as before", "Row 7 = row 3"),
+        *(
+            "Row 7: as row 3",
+            "rows 7-7: as rows 3-3",
+            "ROW 07 : As Row 3; once",
+            "Row 7: as 3 # as before",
+            "Row 7 = row 3",
+        ),
     ],
 )
 def test_a_single_row_and_loose_typing(line: str) -> None:
-    assert rows_of(CHEVRON + line) == [*rows_of(CHEVRON), "< 2: 1 A, 1 B"]
+    assert rows_of(CHEVRON + line) == [*rows_of(CHEVRON), "← 2: 1 A, 1 B"]
 
 
 def test_3_first_rows_and_a_repeat_of_16() -> None:
@@ -76,7 +82,7 @@ def test_any_repeat_is_what_an_independent_stitcher_makes(design: Design, data: 
     source = rows + 1 - length - 2 * data.draw(st.integers(0, (rows - 2 - length) // 2))
     total = rows + length * data.draw(st.integers(1, 3))
     text = rows_text(design).replace(f", {rows} rows,", f", {total} rows,", 1)
-    text += f"{rows + 1}-{total} = {source}-{source + length - 1}\n"
+    text += f"Rows {rows + 1}–{total}: as rows {source}–{source + length - 1}\n"
     piece = stitch(text)
     read = parse_rows(text, LADDER)
     places = zip(read.grid.row_of.tolist(), read.grid.column_of.tolist(), strict=True)
