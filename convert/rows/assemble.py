@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from convert.rows.row_numbers import Span, check_repeat
+from convert.rows.row_numbers import RowSpan, check_repeat
 from convert.rows.statements import RepeatLine, RowLine
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
@@ -55,7 +55,7 @@ def lay_design(design: Design) -> LaidBeads:
 
 def lay_rows(
     entries: Sequence[RowLine | RepeatLine],
-    spans: Sequence[Span],
+    spans: Sequence[RowSpan],
     *,
     grid: Grid,
     beads: tuple[Bead, ...],

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from convert.rows.assemble import LaidBeads
-from convert.rows.parser import Reading
+from convert.rows.parser import RowsRead
 from convert.rows.row import direction_of
 from convert.rows.statements import (
     BeadLine,
@@ -22,7 +22,7 @@ from shared.orientation import DIRECTION_WORDS
 from shared.plural import listed
 
 
-def find_differences(reading: Reading, laid: LaidBeads | None, against: Design) -> Iterator[Mistake]:
+def find_differences(reading: RowsRead, laid: LaidBeads | None, against: Design) -> Iterator[Mistake]:
     """Name every difference between word rows and a design.
 
     Parameters
@@ -53,7 +53,7 @@ def _kind_of_work(grid: Grid, wanted: Grid) -> Iterator[str]:
         yield f"the needle runs {own} in rows 1+2, but in the design {other}; correct the arrows"
 
 
-def _headings(reading: Reading, grid: Grid, wanted: Grid, strung: int) -> Iterator[Mistake]:
+def _headings(reading: RowsRead, grid: Grid, wanted: Grid, strung: int) -> Iterator[Mistake]:
     if grid.start != wanted.start:
         message = f"row 1 is the {grid.start} of the picture, but in the design the {wanted.start}"
         yield Mistake(_heading_line(reading, "start", strung), f"{message}; write start {wanted.start}")
@@ -63,7 +63,7 @@ def _headings(reading: Reading, grid: Grid, wanted: Grid, strung: int) -> Iterat
         yield Mistake(_heading_line(reading, "drop", strung), f"{message}; write {word} on a line of its own")
 
 
-def _heading_line(reading: Reading, word: str, strung: int) -> int:
+def _heading_line(reading: RowsRead, word: str, strung: int) -> int:
     """Return the line that says it, or else the last comment above that does, or else that of rows 1 and 2."""
     said = {"start": StartLine, "drop": DropLine}[word]
     lines = [line.line for line in reading.statements if isinstance(line, said)]
@@ -75,7 +75,7 @@ def _heading_line(reading: Reading, word: str, strung: int) -> int:
     return next(iter(lines), strung)
 
 
-def _row_count(reading: Reading, rows: int, wanted: int) -> Iterator[Mistake]:
+def _row_count(reading: RowsRead, rows: int, wanted: int) -> Iterator[Mistake]:
     if rows < wanted:
         verb, them = ("is", "it") if rows + 1 == wanted else ("are", "them")
         last = reading.statements[-1].line
@@ -86,7 +86,7 @@ def _row_count(reading: Reading, rows: int, wanted: int) -> Iterator[Mistake]:
             yield Mistake(span.line, f"the design ends with row {wanted}; take out {name}")
 
 
-def _bead_lines(reading: Reading, beads: tuple[Bead, ...], against: Design) -> Iterator[Mistake]:
+def _bead_lines(reading: RowsRead, beads: tuple[Bead, ...], against: Design) -> Iterator[Mistake]:
     line_of = {line.kind: line.line for line in reading.statements if isinstance(line, BeadLine)}
     wanted = {bead.kind: bead for bead in against.beads}
     for bead in beads:
@@ -110,7 +110,7 @@ def _described(bead: Bead) -> str:
     return f"{bead.kind}: {bead.size}, {bead.name} ({bead.srgb})"
 
 
-def _beads(reading: Reading, laid: LaidBeads, against: Design) -> Iterator[Mistake]:
+def _beads(reading: RowsRead, laid: LaidBeads, against: Design) -> Iterator[Mistake]:
     """Name each bead that is another, those of a row with the same two kinds together.
 
     A row that repeats the mistakes of the row written for it is named with that one.

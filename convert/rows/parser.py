@@ -17,7 +17,7 @@ from convert.rows.head import (
 )
 from convert.rows.lines import read_lines
 from convert.rows.row_checks import check_places
-from convert.rows.row_numbers import Order, Span, check_repeat, find_order
+from convert.rows.row_numbers import Order, RowSpan, check_repeat, find_order
 from convert.rows.statements import (
     FIRST_EXAMPLE,
     REPEAT_EXAMPLE,
@@ -35,7 +35,7 @@ from shared.errors import BadChoiceError, BadFileError, MistakesError
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class RowsRead:
     """What word rows give.
 
     Parameters
@@ -54,7 +54,7 @@ class Reading:
 
     design: Design | None
     mistakes: tuple[Mistake, ...]
-    spans: tuple[Span, ...]
+    spans: tuple[RowSpan, ...]
     statements: tuple[Statement, ...]
     laid: LaidBeads | None
 
@@ -116,7 +116,7 @@ def parse_rows(text: str, bead_sizes: BeadSizes, *, source: str = "the word rows
     return reading.design
 
 
-def read_rows(text: str, bead_sizes: BeadSizes) -> Reading:
+def read_rows(text: str, bead_sizes: BeadSizes) -> RowsRead:
     """Read word rows, mistakes included.
 
     Parameters
@@ -155,7 +155,7 @@ def read_rows(text: str, bead_sizes: BeadSizes) -> Reading:
         design = Design(find_title(statements).text, laid.grid, bead_sizes, table.beads, laid.cells)
         laid = lay_design(design)
     mistakes.sort(key=lambda mistake: mistake.line)
-    return Reading(design, tuple(mistakes), order.spans, statements, laid)
+    return RowsRead(design, tuple(mistakes), order.spans, statements, laid)
 
 
 def _is_unread(line: Statement, meant: str) -> TypeGuard[UnreadLine]:

@@ -7,7 +7,7 @@ import numpy as np
 
 from convert.rows.assemble import UNKNOWN, LaidBeads
 from convert.rows.differences import find_differences
-from convert.rows.parser import Reading, read_rows
+from convert.rows.parser import RowsRead, read_rows
 from convert.rows.row import ends_in_odd_count_turn
 from convert.rows.statements import Mistake, RowLine
 from shared.beads import BeadSizes
@@ -67,7 +67,7 @@ def proofread(text: str, bead_sizes: BeadSizes, *, against: Design | None = None
     return Proof(_complete(reading.design, against) if against else reading.design, ())
 
 
-def _find_unmarked_turns(reading: Reading, grid: Grid) -> Iterator[Mistake]:
+def _find_unmarked_turns(reading: RowsRead, grid: Grid) -> Iterator[Mistake]:
     """Name rows whose odd-count turn is not marked, where most others are: a note may be left out everywhere."""
     rows_of = {span.line: span.ends for span in reading.spans}
     rows = [line for line in reading.statements if isinstance(line, RowLine) and line.line in rows_of]
@@ -87,7 +87,7 @@ def _complete(read: Design, against: Design) -> Design:
     return replace(against, bead_sizes=read.bead_sizes, cells=places[read.cells])
 
 
-def find_size_skips(laid: LaidBeads, reading: Reading, against: Design | None) -> Iterator[Mistake]:
+def find_size_skips(laid: LaidBeads, reading: RowsRead, against: Design | None) -> Iterator[Mistake]:
     """Name each pair of rows between which a size is skipped, with the columns; in a repeat once.
 
     Parameters

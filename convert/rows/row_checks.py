@@ -42,7 +42,7 @@ class PlacedRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class WorkFrame:
     """What the rows must fit; None is unknown.
 
     Parameters
@@ -75,7 +75,7 @@ class Frame:
 
 def check_places(
     lines: Sequence[RowLine], rows_of: Mapping[int, tuple[int, ...]], *, drop: int = 1
-) -> tuple[Frame, list[Mistake]]:
+) -> tuple[WorkFrame, list[Mistake]]:
     """Find columns and hand, and name what is wrong with each row in its place.
 
     Parameters
@@ -89,14 +89,14 @@ def check_places(
     """
     placed = [PlacedRow(line, rows_of[line.line]) for line in lines if line.line in rows_of]
     frame = _frame(placed, drop)
-    nowhere = Frame(None, None)
+    nowhere = WorkFrame(None, None)
     strays = [PlacedRow(line, line.rows) for line in lines if line.line not in rows_of]
     mistakes = [mistake for row in placed for mistake in _mistakes(row, frame)]
     mistakes += [mistake for row in placed for mistake in _half_pairs(row, frame, drop)]
     return frame, mistakes + [mistake for row in strays for mistake in _mistakes(row, nowhere)]
 
 
-def _half_pairs(row: PlacedRow, frame: Frame, drop: int) -> Iterator[Mistake]:
+def _half_pairs(row: PlacedRow, frame: WorkFrame, drop: int) -> Iterator[Mistake]:
     """Name a row of two-drop in which a bead has no partner, unless its count is known to be wrong besides."""
     if row.count and row.count % drop and (row.rows == (1, 2) or not frame.strung):
         beads = counted(row.count, "bead")
@@ -104,15 +104,15 @@ def _half_pairs(row: PlacedRow, frame: Frame, drop: int) -> Iterator[Mistake]:
         yield Mistake(row.line.line, message)
 
 
-def _frame(rows: Sequence[PlacedRow], drop: int) -> Frame:
+def _frame(rows: Sequence[PlacedRow], drop: int) -> WorkFrame:
     strung = next((row for row in rows if row.rows == (1, 2)), None)
     others = [row for row in rows if row.rows != (1, 2)]
     columns = _believed(_columns_of(strung, drop), [_columns_fitting(row, drop) for row in others])
     hand = _believed(_hand_of(strung), [_hands_fitting(row) for row in others])
-    return Frame(Grid(columns, 2, drop=drop) if columns else None, hand)
+    return WorkFrame(Grid(columns, 2, drop=drop) if columns else None, hand)
 
 
-def _mistakes(row: PlacedRow, frame: Frame) -> Iterator[Mistake]:
+def _mistakes(row: PlacedRow, frame: WorkFrame) -> Iterator[Mistake]:
     strung = _check_strung(row, frame) if row.rows == (1, 2) else ()
     for message in (*strung, *_check_runs(row), *_check_count(row, frame), *_check_direction(row, frame)):
         yield Mistake(row.line.line, message)
@@ -152,7 +152,7 @@ def _hands_fitting(row: PlacedRow) -> list[Hand]:
     return [hand for hand, work in _WORK_OF_HAND.items() if row.line.direction == direction_of(work, row.rows)]
 
 
-def _check_strung(strung: PlacedRow, frame: Frame) -> Iterator[str]:
+def _check_strung(strung: PlacedRow, frame: WorkFrame) -> Iterator[str]:
     own = None if frame.strung is None else _columns_of(strung, frame.strung.drop)
     if own and frame.strung and own != frame.strung.columns:
         yield f"rows 1+2 have {own} beads, but the rows after them fit {frame.strung.columns} columns; correct a count"
@@ -171,7 +171,7 @@ def _check_runs(row: PlacedRow) -> Iterator[str]:
         yield f"there is a run of 0 {kind} in {row.name}; leave it out or correct its count"
 
 
-def _check_count(row: PlacedRow, frame: Frame) -> Iterator[str]:
+def _check_count(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
     count, total = row.count, row.line.total
     if count is None:
         return
@@ -184,7 +184,7 @@ def _check_count(row: PlacedRow, frame: Frame) -> Iterator[str]:
         yield f"{row.name}: {beads} before the colon, but the runs make {count}; correct that number or a count"
 
 
-def _check_direction(row: PlacedRow, frame: Frame) -> Iterator[str]:
+def _check_direction(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
     direction = direction_of(_WORK_OF_HAND[frame.hand], row.rows) if frame.hand else None
     typed = row.line.direction
     if typed is None:

@@ -12,7 +12,7 @@ from convert.rows.statements import FIRST_EXAMPLE, Mistake, RepeatLine, RowLine,
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Span:
+class RowSpan:
     """The rows that one line gives, both ends included."""
 
     first: int
@@ -50,7 +50,7 @@ class Order:
         The lines whose own number is wrong.
     """
 
-    spans: tuple[Span, ...]
+    spans: tuple[RowSpan, ...]
     mistakes: tuple[Mistake, ...]
     astray: frozenset[int]
 
@@ -63,9 +63,9 @@ def find_order(entries: Sequence[RowLine | RepeatLine | UnreadLine]) -> Order:
     entries
         In the order of the lines. An unread line without rows may stand for any, so no gap is seen around it.
     """
-    spans = [Span(*rows, entry.line) for entry in entries if (rows := _rows_of(entry))]
+    spans = [RowSpan(*rows, entry.line) for entry in entries if (rows := _rows_of(entry))]
     kept = _longest_rising(spans)
-    renumbered: dict[int, Span] = {}
+    renumbered: dict[int, RowSpan] = {}
     mistakes, unclear = [], [entry.line for entry in entries if not _rows_of(entry)]
     for strays, before, after in _slots(spans, kept):
         belonging = _belonging(strays, before, after)
@@ -88,7 +88,7 @@ def find_order(entries: Sequence[RowLine | RepeatLine | UnreadLine]) -> Order:
 
 def check_repeat(repeat: RepeatLine) -> str:
     """Say what is wrong with a repeat, which its row numbers alone tell; nothing where all is well."""
-    first, source = repeat.first, Span(repeat.source_first, repeat.source_last, repeat.line)
+    first, source = repeat.first, RowSpan(repeat.source_first, repeat.source_last, repeat.line)
     length = repeat.last - first + 1
     if min(first, source.first) < 3:
         return "rows 1 and 2 are strung together and no part of a repeat; begin both sides at row 3 or later"
@@ -109,7 +109,7 @@ def _rows_of(entry: RowLine | RepeatLine | UnreadLine) -> tuple[int, int] | None
     return (entry.rows[0], entry.rows[-1]) if entry.rows else None
 
 
-def _longest_rising(spans: Sequence[Span]) -> list[Span]:
+def _longest_rising(spans: Sequence[RowSpan]) -> list[RowSpan]:
     """Return the longest series of spans of which each begins after the one before ends.
 
     Of two equal spans the later one is taken where rows are missing before them, for those may be the first.
@@ -132,11 +132,13 @@ def _longest_rising(spans: Sequence[Span]) -> list[Span]:
     return series[::-1]
 
 
-def _slots(spans: Sequence[Span], kept: Sequence[Span]) -> Iterator[tuple[list[Span], Span | None, Span | None]]:
+def _slots(
+    spans: Sequence[RowSpan], kept: Sequence[RowSpan]
+) -> Iterator[tuple[list[RowSpan], RowSpan | None, RowSpan | None]]:
     """Yield the spans that were not kept, with those kept before and after them."""
     lines = {span.line for span in kept}
-    strays: list[Span] = []
-    before: Span | None = None
+    strays: list[RowSpan] = []
+    before: RowSpan | None = None
     for span in spans:
         if span.line not in lines:
             strays.append(span)
@@ -148,25 +150,25 @@ def _slots(spans: Sequence[Span], kept: Sequence[Span]) -> Iterator[tuple[list[S
         yield strays, before, None
 
 
-def _belonging(strays: Sequence[Span], before: Span | None, after: Span | None) -> list[Span]:
+def _belonging(strays: Sequence[RowSpan], before: RowSpan | None, after: RowSpan | None) -> list[RowSpan]:
     """Return the rows that are missing just where the strays stand, if they are as many."""
     length = sum(stray.length for stray in strays)
     if before is None or after is None or after.first - before.last - 1 != length or strays[0].first < 3:
         return []
     spans, last = [], before.last
     for stray in strays:
-        spans.append(Span(last + 1, last + stray.length, stray.line))
+        spans.append(RowSpan(last + 1, last + stray.length, stray.line))
         last += stray.length
     return spans
 
 
-def _wrong_number(stray: Span, belonging: Span) -> Mistake:
+def _wrong_number(stray: RowSpan, belonging: RowSpan) -> Mistake:
     stands = "stands" if stray.length == 1 else "stand"
     belongs = "belongs" if belonging.length == 1 else "belong"
     return Mistake(stray.line, f"{stray.name} {stands} where {belonging.name} {belongs}; correct the number")
 
 
-def _misplaced(stray: Span, before: Span | None, after: Span | None, kept: Sequence[Span]) -> Mistake:
+def _misplaced(stray: RowSpan, before: RowSpan | None, after: RowSpan | None, kept: Sequence[RowSpan]) -> Mistake:
     place = bisect_left(kept, stray.first, key=lambda span: span.last)
     if place < len(kept) and kept[place].first <= stray.last:
         again = max(stray.first, kept[place].first)
@@ -179,7 +181,7 @@ def _misplaced(stray: Span, before: Span | None, after: Span | None, kept: Seque
     return Mistake(stray.line, message)
 
 
-def _gaps(covered: Sequence[Span], unclear: Sequence[int]) -> Iterator[Mistake]:
+def _gaps(covered: Sequence[RowSpan], unclear: Sequence[int]) -> Iterator[Mistake]:
     """Name the rows that no line gives, unless a line that nobody understands stands there."""
     last, line = 0, 0
     for span in covered:
@@ -189,7 +191,7 @@ def _gaps(covered: Sequence[Span], unclear: Sequence[int]) -> Iterator[Mistake]:
         clear = bisect_right(unclear, low) == bisect_left(unclear, high)
         if clear and last == 0 and span.first > 2:
             yield Mistake(span.line, f"rows 1+2 are missing; add them before {span.name}, like {FIRST_EXAMPLE}")
-        missing = Span(max(last, 2) + 1, span.first - 1, span.line)
+        missing = RowSpan(max(last, 2) + 1, span.first - 1, span.line)
         if clear and missing.length > 0:
             verb, them = ("is", "it") if missing.length == 1 else ("are", "them")
             yield Mistake(span.line, f"{missing.name} {verb} missing; add {them} before {span.name}")

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import LADDER
 
-from convert.rows.parser import Reading, read_rows
+from convert.rows.parser import RowsRead, read_rows
 from convert.rows.writer import rows_text
 
 SECOND = """\
@@ -37,7 +37,7 @@ def slips(good: str, characters: list[str]) -> Iterator[tuple[int, str]]:
                 yield good.count("\n", 0, place) + 1, good[:place] + wrong + good[place + 1 :]
 
 
-def reading_of(text: str) -> Reading:
+def reading_of(text: str) -> RowsRead:
     """Read a text; a design without mistakes must come back from its own rows."""
     reading = read_rows(text, LADDER)
     assert (reading.design is None) == bool(reading.mistakes)
