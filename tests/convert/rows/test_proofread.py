@@ -83,7 +83,7 @@ def test_a_skip_in_a_repeat_is_named_once_and_at_its_seam_too():
     assert all("row 12 skips" in line for line in seam)
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(st.data())
 def test_skips_are_named_just_when_a_stitcher_finds_one(data):
     work = limpet()

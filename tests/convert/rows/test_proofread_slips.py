@@ -1,4 +1,4 @@
-"""Twelve hundred slips of the pen: none that matters stays unnamed, none that does not is named, and nothing crashes.
+"""A thousand slips of the pen: none that matters stays unnamed, none that does not is named, and nothing crashes.
 
 Whether a slip matters is decided by `tolerant_stitcher`, which shares no code with the project.
 """
@@ -17,7 +17,7 @@ from convert.rows.writer import rows_text
 from shared.design import Design
 from shared.grid import Grid
 
-SLIPS = 1200
+SLIPS = 1000
 TYPED = "0123456789ABCXab ,;:#<>→←=+-–/.()\n"
 
 
@@ -108,7 +108,7 @@ def is_named_in_its_place(slip, proof):
 
 def test_with_a_design_every_slip_that_changes_a_bead_is_named_with_its_line():
     changed = [(slip, proof) for slip, proof, _ in slips() if slip.changes_a_bead]
-    assert len(changed) > 600
+    assert len(changed) > 500
     for slip, proof in changed:
         assert proof.design is None, slip
         assert is_named_in_its_place(slip, proof), (slip, proof.mistakes)
@@ -116,7 +116,7 @@ def test_with_a_design_every_slip_that_changes_a_bead_is_named_with_its_line():
 
 def test_without_a_design_every_slip_that_breaks_the_rows_is_named():
     broken = [(slip, proof) for slip, _, proof in slips() if slip.breaks_the_rows]
-    assert len(broken) > 600
+    assert len(broken) > 500
     for slip, proof in broken:
         assert proof.design is None, slip
         assert proof.mistakes, slip
