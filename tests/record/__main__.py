@@ -1,7 +1,8 @@
 """All recorded commands beside the baseline: ``python -m tests.record``.
 
 Ids as further words run only these. ``--save`` writes the baseline anew (the works kept in it stay), ``--toml`` prints
-what differs in the form of ``changes.toml``, and ``--words`` tells of other wording too.
+what differs in the form of ``changes.toml``. Texts are told of where their figures differ, with ``--words`` also where
+only the wording does.
 """
 
 import argparse
@@ -15,8 +16,18 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from record.commands import COMMANDS
-from record.compare import compare
+from record.compare import SAME_FIGURES, compare
 from record.run import BASELINE, baseline, changes, contents, options_not_tried, save, works
+
+
+def tell(differences, chosen):
+    """Print what differs."""
+    for each in differences:
+        if chosen.toml:
+            print("[[change]]", *(f"{part} = {json.dumps(getattr(each, part))}" for part in each._fields[:4]), sep="\n")
+            print('why = ""\n')
+        elif chosen.words or each.figures != SAME_FIGURES:
+            print(f"    {each.file} {each.part}: {each.figures}{' (words)' if each.loose else ''}")
 
 
 def main():
@@ -25,6 +36,8 @@ def main():
     for word in ("--save", "--toml", "--words"):
         parser.add_argument(word, action="store_true")
     chosen = parser.parse_args()
+    if strange := set(chosen.ids) - set(COMMANDS):
+        parser.error(f"no such id: {' '.join(sorted(strange))}")
     for name, spellings in options_not_tried():
         print(f"not tried: {name} {' '.join(spellings)}")
     kept, old, new = {}, {}, {}
@@ -45,22 +58,12 @@ def main():
             failed += bool(strange)
             said = "differs" if strange else "as known" if any(not each.loose for each in found) else "same"
             print(f"{name}: {said} ({took:.1f} s)" if not chosen.toml else f"# {name}", flush=True)
-            for each in strange if not chosen.words else found:
-                if chosen.toml:
-                    print(
-                        "[[change]]",
-                        *(f"{part} = {json.dumps(getattr(each, part))}" for part in each._fields[:4]),
-                        'why = ""',
-                        "",
-                        sep="\n",
-                    )
-                else:
-                    print(f"    {each.file} {each.part}: {each.figures}{' (words)' if each.loose else ''}")
+            tell(strange if chosen.toml else found, chosen)
     stale = [change for change in known - seen if change[0] in new]
     for change in stale:
         print("no longer so:", *change)
     if chosen.save:
-        save(kept, old | new)
+        save(kept, {name: (old | new)[name] for name in COMMANDS if name in old | new})
     elif failed or stale:
         sys.exit(f"{failed} of {len(new)} commands differ")
 

@@ -11,6 +11,7 @@ NEAR = 0.002
 """A figure of the surface is told to 0.001, and may differ by that much on another processor."""
 ALIKE = 0.9
 """Words change with the wording; of the figures among them at least this share must be there still."""
+SAME_FIGURES = "other words with the same figures"
 PAINT = 6
 """Steps of 255 by which the means of a drawing's parts may differ."""
 
@@ -102,7 +103,7 @@ def text_differs(was, now):
     """Say which share of the figures in a text is still there; their order alone may differ."""
     old, new = (re.findall(r"\d+(?:[.,]\d+)*", text) for text in (was, now))
     if old == new:
-        return "other words with the same figures", True
+        return SAME_FIGURES, True
     common = (Counter(old) & Counter(new)).total()
     share = 2 * common / max(len(old) + len(new), 1)
     gone, come = (" ".join((Counter(a) - Counter(b)).elements())[:60] for a, b in ((old, new), (new, old)))

@@ -116,6 +116,6 @@ def options():
 def options_not_tried():
     """List the options that no recorded command says that is not refused, each with its command."""
     said = {}
-    for words in (shlex.split(line) for name, line in COMMANDS.items() if name not in REFUSED[:-1]):
+    for words in (shlex.split(line) for name, line in COMMANDS.items() if name not in REFUSED[:-2]):
         said.setdefault(words[0], set()).update(words[1:])
     return [(name, sorted(spellings)) for name, spellings in options() if not spellings & said.get(name, set())]
