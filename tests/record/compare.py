@@ -16,6 +16,10 @@ PAINT = 6
 """Steps of 255 by which the means of a drawing's parts may differ."""
 
 
+FOLLOW = ("order", "figures", "beads", "letters", "names")
+"""Parts of other outputs in a folder that follow from the beads."""
+
+
 class Difference(NamedTuple):
     """What differs in one part of one output."""
 
@@ -28,7 +32,24 @@ class Difference(NamedTuple):
 
 
 def compare(command, old, new):
-    """List the differences between what a command gave and what it gives, both as files of parts."""
+    """List the differences between what a command gave and what it gives, both as files of parts.
+
+    Where beads differ, what else differs in that folder follows from it: rows, counts, chart and words. That is one
+    difference, told by its beads, with a digest of all that follows.
+    """
+    found = list(_parts(command, old, new))
+    for beads in [each for each in found if each.part == "cells"]:
+        folder = beads.file.rpartition("/")[0]
+        follow = [each for each in found if each.file.rpartition("/")[0] == folder and each.part in FOLLOW]
+        words = [each for each in found if each.part == "text" and each.file.rpartition("/")[0] in (folder, "")]
+        whole = digest([new[each.file].get(each.part) for each in follow])
+        found = [each for each in found if each not in (*follow, *words, beads)]
+        found += [beads._replace(figures=f"{beads.figures}, with what follows {whole}")]
+        found += [each._replace(loose=True) for each in words]
+    return found
+
+
+def _parts(command, old, new):
     for file in sorted(old.keys() | new.keys()):
         if (file in old) != (file in new):
             yield Difference(command, file, "file", "is gone" if file in old else "is new")
@@ -101,19 +122,20 @@ def drawing_differs(was, now):
 
 def text_differs(was, now):
     """Say which share of the figures in a text is still there; their order alone may differ."""
-    old, new = (re.findall(r"\d+(?:[.,]\d+)*", text) for text in (was, now))
+    old, new = (re.findall(r"\d+(?:,\d{3})*(?:\.\d+)?", text) for text in (was, now))
     if old == new:
         return SAME_FIGURES, True
     common = (Counter(old) & Counter(new)).total()
     share = 2 * common / max(len(old) + len(new), 1)
     gone, come = (" ".join((Counter(a) - Counter(b)).elements())[:60] for a, b in ((old, new), (new, old)))
-    return f"{share:.1%} of {len(old)} figures alike; gone: {gone}; new: {come}", share >= ALIKE
+    told = f"{share:.1%} of {len(old)} figures alike; gone: {gone}; new: {come}; now {digest(new)}"
+    return told, share >= ALIKE
 
 
 def values_differ(was, now):
     """Say which values differ, figures by more than `NEAR`."""
     apart = list(_values_apart(was, now, ""))
-    return "; ".join(apart[:4]) + (f"; and {len(apart) - 4} more" if len(apart) > 4 else ""), False
+    return "; ".join(apart[:4]) + (f"; and {len(apart) - 4} more, all {digest(apart)}" if len(apart) > 4 else ""), False
 
 
 def _values_apart(was, now, place):

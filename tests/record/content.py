@@ -112,7 +112,7 @@ def read_table(text, name):
             size = SIZES.index(line[1]) if line[1] in SIZES else line[1]
             cells = [f"{line[2][1:]}/{size}", *cells[4:]]
         figures.append([cells[0] if "/" in cells[0] else None, *map(figure, cells)])
-    text = "\n".join(",".join(cell for at, cell in enumerate(line) if at not in skipped) for line in lines)
+    text = "\n".join("; ".join(cell for at, cell in enumerate(line) if at not in skipped) for line in lines)
     rows = name.endswith("rows.csv")
     return {"figures": None if rows else sorted(figures, key=str) if "beads.csv" in name else figures, "text": text}
 

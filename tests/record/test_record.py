@@ -75,7 +75,7 @@ def test_one_bead_of_another_colour_is_told(recorded):
     was = design["kinds"][ord(row[0]) - 48][:6]
     (told,) = compare("bracelet", old, new)
     lab = [science.XYZ_to_Lab(science.sRGB_to_XYZ(np.array([*bytes.fromhex(code)]) / 255)) for code in (was, "ff0000")]
-    found = re.fullmatch(r"1 of (\d+) beads, 0 in size, by (.*) on average and at most (.*); now \w+", told.figures)
+    found = re.fullmatch(r"1 of (\d+) beads, 0 in size, by (.*) on average and at most (.*); now \w+, .*", told.figures)
     assert int(found[1]) == sum(map(len, design["cells"]))
     assert [float(found[2]), float(found[3])] == pytest.approx([science.delta_E(*lab, method="CIE 2000")] * 2, abs=0.02)
     assert told.part == "cells"
