@@ -14,6 +14,8 @@ ALIKE = 0.9
 SAME_FIGURES = "other words with the same figures"
 PAINT = 6
 """Steps of 255 by which the means of a drawing's parts may differ."""
+ROOM = 0.1
+"""Share by which a drawing may grow or shrink."""
 
 
 FOLLOW = ("order", "figures", "beads", "letters", "names")
@@ -120,6 +122,11 @@ def drawing_differs(was, now):
     return f"drawn otherwise by {most} of 255 in a part", most <= PAINT
 
 
+def extent_differs(was, now):
+    """Say how large a drawing is now; other words in its margins may change that a little."""
+    return f"{was} pixels are {now}", bool(np.all(np.abs(np.log(np.divide(now, was))) < ROOM))
+
+
 def text_differs(was, now):
     """Say which share of the figures in a text is still there; their order alone may differ."""
     old, new = (re.findall(r"\d+(?:,\d{3})*(?:\.\d+)?", text) for text in (was, now))
@@ -156,6 +163,7 @@ DIFFER = {
     "order": order_differs,
     "z": heights_differ,
     "pixels": pixels_differ,
+    "extent": extent_differs,
     "drawing": drawing_differs,
     "text": text_differs,
 }

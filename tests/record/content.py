@@ -146,7 +146,7 @@ def read_png(data, name):
             step = 1 + max(size) // 150
             return {"size": size, "pixels": pixels[::step, ::step].reshape(-1, 1 if pixels.ndim == 2 else 4).tolist()}
         small = np.asarray(picture.convert("RGB").resize((8, 8), Image.Resampling.BOX))
-    return {"size": size, "drawing": small.reshape(-1).tolist()}
+    return {"extent": size, "drawing": small.reshape(-1).tolist()}
 
 
 def read_svg(text, _):
