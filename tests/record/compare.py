@@ -16,8 +16,6 @@ PAINT = 6
 """Steps of 255 by which the means of a drawing's parts may differ."""
 ROOM = 0.1
 """Share by which a drawing may grow or shrink."""
-
-
 FOLLOW = ("order", "figures", "beads", "letters", "names")
 """Parts of other outputs in a folder that follow from the beads."""
 
@@ -62,7 +60,9 @@ def _parts(command, old, new):
             was, now = old[file].get(part), new[file].get(part)
             if was == now or (part == "kinds" and "cells" in new[file]):
                 continue
-            if part == "cells":
+            if was is None or now is None:
+                told, loose = "is new" if was is None else "is gone", False
+            elif part == "cells":
                 told, loose = cells_differ(old[file], new[file]), False
             else:
                 told, loose = DIFFER.get(part, values_differ)(was, now)
