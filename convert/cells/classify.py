@@ -45,7 +45,7 @@ class Guess(NamedTuple):
 
     style: SeenStyle
     """The style."""
-    because: str
+    reason: str
     """What it was told by, in words."""
 
 
@@ -56,8 +56,8 @@ class _Flatness(NamedTuple):
     """Share of the rest on the next commonest flat colours."""
 
 
-def guess_kind(view: View, columns: int) -> Guess:
-    """Tell the kind of a picture.
+def guess_style(view: View, columns: int) -> Guess:
+    """Guess how a picture is drawn.
 
     A sketch has an even ground and little else than lines narrower than a bead or two. A logo has whole areas of
     exactly one colour, and few such colours. Anything else is a photo: that treatment is right for all pictures,
@@ -81,7 +81,7 @@ def guess_kind(view: View, columns: int) -> Guess:
 
 
 def has_dark_ground(view: View) -> bool:
-    """Tell whether more than half of a picture is darker than the middle of Lab lightness."""
+    """Return whether more than half of a picture is darker than the middle of Lab lightness."""
     return float(np.median(_lightness(_pixels(view.picture, _region(view))))) < 50
 
 

@@ -1,5 +1,6 @@
 """The only reader of image files: bytes in, arrays of sRGB codes out."""
 
+import hashlib
 import io
 import struct
 import warnings
@@ -7,6 +8,7 @@ import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil
 from typing import Any, NamedTuple, TypeVar, cast
 
@@ -14,6 +16,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from convert.image.bands import rows_of
+from convert.image.choices import PictureChoices
 from convert.image.colour_profile import Codes, codes_of
 from convert.image.cut import Cut, Span
 from convert.image.shrink import shrunk
@@ -55,6 +58,16 @@ class Source:
 
     name: str
     data: bytes = field(repr=False)
+
+    @cached_property
+    def sha256(self) -> str:
+        """The hash of the bytes, in hexadecimal."""
+        return hashlib.sha256(self.data).hexdigest()
+
+    @property
+    def digest(self) -> tuple[str, str]:
+        """What it is known by: its name, which notices tell, and what it holds."""
+        return self.name, self.sha256
 
 
 class Header(NamedTuple):
@@ -159,6 +172,20 @@ def decode(source: Source, *, reduction: int = 1, cut: Cut | None = None, manage
     if alpha is not None and not alpha.any() and not (large and in_part):
         raise BadFileError("is wholly transparent; give a picture with something to see", where=[source.name])
     return Decoded(codes, alpha, notices + more, cut=large and cut is not None)
+
+
+def decode_picture(options: PictureChoices, source: Source) -> Decoded:
+    """Read a picture, in colours; errors as in `decode`."""
+    read_header(source, max_pixels=options.max_pixels)
+    return decode(source)
+
+
+def decode_heights(options: PictureChoices, source: Source | None) -> Decoded | None:
+    """Read a height map, whose codes are plain numbers; None for none. Errors as in `decode`."""
+    if source is None:
+        return None
+    read_header(source, max_pixels=options.max_pixels)
+    return decode(source, managed=False)
 
 
 def _reduced_in_decoding(image: Image.Image, reduction: int) -> bool:
