@@ -17,8 +17,8 @@ from convert.colouring.colour_count import knee, spread_of
 from convert.colouring.pattern_stats import Tidiness
 from convert.colouring.sweep import Candidate
 from convert.documents.colour_review.review import Review, review
-from convert.image.decode import Header, Source, decode, read_header
-from convert.image.raster import ALL, picture_from
+from convert.image.decode import Source, decode, read_header
+from convert.image.raster import picture_from
 from convert.layout.repeat import Laid, laid_out
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, WHITE, Options, SeenStyle
 from convert.progress import Progress, silent
@@ -113,7 +113,7 @@ def prepare(picture: Source, heights: Source | None, options: Options, *, progre
     progress("reading the picture")
     header = read_header(picture, max_pixels=options.max_pixels)
     laid = laid_out(header.width, header.height, options)
-    seen, notices = _seen_cells(picture, header, laid, options)
+    seen, notices = _seen_cells(picture, laid, options)
     progress("raising the zones")
     wanted, more = _wanted_levels(heights, picture, laid, options)
     work, cut = _work(seen, wanted, laid, options)
@@ -193,13 +193,11 @@ def _work(seen: Cells, wanted: Ints, laid: Laid, options: Options) -> tuple[Work
     return Work(laid.grid, options.bead_sizes, cells_lab, levels, seen.ink), levels - wanted
 
 
-def _seen_cells(source: Source, header: Header, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
+def _seen_cells(source: Source, laid: Laid, options: Options) -> tuple[Cells, tuple[str, ...]]:
     """Return what the picture shows on each bead, and notices."""
-    turn, mirror, cut = laid.plan.turn, options.mirror, laid.cut(*header)
-    decoded = decode(source, reduction=laid.plan.reduction(*header), cut=cut.turned_back(turn, mirror=mirror))
+    decoded = decode(source, max_pixels=options.max_pixels)
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
-    place = cut.place if decoded.cut else ALL
-    seen = picture_from(decoded, turn=turn, mirror=mirror, ground=ground, place=place)
+    seen = picture_from(decoded, turn=laid.plan.turn, mirror=options.mirror, ground=ground)
     lines, window, bounds = laid.on(seen)
     view = View(seen if lines is None else seen.of_lines(lines), window, bounds, ground)
     cells = bead_colours(view, laid.grid, style=options.style)

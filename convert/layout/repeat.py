@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.image.cut import Cut, Span
 from convert.image.raster import Raster
 from convert.layout.size import Box, Plan, plan_work, rows_for
 from convert.options import Options
@@ -109,24 +108,10 @@ class Laid(NamedTuple):
     lap: Lap | None = None
     """Where the motif lies on it; None for a picture that is the whole work."""
 
-    def cut(self, width: int, height: int) -> Cut:
-        """Return how to cut a file of so many pixels, upright; a motif from the first to the last of its pixel rows."""
-        cut = self.plan.cut(width, height)
-        if self.lap is None:
-            return cut
-        down = height if self.plan.turn % 180 == 0 else width
-        first, count = self.lap.pixel_rows(self.plan.bounds.scaled(1, down / self.plan.seen_height))
-        low, high = first / down, (first + count) / down
-        parts = cut.down.parts // (self.plan.rows + 1) * self.plan.rows
-        return cut._replace(down=Span(low, high, parts, low, high))
-
     def on(self, raster: Raster) -> tuple[Ints | None, Box, Box]:
         """Return the pixel rows to take of a raster (None for all as they are), the window and the bounds there."""
-        place = Box(*raster.place).scaled(self.plan.seen_width, self.plan.seen_height)
-        across, down = raster.shape[1] / place.width, raster.shape[0] / place.height
-        window, bounds = (
-            box.moved(-place.left, -place.top).scaled(across, down) for box in (self.plan.window, self.plan.bounds)
-        )
+        across, down = raster.shape[1] / self.plan.seen_width, raster.shape[0] / self.plan.seen_height
+        window, bounds = (box.scaled(across, down) for box in (self.plan.window, self.plan.bounds))
         if self.lap is None:
             return None, window, bounds
         lines, window = self.lap.lines(bounds)

@@ -3,23 +3,10 @@
 from math import floor
 from typing import NamedTuple
 
-from convert.image.cut import Cut, Span
 from convert.options import DEFAULT_COLUMNS, Crop, Fit, Options
 from shared.beads import BeadSize
 from shared.errors import BadChoiceError
 from shared.plural import counted
-
-MOST_ACROSS, MOST_DOWN, MOST_FINER = 8, 5, 2
-"""Samples that are taken of a picture to a column and to a half-row (a bead has two), and how many a side each may be
-cut into further."""
-
-SAMPLES_PER_CELL = 16
-"""A picture may be reduced while it is read as long as a column, and a half-row, keeps this many pixels."""
-
-PIXELS_KEPT = 2_500_000
-"""And as long as so many remain in all. A progressive JPEG that its decoder reduces is averaged in codes, not in light,
-which darkens what is sharp to the pixel (mean CIEDE2000 up to 1.5 on small photographs, under 0.1 on large ones, which
-are soft)."""
 
 _PX_PER_MM = 100
 
@@ -70,42 +57,6 @@ class Plan(NamedTuple):
     """The outline of the flat work there; it may reach beyond ``bounds``."""
     notices: tuple[str, ...]
     """What a person should know of it."""
-
-    def reduction(self, width: int, height: int) -> int:
-        """Return how many pixels a side of a file may be averaged into one while it is read: 1, 2, 4 or 8.
-
-        Parameters
-        ----------
-        width, height
-            Pixels of the picture, or of a height map laid over it, as one sees it before it is turned.
-        """
-        cell = min(self._cell(width, height))
-        kept = [k for k in (2, 4, 8) if cell / k >= SAMPLES_PER_CELL and width * height / k**2 >= PIXELS_KEPT]
-        return max(kept, default=1)
-
-    def cut(self, width: int, height: int) -> Cut:
-        """Cut such a file, turned and mirrored, into rectangles: columns, half-rows and samples hold whole ones."""
-        reduction = self.reduction(width, height)
-        sides, samples = self._cell(width, height), (MOST_ACROSS * MOST_FINER, MOST_DOWN * MOST_FINER)
-        across, down = (_in_whole(side / reduction, most) for side, most in zip(sides, samples, strict=True))
-        shares = 1 / self.seen_width, 1 / self.seen_height
-        window, bounds = self.window.scaled(*shares), self.bounds.scaled(*shares)
-        return Cut(
-            Span(window.left, window.right, self.columns * across, bounds.left, bounds.right),
-            Span(window.top, window.bottom, (self.rows + 1) * down, bounds.top, bounds.bottom),
-        )
-
-    def _cell(self, width: int, height: int) -> tuple[float, float]:
-        """Return how many of its pixels a column is wide and a half-row high."""
-        across, down = (width, height) if self.turn % 180 == 0 else (height, width)
-        window = self.window.scaled(across / self.seen_width, down / self.seen_height)
-        return window.width / self.columns, window.height / (self.rows + 1)
-
-
-def _in_whole(side: float, samples: int) -> int:
-    """Return how many parts a side of so many pixels is cut into: as many to each sample if there are enough."""
-    parts = max(floor(side), 1)
-    return parts - parts % samples if parts >= samples else parts
 
 
 def plan_work(width: int, height: int, options: Options) -> Plan:

@@ -1,19 +1,24 @@
 """The height of each bead, from a height map laid over the picture."""
 
 from fractions import Fraction
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.cells.area_mean import footprint_means
+from convert.cells.area_mean import footprint_means, half_row_means
 from convert.image.decode import Header, Source, decode, read_header
-from convert.image.raster import ALL, ArrayRaster, heights_from
+from convert.image.raster import ArrayRaster, Raster, heights_from
 from convert.layout.repeat import Laid
+from convert.layout.size import Box
 from convert.options import Options
 from shared.errors import BadChoiceError
 
 TOLERANCE = 0.01
 """How far the proportions of picture and map may differ, beyond what rounding to whole pixels explains."""
+
+MOST_SMOOTHED = 25_000_000
+"""So many pixels are smoothed as they are: all of them are in floating point then."""
 
 
 def bead_heights(
@@ -40,13 +45,9 @@ def bead_heights(
     header = read_header(heights, max_pixels=options.max_pixels)
     if not options.stretch_heights:
         _check_proportions(header, read_header(picture, max_pixels=options.max_pixels), heights.name)
-    turn, mirror, cut = laid.plan.turn, options.mirror, laid.cut(*header)
-    if options.blur_mm:
-        cut = cut.of_all()  # what lies beside a crop is smoothed into it
-    stored, reduction = cut.turned_back(turn, mirror=mirror), laid.plan.reduction(*header)
-    decoded = decode(heights, reduction=reduction, cut=stored, managed=False)
-    place = cut.place if decoded.cut else ALL
-    field, coloured = heights_from(decoded, turn=turn, mirror=mirror, invert=options.invert_heights, place=place)
+    decoded = decode(heights, max_pixels=options.max_pixels, managed=False)
+    seen = heights_from(decoded, turn=laid.plan.turn, mirror=options.mirror, invert=options.invert_heights)
+    field: Raster = _smaller(seen) if options.blur_mm else seen
     lines, window, bounds = laid.on(field)
     if options.blur_mm:
         base = options.bead_sizes.base
@@ -56,7 +57,9 @@ def bead_heights(
     if lines is not None:
         field = field.of_lines(lines)
     means = footprint_means(field, laid.grid, window=window, bounds=bounds, outside=np.zeros(1))[:, 0]
-    notices = (f"{heights.name} has colours; the mean of red, green and blue was taken as height",) if coloured else ()
+    notices = (
+        (f"{heights.name} has colours; the mean of red, green and blue was taken as height",) if seen.coloured else ()
+    )
     return means, decoded.notices + notices
 
 
@@ -90,11 +93,24 @@ def _alike(one: Header, other: Header) -> bool:
     return abs(ratio - 1) <= max(Fraction(TOLERANCE), rounding)
 
 
-def _smoothed(field: ArrayRaster, sigma_px: tuple[float, float], motif: slice | None) -> ArrayRaster:
+def _smaller(field: Raster) -> Raster:
+    """Average a map of more than `MOST_SMOOTHED` pixels over equal rectangles; what blurs it hides them."""
+    height, width = field.shape
+    share = sqrt(MOST_SMOOTHED / (height * width))
+    if share >= 1:
+        return field
+    all_of_it = Box(0, 0, width, height)
+    smaller = half_row_means(
+        field, int(width * share), int(height * share), window=all_of_it, bounds=all_of_it, outside=np.zeros(1)
+    )
+    return ArrayRaster(smaller.astype(np.float32))
+
+
+def _smoothed(field: Raster, sigma_px: tuple[float, float], motif: slice | None) -> ArrayRaster:
     """Smooth a map; of one that comes again, the pixel rows of the motif as if they followed themselves."""
     from scipy.ndimage import gaussian_filter
 
-    values = np.array(field.values[..., 0])
+    values = np.array(field.band(slice(None))[..., 0])
     if motif is None:
         return ArrayRaster(gaussian_filter(values, sigma_px, mode="nearest")[..., None])
     values[motif] = gaussian_filter(values[motif], sigma_px, mode=("wrap", "nearest"))
