@@ -108,11 +108,12 @@ def _pixels(picture: Picture, seen: tuple[slice, slice], *, down: int = 0, right
         slice(rows.start + down, max(rows.stop - less, rows.start + 1) + down, step),
         slice(columns.start + right, max(columns.stop - less, columns.start + 1) + right, step),
     )
-    codes = _eight_bits(picture.codes[taken])
+    pixels = picture.pixels(*taken)
+    codes = _eight_bits(pixels.codes)
     codes = np.broadcast_to(codes, (*codes.shape[:2], 3))
-    if picture.alpha is None:
+    if pixels.alpha is None:
         return codes
-    opacity = _eight_bits(picture.alpha[taken])[..., None]
+    opacity = _eight_bits(pixels.alpha)[..., None]
     return (codes * opacity + codes_from_linear(picture.ground) * (255 - opacity) + 127) // 255
 
 

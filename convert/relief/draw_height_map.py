@@ -142,7 +142,7 @@ def _reduced(decoded: Decoded, ground: Floats) -> Floats:
     picture = picture_from(decoded, turn=0, mirror=False, ground=ground)
     height, width = picture.shape
     step = max(1, -(-max(height, width) // GUESS_SIDE))
-    lines = [_means(picture.band(top, min(top + step, height)), step) for top in range(0, height, step)]
+    lines = [_means(picture.band(slice(top, top + step)), step) for top in range(0, height, step)]
     return np.stack(lines)
 
 

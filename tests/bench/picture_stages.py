@@ -18,7 +18,9 @@ def decode_stage(columns: int, rows: int) -> Stage:
     from convert.image.decode import decode
 
     picture, _ = pool_and_heights(columns, rows)
-    return Stage(lambda: decode(picture), lambda: np.asarray(Image.open(io.BytesIO(picture.data))))
+    return Stage(
+        lambda: decode(picture, max_pixels=10**8).pixels(), lambda: np.asarray(Image.open(io.BytesIO(picture.data)))
+    )
 
 
 def boxes(source: Source, columns: int, rows: int) -> Any:

@@ -191,17 +191,3 @@ def test_without_a_size_the_default_is_taken_and_said():
 def test_sizes_that_contradict_each_other_or_make_no_work_are_refused(choices, fit):
     with pytest.raises(BadChoiceError, match="give"):
         plan_work(100, 300, Options(fit=fit, **choices))
-
-
-@pytest.mark.parametrize(("side", "kept"), [(8, 1), (16, 2), (32, 4), (64, 8)])
-def test_what_a_file_may_be_reduced_by_does_not_depend_on_how_it_lies(side, kept):
-    """A half-row is the shorter side of a cell, the width / (31 * 1.3 / 0.8): 2.5 pixels for each ``side``."""
-    width, height = side * 125, side * 500
-    for options, *size in (
-        (Options(columns=31, turn="0"), width, height),
-        (Options(columns=31, turn="90"), height, width),
-        (Options(columns=31, turn="0", fit="contain"), width, height),
-    ):
-        plan = plan_work(*size, options)
-        assert plan.reduction(*size) == kept
-        assert plan.reduction(*(2 * n for n in size)) == min(2 * kept, 8)
