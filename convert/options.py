@@ -1,7 +1,7 @@
 """Every choice of the main job: those of each stage, put together, with what must hold between them."""
 
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, Literal
 
 from convert.cells.choices import CellChoices
 from convert.colouring.choices import DesignChoices, SmoothChoices
@@ -11,6 +11,10 @@ from convert.relief.choices import ReliefChoices
 from shared.beads import BeadSizes, default_bead_sizes
 from shared.choice import choice
 from shared.errors import BadChoiceError
+
+Ink = Literal["colour", "black"]
+
+DEFAULT_INK: Ink = "colour"
 
 MOST_SPARE_PERCENT = 1000
 

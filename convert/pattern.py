@@ -5,23 +5,21 @@ from collections.abc import Sequence
 from importlib.metadata import version
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from convert.colouring.choose_colours import choose_between, smooth_palette
+from convert.cells.choices import SeenStyle
 from convert.colouring.bead_keys import make_design
+from convert.colouring.choose_colours import choose_between, smooth_palette
 from convert.colouring.pattern_stats import Tidiness
 from convert.colouring.sweep import Candidate
-from convert.cells.choices import SeenStyle
-from convert.finished_length import Fitted, fit_rows
+from convert.finished_length import fit_rows
 from convert.image.decode import Source
 from convert.memo import Flow, Memo
-from convert.options import Options
+from convert.options import Ink, Options
 from convert.pattern_files import pattern_files
 from convert.pipeline import STAGES
 from convert.progress import Progress, silent
 from convert.shopping.packs import pack_of
 from convert.shopping.shopping import Purchase, shopping_list
-from convert.options import Ink
 from shared.arrays import Floats, Ints
-from shared.choice import part_of
 from shared.design import Design
 
 if TYPE_CHECKING:

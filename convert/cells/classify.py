@@ -6,9 +6,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from convert.cells.choices import SeenStyle
 from convert.cells.supersample import View
 from convert.image.raster import Picture
-from convert.options import SeenStyle
 from shared.colour import codes_from_linear, lightness_from_linear, linear_from_srgb
 
 Codes = NDArray[np.int64]

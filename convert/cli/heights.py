@@ -5,11 +5,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.cells.choices import WHITE
 from convert.cli.options import OptionFiles, with_options
 from convert.cli.output_checks import check_outputs, check_png
 from convert.cli.parameters import one_of
 from convert.files import place, read_bytes
-from convert.options import WHITE, Guess, Options
+from convert.options import Options
+from convert.relief.choices import Guess
 from shared.errors import BadChoiceError
 from shared.plural import counted
 
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
     from convert.image.decode import Source
     from convert.layout.size import Plan
 
-BARE = "mounds"
+BARE = "domes"
 SOFT_BEADS = 1.5
 """A guess is smoothed by so many columns: domes narrower than a few beads cannot be stitched."""
 
@@ -89,9 +91,9 @@ def _plan(source: "Source | None", options: Options) -> "Plan":
     from convert.layout.size import flat_plan, plan_work
 
     if source is None:
-        return flat_plan(options)
+        return flat_plan(options, options.bead_sizes.flat)
     header = read_header(source, max_pixels=options.max_pixels)
-    return plan_work(header.width, header.height, options)
+    return plan_work(header.width, header.height, options, options.bead_sizes.flat)
 
 
 def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from convert.files import is_there, read_bytes
-from convert.options import Given
+from convert.colouring.choices import Given
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from convert.cells.choices import GroundChoice
 from shared.choice import choice
-from shared.design import check_line
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -80,9 +79,7 @@ class PaletteChoices(GroundChoice):
 class SmoothChoices(PaletteChoices):
     """Choices of the stage that tidies colours; it also reads which ones were asked for, for those stay."""
 
-    tidy: float = choice(
-        1.0, "Colours", "How strongly stray beads are tidied away.", form="strength", metavar="0…3"
-    )
+    tidy: float = choice(1.0, "Colours", "How strongly stray beads are tidied away.", form="strength", metavar="0…3")
     fewest: int = choice(1, "Colours", "Give up colours that fewer beads have.", form="count")
 
     def __post_init__(self) -> None:
@@ -105,4 +102,6 @@ class DesignChoices:
 
     def __post_init__(self) -> None:
         if self.title:
+            from shared.design import check_line
+
             check_line(self.title, "the title")

@@ -7,26 +7,15 @@ import warnings
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
-<<<<<<< HEAD
-from dataclasses import dataclass, field
-from functools import cached_property
-=======
 from dataclasses import dataclass, field, replace
->>>>>>> image
+from functools import cached_property
 from math import ceil
 from typing import NamedTuple
 
 from PIL import Image, ImageCms, UnidentifiedImageError
 
-<<<<<<< HEAD
-from convert.image.bands import rows_of
 from convert.image.choices import PictureChoices
-from convert.image.colour_profile import Codes, codes_of
-from convert.image.cut import Cut, Span
-from convert.image.shrink import shrunk
-=======
 from convert.image.colour_profile import Codes, Pixels, conversion_of, pixels_of
->>>>>>> image
 from shared.errors import BadFileError
 
 ALL = slice(None)
@@ -123,6 +112,12 @@ class Decoded:
         width, height = self.image.im.size
         return Header(height, width) if self.orientation.swapped else Header(width, height)
 
+    @property
+    def nbytes(self) -> int:
+        """Bytes that its pixels take, at most."""
+        width, height = self.image.im.size
+        return int(width * height) * max(len(self.image.getbands()), 4)
+
     def turned(self, turn: int, *, mirror: bool) -> "Decoded":
         """Return it turned clockwise by ``turn`` degrees, then mirrored if asked; nothing is copied."""
         return replace(self, orientation=self.orientation.turned(turn, mirror=mirror))
@@ -204,33 +199,20 @@ def decode(source: Source, *, max_pixels: int, managed: bool = True) -> Decoded:
     return decoded
 
 
-<<<<<<< HEAD
 def decode_picture(options: PictureChoices, source: Source) -> Decoded:
     """Read a picture, in colours; errors as in `decode`."""
-    read_header(source, max_pixels=options.max_pixels)
-    return decode(source)
+    return decode(source, max_pixels=options.max_pixels)
 
 
 def decode_heights(options: PictureChoices, source: Source | None) -> Decoded | None:
     """Read a height map, whose codes are plain numbers; None for none. Errors as in `decode`."""
-    if source is None:
-        return None
-    read_header(source, max_pixels=options.max_pixels)
-    return decode(source, managed=False)
+    return None if source is None else decode(source, max_pixels=options.max_pixels, managed=False)
 
 
-def _reduced_in_decoding(image: Image.Image, reduction: int) -> bool:
-    """Have a picture decoded smaller where it would take too much memory otherwise; tell whether that is done."""
-    size = image.size
-    if reduction > 1 and "progressive" in image.info and size[0] * size[1] > MOST_PROGRESSIVE:
-        image.draft(None, (size[0] // reduction, size[1] // reduction))
-    return image.size != size
-=======
 def _shows_anything(decoded: Decoded) -> bool:
     height = decoded.header.height
     parts = (decoded.pixels(slice(top, top + _ROWS_AT_ONCE)).alpha for top in range(0, height, _ROWS_AT_ONCE))
     return any(alpha is None or alpha.any() for alpha in parts)
->>>>>>> image
 
 
 def _check_size(image: Image.Image, max_pixels: int, name: str) -> None:

@@ -55,9 +55,7 @@ class LayoutChoices:
     first_rows: int = choice(0, "Size", "Plain rows before the repeats.", form="count or none")
     last_rows: int = choice(0, "Size", "Plain rows after them.", form="count or none")
     mirror_half: bool = choice(False, "Size", "The second half is the first mirrored, the last row like the first.")
-    crop: Crop | None = choice(
-        None, "Picture", "Part to use: left,top,width,height in pixels or with %.", form="box"
-    )
+    crop: Crop | None = choice(None, "Picture", "Part to use: left,top,width,height in pixels or with %.", form="box")
     turn: Turn = choice("auto", "Picture", "Degrees clockwise; auto turns a picture that lies on its side for a strip.")
     mirror: bool = choice(False, "Picture", "Swap left and right, after turning.")
     fit: Fit = choice(

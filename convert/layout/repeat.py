@@ -10,10 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-<<<<<<< HEAD
 from convert.image.decode import Decoded
-=======
->>>>>>> image
 from convert.image.raster import Raster
 from convert.layout.choices import LayoutChoices
 from convert.layout.size import Box, Plan, plan_work, rows_for
@@ -105,44 +102,9 @@ class Strip:
         return lines, window
 
 
-<<<<<<< HEAD
 @dataclass(frozen=True)
 class Layout:
     """Where the picture lies on the lattice, and which beads are worked out of it.
-=======
-class Laid(NamedTuple):
-    """Where the picture lies on the lattice."""
-
-    plan: Plan
-    """Of the work, or of one round."""
-    grid: Grid
-    """What the picture is brought to."""
-    lap: Lap | None = None
-    """Where the motif lies on it; None for a picture that is the whole work."""
-
-    def on(self, raster: Raster) -> tuple[Ints | None, Box, Box]:
-        """Return the pixel rows to take of a raster (None for all as they are), the window and the bounds there."""
-        across, down = raster.shape[1] / self.plan.seen_width, raster.shape[0] / self.plan.seen_height
-        window, bounds = (box.scaled(across, down) for box in (self.plan.window, self.plan.bounds))
-        if self.lap is None:
-            return None, window, bounds
-        lines, window = self.lap.lines(bounds)
-        return lines, window, Box(bounds.left, 0, bounds.right, len(lines))
-
-
-def laid_out(width: int, height: int, options: Options) -> Laid:
-    """Plan a work, or a motif that comes again if that is asked for; errors as in `plan_rounds`."""
-    if options.repeat is None:
-        plan = plan_work(width, height, options)
-        return Laid(plan, Grid(plan.columns, plan.rows, options.hand, options.start, options.drop))
-    plan, rounds = plan_rounds(width, height, options)
-    lap = lap_of(plan.columns, rounds, options)
-    return Laid(plan, lap.grid, lap)
-
-
-def plan_rounds(width: int, height: int, options: Options) -> tuple[Plan, Rounds]:
-    """Plan a motif that fills the picture's crop, and how often it comes.
->>>>>>> image
 
     Parameters
     ----------
@@ -231,8 +193,7 @@ def lay_out(options: LayoutChoices, picture: Decoded, bead_sizes: BeadSizes) -> 
     BadChoiceError
         When the crop box lies beside the picture, a size is under two beads, or not one repeat fits.
     """
-    height, width = picture.codes.shape[:2]
-    return lay_out_size(part_of(options, LayoutChoices), width, height, bead_sizes.flat)
+    return lay_out_size(part_of(options, LayoutChoices), *picture.header, bead_sizes.flat)
 
 
 def lay_out_size(options: LayoutChoices, width: int, height: int, flat: BeadSize) -> Layout:

@@ -3,24 +3,17 @@
 from math import floor
 from typing import NamedTuple
 
-<<<<<<< HEAD
 from convert.layout.choices import DEFAULT_COLUMNS, LEAST_GROUPS, Crop, Fit, LayoutChoices
-=======
-from convert.options import DEFAULT_COLUMNS, Crop, Fit, Options
->>>>>>> image
 from shared.beads import BeadSize
 from shared.errors import BadChoiceError
 from shared.plural import counted
 
-<<<<<<< HEAD
 STRIP = 2.0
 """A work so many times as long as wide is a strip: a picture that lies on its side is turned for it."""
 
 LYING = 2.2
 """A picture so many times as wide as high is that of a strip, whatever size is asked for."""
 
-=======
->>>>>>> image
 _PX_PER_MM = 100
 
 
@@ -72,11 +65,7 @@ class Plan(NamedTuple):
     """What a person should know of it."""
 
 
-<<<<<<< HEAD
 def plan_work(width: int, height: int, options: LayoutChoices, flat: BeadSize) -> Plan:
-=======
-def plan_work(width: int, height: int, options: Options) -> Plan:
->>>>>>> image
     """Plan a work so that shapes keep their proportions in millimetres.
 
     Parameters

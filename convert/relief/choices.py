@@ -8,6 +8,7 @@ from shared.choice import choice
 from shared.errors import BadChoiceError
 
 Slopes = Literal["trim", "widen"]
+Guess = Literal["saliency", "luminance"]
 
 MOST_BLUR_MM = 50.0
 """A wider smoothing leaves nothing of any height map; it is a slip of the unit."""

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from convert.image.decode import Decoded
 from convert.image.raster import picture_from
 from convert.layout.size import Plan
-from convert.options import Guess
+from convert.relief.choices import Guess
 from shared.colour import lab_from_linear
 from shared.grid import Grid, Ints
 

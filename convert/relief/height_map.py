@@ -1,14 +1,16 @@
 """The stage that raises beads: heights of a map, and shapes in words, become the size of each bead."""
 
 from fractions import Fraction
+from math import sqrt
 from typing import NamedTuple
 
 import numpy as np
 
-from convert.cells.area_mean import footprint_means
-from convert.image.decode import Decoded, Source
-from convert.image.raster import ArrayRaster, heights_from
+from convert.cells.area_mean import footprint_means, half_row_means
+from convert.image.decode import Decoded, Header, Source
+from convert.image.raster import ArrayRaster, Raster, heights_from
 from convert.layout.repeat import Layout
+from convert.layout.size import Box
 from convert.relief.choices import ReliefChoices
 from convert.relief.domes import dome_levels
 from convert.relief.size_steps import cut_levels, equal_thresholds, keep_repeats_alike, keep_size_step_rule
@@ -18,6 +20,10 @@ from shared.errors import BadChoiceError
 
 TOLERANCE = 0.01
 """How far the proportions of picture and map may differ, beyond what rounding to whole pixels explains."""
+
+
+MOST_SMOOTHED = 25_000_000
+"""At most this many pixels are smoothed as they are: all of them are in floating point then."""
 
 
 class Relief(NamedTuple):
@@ -56,6 +62,7 @@ def raise_beads(
     """
     motif = None if layout.seen is None else layout.seen.motif
     wanted = dome_levels(options.domes, layout.seen_grid, bead_sizes, motif=motif)
+    notices: tuple[str, ...]
     if source is None or heights is None:
         idle = idle_choices(options)
         notices = (f"{', '.join(idle)} had no effect, for no height map was given (--heights)",) if idle else ()
@@ -82,8 +89,9 @@ def measure_heights(
     plan = layout.plan
     if not options.stretch_heights:
         size = (plan.seen_width, plan.seen_height) if plan.turn % 180 == 0 else (plan.seen_height, plan.seen_width)
-        _check_proportions((heights.codes.shape[1], heights.codes.shape[0]), size, source.name)
-    field, coloured = heights_from(heights, turn=plan.turn, mirror=layout.mirror, invert=options.invert_heights)
+        _check_proportions(heights.header, Header(*size), source.name)
+    seen = heights_from(heights, turn=plan.turn, mirror=layout.mirror, invert=options.invert_heights)
+    field: Raster = _reduce(seen) if options.blur_mm else seen
     lines, window, bounds = layout.on(field)
     if options.blur_mm:
         width_mm, length_mm = layout.seen_grid.extent_mm(flat.length_mm, flat.diameter_mm)
@@ -92,8 +100,8 @@ def measure_heights(
     if lines is not None:
         field = field.of_lines(lines)
     means = footprint_means(field, layout.seen_grid, window=window, bounds=bounds, outside=np.zeros(1))[:, 0]
-    notices = (f"{source.name} has colours; the mean of red, green and blue was taken as height",) if coloured else ()
-    return means, heights.notices + notices
+    told = f"{source.name} has colours; the mean of red, green and blue was taken as height"
+    return means, heights.notices + ((told,) if seen.coloured else ())
 
 
 def idle_choices(options: ReliefChoices) -> tuple[str, ...]:
@@ -107,29 +115,42 @@ def idle_choices(options: ReliefChoices) -> tuple[str, ...]:
     return tuple(name for name, is_given in given.items() if is_given)
 
 
-def _check_proportions(heights: tuple[int, int], picture: tuple[int, int], name: str) -> None:
+def _check_proportions(heights: Header, picture: Header, name: str) -> None:
     if _have_one_shape(heights, picture):
         return
-    hint = "turn it" if _have_one_shape(heights[::-1], picture) else "make it the same shape"
+    hint = "turn it" if _have_one_shape(Header(*heights[::-1]), picture) else "make it the same shape"
     raise BadChoiceError(
-        f"is {heights[0]} x {heights[1]} pixels, another shape than the picture's "
-        f"{picture[0]} x {picture[1]}; {hint}, or say --stretch-heights",
+        f"is {heights.width} x {heights.height} pixels, another shape than the picture's "
+        f"{picture.width} x {picture.height}; {hint}, or say --stretch-heights",
         where=[name],
     )
 
 
-def _have_one_shape(one: tuple[int, int], other: tuple[int, int]) -> bool:
+def _have_one_shape(one: Header, other: Header) -> bool:
     """Return whether two sizes have the same proportions, but for rounding of either to whole pixels."""
-    ratio = Fraction(one[0] * other[1], one[1] * other[0])
+    ratio = Fraction(one.width * other.height, one.height * other.width)
     rounding = sum(Fraction(1, 2 * side) for side in (*one, *other))
     return abs(ratio - 1) <= max(Fraction(TOLERANCE), rounding)
 
 
-def _smooth(field: ArrayRaster, sigma_px: tuple[float, float], motif: slice | None) -> ArrayRaster:
+def _reduce(field: Raster) -> Raster:
+    """Average a map of more than `MOST_SMOOTHED` pixels over equal rectangles; what blurs it hides them."""
+    height, width = field.shape
+    share = sqrt(MOST_SMOOTHED / (height * width))
+    if share >= 1:
+        return field
+    all_of_it = Box(0, 0, width, height)
+    smaller = half_row_means(
+        field, int(width * share), int(height * share), window=all_of_it, bounds=all_of_it, outside=np.zeros(1)
+    )
+    return ArrayRaster(smaller.astype(np.float32))
+
+
+def _smooth(field: Raster, sigma_px: tuple[float, float], motif: slice | None) -> ArrayRaster:
     """Smooth a map; of one that comes again, the pixel rows of the motif as if they followed themselves."""
     from scipy.ndimage import gaussian_filter
 
-    values = np.array(field.values[..., 0])
+    values = np.array(field.band(slice(None))[..., 0])
     if motif is None:
         return ArrayRaster(gaussian_filter(values, sigma_px, mode="nearest")[..., None])
     values[motif] = gaussian_filter(values[motif], sigma_px, mode=("wrap", "nearest"))

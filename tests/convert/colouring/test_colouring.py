@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from convert.relief.work import Work
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from picture_oracle import encoded
@@ -13,7 +14,6 @@ from convert.image.decode import Source
 from convert.options import Given, Options
 from convert.pipeline import convert, review_colours
 from convert.relief.size_steps import keep_size_step_rule
-from convert.relief.work import Work
 from convert.shopping.packs import pack_of
 from convert.shopping.shopping import beads_csv, shopping_list
 from palettes.bundled import load
