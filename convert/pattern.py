@@ -82,7 +82,7 @@ def make_pattern(
     kept = memo or Memo()
 
     def flow_of(some: Options) -> Flow:
-        return _flow(picture, heights, some, kept, progress)
+        return stage_flow(picture, heights, some, kept, progress)
 
     plan_notices = flow_of(options)["layout"].plan.notices
     fitted = fit_rows(flow_of, options) if surface else None
@@ -109,7 +109,7 @@ def review_colours(
     """Make the design with each of several numbers of colours, rising by one; errors as in `make_pattern`."""
     from convert.documents.colour_review.review import review
 
-    flow = _flow(picture, heights, options, Memo(), progress)
+    flow = stage_flow(picture, heights, options, progress=progress)
     cells, layout, relief, sizes = flow["cells"], flow["layout"], flow["relief"], options.bead_sizes
     progress("choosing colours")
     had, palettes = choose_between(options, cells, layout, sizes, relief, numbers)
@@ -131,7 +131,14 @@ def review_colours(
     )
 
 
-def _flow(picture: Source, heights: Source | None, options: Options, memo: Memo, progress: Progress) -> Flow:
+def stage_flow(
+    picture: Source,
+    heights: Source | None,
+    options: Options,
+    memo: Memo | None = None,
+    progress: Progress = silent,
+) -> Flow:
+    """Return the stages over some files and options; ask it for the value of any stage, by name."""
     made_from: dict[str, Any] = {
         "hummock": version("hummock"),
         "picture_sha256": picture.sha256,

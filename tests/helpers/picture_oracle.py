@@ -3,12 +3,12 @@
 import io
 
 import numpy as np
+from flows import plan_of
 from PIL import Image
 
 from convert.cells.area_mean import footprint_means
 from convert.image.decode import Decoded, Orientation, Source, decode, read_header
 from convert.image.raster import Picture, picture_from
-from convert.layout.size import plan_work
 from convert.options import Options
 from shared.grid import Grid
 
@@ -93,7 +93,7 @@ def cells_of(data, **choices):
     options = Options(**choices)
     source = Source("picture", data)
     header = read_header(source, max_pixels=options.max_pixels)
-    plan = plan_work(header.width, header.height, options)
+    plan = plan_of(header.width, header.height, options)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     ground = light(np.array([int((options.ground or "#ffffff")[i : i + 2], 16) for i in (1, 3, 5)], dtype=np.uint8))
     seen = picture_from(

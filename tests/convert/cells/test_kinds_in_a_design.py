@@ -5,18 +5,21 @@ import pytest
 from drawings import FLAT, INK, PAPER, emblem, face, like_a_photo, parts, slanted
 from picture_oracle import encoded
 
-from convert.cells.cell_colours import bead_colours
+from convert.cells.cell_colours import colour_beads
 from convert.cli.summary import summary
 from convert.colouring.pattern_stats import stray_beads
 from convert.image.decode import Source
-from convert.options import Crop, Options
-from convert.pipeline import convert
+from convert.layout.choices import Crop
+from convert.options import Options
+from convert.pattern import make_pattern
 from convert.shopping.shopping import shopping_list
 from shared.errors import BadChoiceError
 
 
 def made(pixels, **choices):
-    return convert(Source("drawing.png", encoded(pixels)), None, Options(**({"columns": 31, "turn": "0"} | choices)))
+    return make_pattern(
+        Source("drawing.png", encoded(pixels)), None, Options(**({"columns": 31, "turn": "0"} | choices)), surface=False
+    )
 
 
 def codes_of(pattern):
@@ -127,6 +130,6 @@ def test_cells_hold_ink_only_for_sketches():
     from drawings import on_beads
 
     view, grid = on_beads(face(), 30)
-    assert bead_colours(view, grid, style="photo").ink is None
-    assert bead_colours(view, grid, style="flat").ink is None
-    assert bead_colours(view, grid, style="auto").ink is not None
+    assert colour_beads(view, grid, style="photo").ink is None
+    assert colour_beads(view, grid, style="flat").ink is None
+    assert colour_beads(view, grid, style="auto").ink is not None

@@ -11,7 +11,7 @@ from PIL import Image
 
 from convert.image.decode import Source, decode, read_header
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from shared.errors import BadFileError
 
 SCATTERED = np.random.default_rng(8).permutation(PICTURE.reshape(-1, 3)).reshape(PICTURE.shape)
@@ -200,7 +200,9 @@ def test_more_pixels_than_pillow_allows_are_read_when_asked_for(monkeypatch):
 def test_the_whole_job_names_the_file_that_is_bad(whose):
     good, bad = Source("good.png", encoded(PICTURE)), Source("bad.png", encoded(SCATTERED)[:900])
     with pytest.raises(BadFileError, match=r"bad\.png: .*anew"):
-        convert(bad if whose == "picture" else good, bad if whose == "map" else good, Options(columns=5))
+        make_pattern(
+            bad if whose == "picture" else good, bad if whose == "map" else good, Options(columns=5), surface=False
+        )
 
 
 def test_opacity_of_one_pixel_is_enough():

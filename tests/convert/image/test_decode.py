@@ -10,7 +10,7 @@ from PIL import Image
 
 from convert.image.decode import Source, decode
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 
 
 def animated(kind, **how):
@@ -138,7 +138,7 @@ def test_a_jpeg_sharp_to_the_pixel_gives_the_cells_of_its_pixels(name):
     """The whole job, with few and large beads: a JPEG and a PNG of its pixels give one design and one error."""
     data = photograph(name)
     patterns = [
-        convert(Source("photo", same), None, Options(columns=4, colours=4))
+        make_pattern(Source("photo", same), None, Options(columns=4, colours=4), surface=False)
         for same in (data, encoded(Image.open(io.BytesIO(data))))
     ]
     assert np.array_equal(patterns[0].errors, patterns[1].errors)

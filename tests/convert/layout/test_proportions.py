@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from picture_oracle import LENGTH_MM, cells_of, centres_mm, encoded
 
-from convert.options import Crop
+from convert.layout.choices import Crop
 
 TILES = np.array([[[220, 30, 30], [30, 200, 30]], [[30, 30, 220], [230, 220, 40]]], dtype=np.uint8)
 """Red, green / blue, yellow: shows which way up a picture lies."""

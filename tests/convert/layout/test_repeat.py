@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from picture_oracle import encoded
 
+from convert.colouring.choices import Given
 from convert.image.decode import Source
-from convert.options import Given, Options
-from convert.pipeline import Pattern, convert
+from convert.options import Options
+from convert.pattern import Pattern, make_pattern
 from convert.relief.dome_syntax import parse_dome
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -49,8 +50,11 @@ def made(seed: int, *, heights: bool = True, size: tuple[int, int] = (30, 60), *
     levels[0], levels[-1] = 0, 255
     drawn = levels.repeat(height // 6, axis=0).repeat(width // 3, axis=1)
     map_source = Source("map.png", encoded(drawn)) if heights else None
-    return convert(
-        Source("motif.png", encoded(picture)), map_source, Options(**({"style": "photo", "colours": 4} | choices))
+    return make_pattern(
+        Source("motif.png", encoded(picture)),
+        map_source,
+        Options(**({"style": "photo", "colours": 4} | choices)),
+        surface=False,
     )
 
 
@@ -128,10 +132,11 @@ def test_ground_is_the_highest_field_whose_rounds_are_alike(choices: dict[str, A
 def test_without_foundation_the_plain_rows_take_the_commonest_flat_colour() -> None:
     picture = np.full((40, 20, 3), [200, 60, 40], np.uint8)
     picture[:12] = [30, 60, 90]
-    pattern = convert(
+    pattern = make_pattern(
         Source("motif.png", encoded(picture)),
         None,
         Options(columns=8, repeat=3, first_rows=3, last_rows=2, colours=2, style="photo", tidy=0),
+        surface=False,
     )
     design = pattern.design
     colour = {bead.kind: bead.srgb for bead in design.beads}
@@ -240,10 +245,11 @@ def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, kind:
     given = tuple(Given(code, code) for code in ("#20304a", "#d8c090", "#b04030", "#60a090"))
     options = Options(style=style, colours=4, keep=given, columns=9, repeat=3)
     straight, rolled = (
-        convert(
+        make_pattern(
             Source("motif.png", encoded(np.roll(picture, shift, axis=0))),
             Source("map.png", encoded(np.roll(heights, shift, axis=0))),
             options,
+            surface=False,
         ).design
         for shift in (0, -16 * pairs)
     )

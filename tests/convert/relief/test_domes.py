@@ -11,7 +11,7 @@ from PIL import Image
 
 from convert.image.decode import Source, decode
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from convert.relief.dome_syntax import SHAPES, parse_dome
 from convert.relief.domes import dome_levels
 from convert.relief.draw_height_map import grey16_png, guessed_map, heights_of_levels
@@ -222,8 +222,8 @@ def test_mounds_are_raised_beside_a_height_map_and_kept_with_the_design():
     picture = png(np.full((400, 100, 3), 90, np.uint8))
     heights = png(np.where(np.arange(400)[:, None] < 60, np.uint8(255), np.uint8(0)) * np.ones((1, 100), np.uint8))
     dome = parse_dome("diamond 50,middle r3")
-    alone = convert(picture, heights, Options(columns=17)).design
-    both = convert(picture, heights, Options(columns=17, domes=(dome,))).design
+    alone = make_pattern(picture, heights, Options(columns=17), surface=False).design
+    both = make_pattern(picture, heights, Options(columns=17, domes=(dome,)), surface=False).design
     raised = keep_size_step_rule(dome_levels((dome,), both.grid, LADDER), both.grid, slopes="trim")
     np.testing.assert_array_equal(both.levels, np.maximum(alone.levels, raised))
     assert both.provenance["options"]["mounds"] == ["diamond 50,middle r3"]
