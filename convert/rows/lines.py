@@ -52,7 +52,7 @@ _HEAD_BEGINS = re.compile(rf"{_WORD}({_NUMBER})(?: ?\+ ?({_NUMBER}))?(?= ?(?:{_A
 _PIECE = re.compile(rf" ?({_NUMBER})? ?({_KIND}) ?(?:,|$)|([^,]*)(?:,|$)")
 _SPAN = rf"{_WORD}({_NUMBER})(?: ?[-\u2013] ?({_NUMBER}))?"
 _REPEAT = re.compile(rf"{_SPAN} ?(?:=|: ?as) ?{_SPAN}", re.IGNORECASE)
-_LIKE_REPEAT = re.compile(r"[^:]*=[^:]*|[^:]+:?[^:]*\brows?\b[^:]*|[^:]+: ?as ?[0-9][^:]*", re.IGNORECASE)
+_LIKE_SOURCE = re.compile(r".*?\brows?\b| ?as ?[0-9]", re.IGNORECASE)
 _DROP = re.compile("(?:(one|1)|(?:two|2))[- ]?drop|drop[ :]*(?:(one|1)|(?:two|2))", re.IGNORECASE)
 _PLAIN_NOTE = re.compile(r"\bplain turn\b|\bturn:? plain\b", re.IGNORECASE)
 _TURN_NOTE = re.compile(r"\bodd[- ]count turn\b", re.IGNORECASE)
@@ -104,7 +104,7 @@ def read_line(line: int, text: str) -> Statement:
     if is_setting:
         return _read_setting(line, body)
     if _ROW_BEGINS.match(body):
-        return _read_repeat(line, body) if _LIKE_REPEAT.fullmatch(body) else _read_row(line, body, note)
+        return _read_repeat(line, body) if _is_like_repeat(body) else _read_row(line, body, note)
     return UnreadLine(
         line, f"cannot read {_quote(body or ';')}; write a row like {ROW_EXAMPLE}, or put # before a comment"
     )
@@ -118,6 +118,14 @@ def _is_like_bead(text: str) -> bool:
     if _ROW_BEGINS.match(text):
         return _COLOUR_BEGINS.match(text) is not None
     return _LIKE_BEAD.match(text) is not None or text.split(maxsplit=1)[0].lower() == "bead"
+
+
+def _is_like_repeat(body: str) -> bool:
+    """Return whether rows seem to be referred to, with whatever misspelt."""
+    _, colon, source = body.partition(":")
+    if not colon:
+        return "=" in body or _LIKE_SOURCE.match(body, 1) is not None
+    return ":" not in source and _LIKE_SOURCE.match(source) is not None
 
 
 def _read_bead(line: int, text: str) -> BeadLine | UnreadLine:
