@@ -129,7 +129,7 @@ def test_a_finished_length_goes_in_whole_rounds():
     rows = finished.pattern.design.grid.rows
     assert (rows - 2) % 30 == 0
     assert finished.prediction.found.length_mm <= 75.0 + 0.8
-    assert any("whole rounds in" in notice for notice in finished.pattern.notices)
+    assert any("whole repeats in" in notice for notice in finished.notices)
     longer = make_pattern(
         Source("motif.png", encoded(codes)),
         None,

@@ -226,7 +226,7 @@ def test_mounds_are_raised_beside_a_height_map_and_kept_with_the_design():
     both = make_pattern(picture, heights, Options(columns=17, domes=(dome,)), surface=False).design
     raised = keep_size_step_rule(dome_levels((dome,), both.grid, LADDER), both.grid, slopes="trim")
     np.testing.assert_array_equal(both.levels, np.maximum(alone.levels, raised))
-    assert both.provenance["options"]["mounds"] == ["diamond 50,middle r3"]
+    assert both.provenance["options"]["domes"] == ["diamond 50,middle r3"]
 
 
 def test_a_guess_raises_what_stands_out_or_what_is_light():

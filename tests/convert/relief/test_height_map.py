@@ -202,7 +202,7 @@ def test_own_cuts_decide_where_the_next_size_begins(thresholds, flat_until):
     pattern = make_pattern(
         Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(SLOPE)), options, surface=False
     )
-    assert not pattern.levels_cut.any()
+    assert not pattern.moved.any()
     share = centres_mm(6, 120)[:, 1] / (121 * DIAMETER_MM / 2)
     sure = np.abs(share[:, None] - flat_until).min(axis=1) > 0.006
     wanted = (share[:, None] > flat_until).sum(axis=1)
@@ -231,8 +231,8 @@ def test_the_job_keeps_the_ladder_rule_and_says_what_it_cost():
     ground, peak = (
         make_pattern(picture, hills, Options(columns=20, slopes=slopes), surface=False) for slopes in ("trim", "widen")
     )
-    assert (ground.levels_cut <= 0).all()
-    assert (peak.levels_cut >= 0).all()
-    assert np.array_equal(ground.design.levels - ground.levels_cut, peak.design.levels - peak.levels_cut)
+    assert (ground.moved <= 0).all()
+    assert (peak.moved >= 0).all()
+    assert np.array_equal(ground.design.levels - ground.moved, peak.design.levels - peak.moved)
     assert ground.design.levels.sum() < peak.design.levels.sum()
     assert ground.design.levels.max() == 3
