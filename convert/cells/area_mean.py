@@ -12,10 +12,10 @@ from shared.grid import Grid
 Floats = NDArray[np.float64]
 
 _PIXELS_AT_ONCE = 1 << 17
-"""About so many pixels are in floating point at a time."""
+"""About how many pixels are in floating point at a time."""
 
 _STRIPS_AT_ONCE = 32
-"""So many strips are summed, however wide they are, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
+"""At most this many strips are summed together, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
 
 
 def footprint_means(raster: Raster, grid: Grid, *, window: Box, bounds: Box, outside: Floats) -> Floats:

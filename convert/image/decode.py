@@ -27,10 +27,11 @@ FORMATS = ("PNG", "JPEG", "TIFF", "WEBP", "GIF", "BMP", "PPM", "TGA", "JPEG2000"
 """Only these are opened: Pillow knows others that run a further program on the file."""
 
 WHOLE_PERCENT = {"WEBP": 40, "JPEG2000": 25}
-"""Formats whose decoders hold several copies, 16 to 24 bytes a pixel where others hold 4: so much of the limit on
-pixels holds for them, that a picture within it takes no more memory than of others."""
+"""Formats whose decoders hold several copies, 16 to 24 bytes a pixel where others hold 4: this share of the limit on
+pixels holds for them, so that a picture within it takes no more memory than of others."""
 
 _ROWS_AT_ONCE = 64
+_PIXEL_BYTES = {"1": 1, "L": 1, "P": 1, "I;16": 2, "I;16B": 2, "I;16L": 2}
 _ORIENTATION_TAG, _WIDTH_TAG, _HEIGHT_TAG = 0x0112, 0x0100, 0x0101
 _PNG_ORIENTATION_CHUNKS = (b"eXIf", b"Raw profile type exif", b"XML:com.adobe.xmp")
 _UNREADABLE = (OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError, RuntimeError)
@@ -114,9 +115,9 @@ class Decoded:
 
     @property
     def nbytes(self) -> int:
-        """Bytes that its pixels take, at most."""
+        """Bytes that the pixels take: Pillow holds those of more than one channel in four."""
         width, height = self.image.im.size
-        return int(width * height) * max(len(self.image.getbands()), 4)
+        return int(width * height) * _PIXEL_BYTES.get(self.image.mode, 4)
 
     def turned(self, turn: int, *, mirror: bool) -> "Decoded":
         """Return it turned clockwise by ``turn`` degrees, then mirrored if asked; nothing is copied."""

@@ -83,3 +83,8 @@ def test_colours_of_a_map_are_found_wherever_they_are(row):
         fields.append(heights_from(decoded, turn=0, mirror=False, invert=True))
     assert [field.coloured for field in fields] == [False, True]
     assert np.abs(fields[1].band(slice(None))[..., 0] - (1 - pixels.mean(axis=2) / 255)).max() < 1e-6
+
+
+def test_bytes_are_those_that_the_pixels_take():
+    bytes_of = {kind: decoded.nbytes // (WIDE * HIGH) for kind, decoded in DECODED.items()}
+    assert (bytes_of["colours"], bytes_of["palette"], bytes_of["16 bits"], bytes_of["inks"]) == (4, 1, 2, 4)
