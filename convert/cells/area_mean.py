@@ -3,13 +3,11 @@
 from math import ceil
 
 import numpy as np
-from numpy.typing import NDArray
 
-from convert.image.raster import Floats32, Raster
+from convert.image.raster import Raster
 from convert.layout.size import Box
+from shared.arrays import Floats, Floats32
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
 
 _PIXELS_AT_ONCE = 1 << 17
 """About how many pixels are in floating point at a time."""
