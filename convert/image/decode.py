@@ -201,6 +201,11 @@ def decode(source: Source, *, max_pixels: int, managed: bool = True) -> Decoded:
     return decoded
 
 
+def read_size(options: PictureChoices, source: Source) -> Header:
+    """Read how large a picture is, which is all that the layout needs of it; errors as in `read_header`."""
+    return read_header(source, max_pixels=options.max_pixels)
+
+
 def decode_picture(options: PictureChoices, source: Source) -> Decoded:
     """Read a picture, in colours; errors as in `decode`."""
     return decode(source, max_pixels=options.max_pixels)

@@ -43,7 +43,18 @@ WRITERS = ("rows", "chart", "shopping", "documents")
 EVERYWHERE = {"progress", "text_table"}
 """Modules of convert/ that any room may import."""
 
-FREE = {"options", "pipeline", "memo", "pattern", "pattern_files", "finished_length", "files", "design_input", "batch", "cli"}
+FREE = {
+    "options",
+    "pipeline",
+    "memo",
+    "pattern",
+    "pattern_files",
+    "finished_length",
+    "files",
+    "design_input",
+    "batch",
+    "cli",
+}
 """What composes the rooms: it may import any of them."""
 
 
