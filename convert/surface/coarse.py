@@ -10,18 +10,15 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.cells.area_mean import footprint_means
 from convert.image.raster import ArrayRaster
 from convert.layout.size import Box
 from convert.surface.continuation import Cloth
 from convert.surface.spring_net import net_of, rest_lengths_mm
+from shared.arrays import Floats
 from shared.beads import BeadSize, BeadSizes
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 LEAST_SIDE = 8
 """Narrower works are not coarsened: hardly a patch would lie across them."""

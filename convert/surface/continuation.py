@@ -9,17 +9,13 @@ from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.energy import Energy, bend_matrix, difference_matrix
 from convert.surface.lbfgs import Descent, banded_cholesky, descend
 from convert.surface.spring_net import Net
 from convert.surface.struts import NO_STRUTS, Struts
 from convert.surface.support import Ground
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
+from shared.arrays import Bools, Floats, Ints
 
 BENDING = 0.01
 """The weight of a hinge's bend squared beside a contact's strain squared."""

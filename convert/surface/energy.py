@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.spring_net import Net
 from convert.surface.struts import NO_STRUTS, Struts
 from convert.surface.support import Ground
-
-Floats = NDArray[np.float64]
+from shared.arrays import Floats, Ints
 
 FLATTEST = 0.2
 """No triangle counts as lower over its side than this share of it, so that slivers do not bend like glass."""
@@ -126,7 +124,7 @@ def bend_matrix(net: Net) -> Any:
     return csr_array((weights.ravel(), (rows, beads.ravel())), shape=(len(beads), net.beads))
 
 
-def _hinge_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
+def _hinge_weights(net: Net) -> tuple[Ints, Floats]:
     common, *arms = net.rest_mm[net.hinge_sides].T
     weights = np.zeros(net.hinges.shape)
     for place, (first, second) in enumerate((arms[:2], arms[2:])):
@@ -138,7 +136,7 @@ def _hinge_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
     return net.hinges, weights
 
 
-def _stack_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
+def _stack_weights(net: Net) -> tuple[Ints, Floats]:
     follows = (net.contacts[:-1, 1] == net.contacts[1:, 0]).nonzero()[0]
     below, above = 1 / net.rest_mm[follows], 1 / net.rest_mm[follows + 1]
     beads = np.column_stack([net.contacts[follows], net.contacts[follows + 1, 1]])

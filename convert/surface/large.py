@@ -4,7 +4,6 @@ from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.progress import Progress, silent
 from convert.surface.coarse import Coarse
@@ -15,11 +14,9 @@ from convert.surface.solve_net import solve_whole
 from convert.surface.spring_net import measures_mm
 from convert.surface.support import Table
 from convert.surface.surface import Coarsening, Surface, common_level
+from shared.arrays import Floats, Ints
 from shared.beads import BeadSizes
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 MOST_ALONE = 100_000
 """So many beads are solved on nets of domes, the smallest domes first; the others are shown by the coarsened net."""

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from shared.arrays import Floats
 
 MEMORY = 8
 """How many past steps are kept."""

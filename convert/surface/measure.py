@@ -3,17 +3,14 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.spring_net import Net, measures_mm
 from convert.surface.support import Table
 from convert.surface.surface import Surface
+from shared.arrays import Bools, Floats, Ints
 from shared.domes import domes_of, raised_beads
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 ROUND = 0.05
 """A ring less wide than this share of its length fixes no plane."""
@@ -136,7 +133,7 @@ def group_numbers(beads: int, pairs: Ints) -> Ints:
     return np.asarray(connected_components(joined, directed=False)[1], dtype=np.int64)
 
 
-def _dome(surface: Surface, lying: Floats, members: Ints, raised: NDArray[np.bool_]) -> Dome:
+def _dome(surface: Surface, lying: Floats, members: Ints, raised: Bools) -> Dome:
     grid = surface.grid
     ring = _ring(grid, members, raised)
     over = lying[2, members] - _plane(lying[:, ring], lying[:2, members])
@@ -152,14 +149,14 @@ def _dome(surface: Surface, lying: Floats, members: Ints, raised: NDArray[np.boo
     )
 
 
-def _ring(grid: Grid, members: Ints, raised: NDArray[np.bool_]) -> Ints:
+def _ring(grid: Grid, members: Ints, raised: Bools) -> Ints:
     """Return the flat beads two contacts out: those that touch the dome already climb its wall."""
     foot = _flat_around(grid, members, raised)
     beyond = np.setdiff1d(_flat_around(grid, foot, raised), foot)
     return beyond if beyond.size else foot
 
 
-def _flat_around(grid: Grid, beads: Ints, raised: NDArray[np.bool_]) -> Ints:
+def _flat_around(grid: Grid, beads: Ints, raised: Bools) -> Ints:
     around = np.unique(grid.neighbours[beads])
     return around[(around >= 0) & ~raised[around]]
 
@@ -195,7 +192,7 @@ def lengths_mm(net: Net, centres_mm: Floats) -> Floats:
     return np.asarray(np.linalg.norm(centres_mm[second] - centres_mm[first], axis=1))
 
 
-def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, Bools]:
     """Return 2π (π on the border) less the sum of the angles at each bead, and which beads are on the border.
 
     The defect is the discrete Gaussian curvature inside and the turning of the border on it; all of them

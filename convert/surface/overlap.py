@@ -4,15 +4,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.spring_net import measures_mm
+from shared.arrays import Bools, Floats, Ints
 
 if TYPE_CHECKING:
     from convert.surface.surface import Surface
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 OVERLAP = 0.25
 """Beads may sink into each other by this share of the thinner one's diameter: rounding, and give of the thread."""
@@ -106,7 +104,7 @@ def _apart(surface: "Surface", pairs: Ints) -> Ints:
     return np.sort(pairs[~beside], axis=1)
 
 
-def _reach(cosine: Floats, half_length: Floats, radius: Floats, cylinder: NDArray[np.bool_]) -> Floats:
+def _reach(cosine: Floats, half_length: Floats, radius: Floats, cylinder: Bools) -> Floats:
     """Return how far a bead reaches from its centre along a line at an angle to its hole."""
     along = cosine / half_length
     across = np.sqrt(np.maximum(1 - cosine**2, 0)) / radius

@@ -8,16 +8,12 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.continuation import Cloth
 from convert.surface.spring_net import flat_rest_mm, net_of
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 NEAR = 4
 """So many columns, and twice as many rows, of flat work about a dome are as its own part has them; over as many more

@@ -5,17 +5,13 @@ Grenzübergang durch alternirendes Verfahren", 1870.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.continuation import Cloth, smoothed
 from convert.surface.parts import Lines, Part
 from convert.surface.surface import common_level
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSizes
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 TILE = 96
 """Columns of a tile, which has twice as many rows."""

@@ -3,7 +3,6 @@
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.progress import Progress, silent
 from convert.surface.coarse import LEAST_SIDE
@@ -13,12 +12,10 @@ from convert.surface.solve_net import solve_whole
 from convert.surface.spring_net import flat_rest_mm, measures_mm, net_of, unhinged_net
 from convert.surface.support import Table, Wrist
 from convert.surface.surface import Surface, common_level
+from shared.arrays import Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 MOST_BEADS = 1_000_000
 """More beads are refused: gigabytes for a shape that a part of the work shows as well."""

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.progress import Progress, silent
 from convert.surface.continuation import Cloth, push_apart, relax
@@ -11,10 +10,9 @@ from convert.surface.lbfgs import Descent
 from convert.surface.overlap import OVERLAP, overlaps
 from convert.surface.struts import NO_STRUTS, Struts
 from convert.surface.surface import Surface
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.grid import Grid
-
-Ints = NDArray[np.int64]
 
 MOST_PUSHES = 3
 """So often beads that pass through one another are pushed apart."""

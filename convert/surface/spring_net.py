@@ -8,15 +8,11 @@ theory of unconstrained non-Euclidean plates", J. Mech. Phys. Solids 57, 2009).
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False, slots=True)

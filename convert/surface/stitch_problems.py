@@ -8,18 +8,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.measure import group_numbers, strain
 from convert.surface.overlap import overlaps
 from convert.surface.spring_net import measures_mm
 from convert.surface.surface import Surface
+from shared.arrays import Bools, Floats, Ints
 from shared.domes import raised_beads
 from shared.grid import Grid
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 Kind = Literal["skip", "strain", "width", "overhang", "overlap"]
 
 SKIP = 0.45

@@ -4,10 +4,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+from shared.arrays import Floats, Ints
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from shared.arrays import Floats
 
 
 class Ground(Protocol):

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.surface.render.solids import Solids
+from shared.arrays import Floats
 
-Floats = NDArray[np.float64]
 Array = NDArray[np.floating]
 
 

@@ -15,10 +15,9 @@ from numpy.typing import NDArray
 from convert.surface.render.meshes import Mesh, bead_mesh
 from convert.surface.render.solids import bead_solids, shape_of
 from convert.surface.surface import Surface
+from shared.arrays import Floats
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Bead, Design
-
-Floats = NDArray[np.float64]
 
 _FLOAT, _SHORT = 5126, 5123
 _POINTS, _INDICES = 34962, 34963

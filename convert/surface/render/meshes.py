@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.surface.render.solids import Shape
-
-Floats = NDArray[np.float64]
+from shared.arrays import Floats, Singles
 
 AROUND = 20
 """Sides of a bead."""
@@ -22,9 +21,9 @@ EDGE = 0.12
 class Mesh(NamedTuple):
     """Triangles, seen from outside in counter-clockwise order."""
 
-    points_mm: NDArray[np.float32]
+    points_mm: Singles
     """Shape (points, 3); the hole along the first axis, the middle at 0."""
-    normals: NDArray[np.float32]
+    normals: Singles
     """Shape (points, 3), length 1."""
     triangles: NDArray[np.uint16]
     """Shape (triangles, 3)."""
@@ -70,7 +69,7 @@ def _turned(profile: Floats) -> Mesh:
     angle = 2 * np.pi * np.arange(AROUND) / AROUND
     wheel = np.stack([np.cos(angle), np.sin(angle)], axis=1)
 
-    def spun(pair: Floats) -> NDArray[np.float32]:
+    def spun(pair: Floats) -> Singles:
         along = np.broadcast_to(pair[:, None, :1], (len(pair), AROUND, 1))
         return np.concatenate([along, pair[:, None, 1:] * wheel], axis=2).reshape(-1, 3).astype(np.float32)
 

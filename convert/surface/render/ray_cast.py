@@ -4,15 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.render.camera import Camera, reach_mm
 from convert.surface.render.solids import Solids
-
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
+from shared.arrays import Floats, Ints, Singles
 
 SAMPLES = 300_000
 """Rays tried at a time: few enough to stay in the cache."""

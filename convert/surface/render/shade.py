@@ -1,16 +1,12 @@
 """The light that comes back from what a camera sees: from glass beads, and from the table beneath them."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.render.camera import Camera
 from convert.surface.render.ray_cast import Seen
 from convert.surface.render.shadow_maps import Light
 from convert.surface.render.solids import Solids
-
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
-Ints = NDArray[np.int64]
+from shared.arrays import Bools, Floats, Ints, Singles
 
 LIFT_MM = 0.12
 """A point is moved out of its own bead by so much before its shadow is looked up."""
@@ -111,7 +107,7 @@ def _bead_light(
     return np.asarray((np.where(hole, np.float32(0.25), np.float32(1)) * colour).T)
 
 
-def _surface(offset: Singles, axis: Singles, shape: Singles) -> tuple[Singles, NDArray[np.bool_]]:
+def _surface(offset: Singles, axis: Singles, shape: Singles) -> tuple[Singles, Bools]:
     """Return which way the surface faces, shape (3, points), edges of cylinders rounded, and where the hole is."""
     half, radius, swell, hole = shape
     along = _dot(offset, axis)

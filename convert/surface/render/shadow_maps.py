@@ -7,14 +7,11 @@ the gaps between beads and the ground beneath domes.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.render.camera import Camera, facing, look
 from convert.surface.render.ray_cast import cast
 from convert.surface.render.solids import Solids
-
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
+from shared.arrays import Floats, Singles
 
 LAMP = (-0.62, 0.75, 0.1)
 """Towards the lamp: to the right on the page, up from it, and down the page."""

@@ -8,16 +8,14 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.overlap import hole_axes
 from convert.surface.support import Wrist
 from convert.surface.surface import Surface
+from shared.arrays import Bools, Floats
 from shared.beads import BeadSize
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design
-
-Floats = NDArray[np.float64]
 
 SKIN = (0.62, 0.5, 0.42)
 """Linear sRGB of the wrist: a warm grey that stays behind the beads."""
@@ -62,7 +60,7 @@ class Solids:
         for array in (self.centres_mm, self.axes, self.shapes, self.colours_linear):
             array.flags.writeable = False
 
-    def chosen(self, which: NDArray[np.bool_]) -> "Solids":
+    def chosen(self, which: Bools) -> "Solids":
         """Return some of them."""
         return Solids(self.centres_mm[which], self.axes[which], self.shapes[which], self.colours_linear[which])
 

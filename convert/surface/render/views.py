@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.measure import Dome, Figures
 from convert.surface.render.camera import Camera, extent_mm, facing, look
@@ -14,11 +13,9 @@ from convert.surface.render.shadow_maps import LAMP, Light, lights_on
 from convert.surface.render.solids import Solids, bead_solids, upright, wrist_solid
 from convert.surface.support import Wrist
 from convert.surface.surface import Surface
+from shared.arrays import Bytes, Floats
 from shared.colour import codes_from_linear
 from shared.design import Design
-
-Floats = NDArray[np.float64]
-Bytes = NDArray[np.uint8]
 
 WIDEST = 1160
 """No look is wider, in pixels."""
