@@ -9,10 +9,10 @@ from convert.layout.size import plan_work
 from convert.options import Options, Turn
 from convert.pipeline import Pattern, convert
 from convert.progress import Progress, silent
-from convert.surface.quick import quickly_predicted
+from convert.surface.prediction import predict_if_small
 
 if TYPE_CHECKING:
-    from convert.surface.predict import Prediction
+    from convert.surface.prediction import Prediction
 
 MOST_TRIES = 8
 """So often rows are changed to meet a length."""
@@ -91,7 +91,8 @@ def _told_of_rounds(one: Finished, first: Finished, options: Options) -> Finishe
 
 
 def _finished(pattern: Pattern, options: Options, progress: Progress) -> Finished:
-    known = quickly_predicted(pattern.design, progress=progress)
+    design = pattern.design
+    known = predict_if_small(design.grid, design.bead_sizes, design.levels, progress=progress)
     if not known.why:
         return Finished(pattern, known.prediction)
     flat = "" if options.length_mm is None else "; --length is that of flat work"

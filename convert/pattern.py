@@ -12,7 +12,7 @@ from convert.shopping.packs import pack_of
 from convert.shopping.shopping import Purchase, shopping_list
 
 if TYPE_CHECKING:
-    from convert.surface.predict import Prediction
+    from convert.surface.prediction import Prediction
 
 
 class Job(NamedTuple):

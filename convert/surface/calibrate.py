@@ -1,7 +1,7 @@
 """One maker's gauge: bead measures and bending under which the prediction meets a stitched sample.
 
 Length and width of the sample scale the diameters and the lengths of all sizes. The height of its highest dome
-sets how stiffly the cloth bends; where that is not enough, how much larger the raised sizes are than the base.
+sets how stiffly the cloth bends; where that is not enough, how much larger the raised sizes are than the flat one.
 """
 
 from collections.abc import Callable
@@ -10,19 +10,19 @@ from typing import NamedTuple
 
 from convert.progress import Progress, silent
 from convert.surface.continuation import BENDING
-from convert.surface.predict import Prediction, bending_of, predict
+from convert.surface.prediction import Prediction, bending_of, predict
 from shared.beads import BeadSize, BeadSizes
 from shared.calibration import FIGURES, Figure, Gauge
 from shared.errors import BadChoiceError
 from shared.grid import Grid, Ints
 
 FAR = 1.4
-"""A figure measured so many times larger or smaller than predicted is a slip, not a gauge."""
+"""A figure measured by a greater factor larger or smaller than predicted is a slip, not a gauge."""
 
 SOFTEST, STIFFEST = BENDING / 10, BENDING * 3
 """Between these a dome rises with stiffness; beyond, it no longer does."""
 LEAST_GROWTH, MOST_GROWTH = 0.4, 1.8
-"""Powers of the raised sizes over the base, beyond which no dome is looked for."""
+"""Powers of the raised sizes over the flat one, beyond which no dome is looked for."""
 
 NEAR = 0.003
 """A figure is met when it is off by this share."""
@@ -31,11 +31,13 @@ CLOSE = 0.005
 """A figure off by more is not met at all."""
 
 ROUNDS = 5
+"""Bending a dome otherwise changes the length a little, and the other way round: both are met in turn."""
+
 _TRIES = 8
 _DIGITS = 4
 
 
-class Measured(NamedTuple):
+class SampleMeasures(NamedTuple):
     """What was measured on a stitched sample lying on a table, in mm; None for what was not."""
 
     length_mm: float | None = None
@@ -44,12 +46,12 @@ class Measured(NamedTuple):
     """Of the highest dome, from the middle of flat beads to the middle of its highest bead."""
 
     def has(self, figure: Figure) -> bool:
-        """Tell whether a figure was measured."""
+        """Return whether a figure was measured."""
         return getattr(self, f"{figure}_mm") is not None
 
 
-class Gauged(NamedTuple):
-    """A ladder that fits a maker."""
+class SampleFit(NamedTuple):
+    """Bead sizes that fit a maker."""
 
     bead_sizes: BeadSizes
     """With its gauge set."""
@@ -58,8 +60,8 @@ class Gauged(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class _Fit:
-    """How bead sizes is changed: lengths and diameters times a factor, raised sizes to a power, and the bending."""
+class _Change:
+    """How bead sizes are changed: lengths and diameters times a factor, raised sizes to a power, and the bending."""
 
     across: float
     along: float
@@ -67,14 +69,20 @@ class _Fit:
     bending: float
 
 
-def gauged(
-    grid: Grid, bead_sizes: BeadSizes, levels: Ints, measured: Measured, *, sample: str, progress: Progress = silent
-) -> Gauged:
+def fit_to_sample(
+    grid: Grid,
+    bead_sizes: BeadSizes,
+    levels: Ints,
+    measured: SampleMeasures,
+    *,
+    sample: str,
+    progress: Progress = silent,
+) -> SampleFit:
     """Fit bead sizes to a stitched sample.
 
     Parameters
     ----------
-    grid, ladder, levels
+    grid, bead_sizes, levels
         Of the sample as it was designed.
     measured
         At least one figure.
@@ -93,29 +101,29 @@ def gauged(
 
     asked = tuple(figure for figure in FIGURES if measured.has(figure))
 
-    def predicted(fit: _Fit) -> Prediction:
+    def predicted(fit: _Change) -> Prediction:
         gauge = Gauge(sample, float(f"{fit.bending:.4g}"), asked)
-        return predict(grid, _changed(bead_sizes, fit, gauge), levels, progress=progress)
+        return predict(grid, _change(bead_sizes, fit, gauge), levels, progress=progress)
 
-    fit = _Fit(1.0, 1.0, 1.0, bending_of(bead_sizes))
+    fit = _Change(1.0, 1.0, 1.0, bending_of(bead_sizes))
     first = found = predicted(fit)
     _refuse_far(found, measured)
     for _ in range(ROUNDS):
-        if _met(found, measured):
+        if _is_met(found, measured):
             break
-        fit = _scaled(fit, found, measured)
+        fit = _scale(fit, found, measured)
         if measured.dome_mm is not None:
-            fit = _domed(fit, measured.dome_mm, lambda one: _height(predicted(one)))
+            fit = _raise_dome(fit, measured.dome_mm, lambda one: _height(predicted(one)))
         found = predicted(fit)
-    if not _met(found, measured, within=CLOSE):
+    if not _is_met(found, measured, within=CLOSE):
         raise BadChoiceError(
             "no bead measures near these give all that was measured together; measure again, the length and width "
             "where the work is flattest, and give fewer figures if it stays so"
         )
-    return _with_known(found, first, bead_sizes)
+    return _keep_known(found, first, bead_sizes)
 
 
-def _with_known(found: Prediction, first: Prediction, bead_sizes: BeadSizes) -> Gauged:
+def _keep_known(found: Prediction, first: Prediction, bead_sizes: BeadSizes) -> SampleFit:
     """Keep what an earlier sample told, as far as this one has not changed it."""
     kept = {
         "length": abs(found.found.length_mm / first.found.length_mm - 1),
@@ -130,10 +138,10 @@ def _with_known(found: Prediction, first: Prediction, bead_sizes: BeadSizes) -> 
     )
     if fitted.gauge is not None:
         fitted = replace(fitted, gauge=replace(fitted.gauge, measured=known))
-    return Gauged(fitted, found._replace(surface=replace(found.surface, bead_sizes=fitted)))
+    return SampleFit(fitted, found._replace(surface=replace(found.surface, bead_sizes=fitted)))
 
 
-def _refuse_far(found: Prediction, measured: Measured) -> None:
+def _refuse_far(found: Prediction, measured: SampleMeasures) -> None:
     pairs = [
         ("length", measured.length_mm, found.found.length_mm),
         ("width", measured.width_mm, found.found.width_mm),
@@ -150,7 +158,7 @@ def _refuse_far(found: Prediction, measured: Measured) -> None:
             )
 
 
-def _met(found: Prediction, measured: Measured, *, within: float = NEAR) -> bool:
+def _is_met(found: Prediction, measured: SampleMeasures, *, within: float = NEAR) -> bool:
     have = found.found
     pairs = [(measured.length_mm, have.length_mm), (measured.width_mm, have.width_mm)]
     if measured.dome_mm is not None:
@@ -158,14 +166,14 @@ def _met(found: Prediction, measured: Measured, *, within: float = NEAR) -> bool
     return all(want is None or abs(is_ / want - 1) <= within for want, is_ in pairs)
 
 
-def _scaled(fit: _Fit, found: Prediction, measured: Measured) -> _Fit:
+def _scale(fit: _Change, found: Prediction, measured: SampleMeasures) -> _Change:
     have = found.found
     across = 1.0 if measured.width_mm is None else measured.width_mm / have.width_mm
     along = 1.0 if measured.length_mm is None else measured.length_mm / have.length_mm
     return replace(fit, across=fit.across * across, along=fit.along * along)
 
 
-def _domed(fit: _Fit, height_mm: float, height_of: Callable[[_Fit], float]) -> _Fit:
+def _raise_dome(fit: _Change, height_mm: float, height_of: Callable[[_Change], float]) -> _Change:
     """Meet the height of the highest dome by bending, and where that is not enough by growth."""
     soft, stiff = replace(fit, growth=1.0, bending=SOFTEST), replace(fit, growth=1.0, bending=STIFFEST)
     heights = height_of(soft), height_of(stiff)
@@ -177,14 +185,14 @@ def _domed(fit: _Fit, height_mm: float, height_of: Callable[[_Fit], float]) -> _
     if not min(heights) <= height_mm <= max(heights):
         raise BadChoiceError(
             f"no bead measures near these give a dome of {height_mm:g} mm; check the figure, "
-            "and that the ladder has the sizes you stitched with"
+            "and that the bead sizes are those you stitched with"
         )
     return _between(small, large, heights, height_mm, height_of)
 
 
 def _between(
-    one: _Fit, other: _Fit, heights: tuple[float, float], height_mm: float, height_of: Callable[[_Fit], float]
-) -> _Fit:
+    one: _Change, other: _Change, heights: tuple[float, float], height_mm: float, height_of: Callable[[_Change], float]
+) -> _Change:
     """Find the fit between two that gives a height: false position, halved where one end stays (Illinois)."""
     low, high = 0.0, 1.0
     miss_low, miss_high = heights[0] - height_mm, heights[1] - height_mm
@@ -193,7 +201,7 @@ def _between(
         if min(abs(miss_low), abs(miss_high)) <= NEAR / 2 * height_mm:
             break
         share = low - miss_low * (high - low) / (miss_high - miss_low)
-        best = _mixed(one, other, share)
+        best = _mix(one, other, share)
         miss = height_of(best) - height_mm
         if abs(miss) <= NEAR / 2 * height_mm:
             break
@@ -204,18 +212,18 @@ def _between(
     return best
 
 
-def _mixed(one: _Fit, other: _Fit, share: float) -> _Fit:
+def _mix(one: _Change, other: _Change, share: float) -> _Change:
     """Go some way from one fit to another; bending goes in steps of its logarithm."""
     bending = one.bending * (other.bending / one.bending) ** share
     return replace(one, growth=one.growth + share * (other.growth - one.growth), bending=bending)
 
 
-def _changed(bead_sizes: BeadSizes, fit: _Fit, gauge: Gauge) -> BeadSizes:
-    sizes = tuple(_changed_size(size, bead_sizes.base, fit) for size in bead_sizes.sizes)
+def _change(bead_sizes: BeadSizes, fit: _Change, gauge: Gauge) -> BeadSizes:
+    sizes = tuple(_change_size(size, bead_sizes.base, fit) for size in bead_sizes.sizes)
     return BeadSizes(sizes, gauge)
 
 
-def _changed_size(size: BeadSize, base: BeadSize, fit: _Fit) -> BeadSize:
+def _change_size(size: BeadSize, base: BeadSize, fit: _Change) -> BeadSize:
     length = fit.across * base.length_mm * (size.length_mm / base.length_mm) ** fit.growth
     diameter = fit.along * base.diameter_mm * (size.diameter_mm / base.diameter_mm) ** fit.growth
     hole = size.hole_mm * min(1.0, diameter / size.diameter_mm)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from convert.surface.spring_net import Net, measures_mm
-from convert.surface.support import Table
+from convert.surface.support import Tabletop
 from convert.surface.surface import Surface
 from shared.arrays import Bools, Floats, Ints
 from shared.domes import domes_of, raised_beads
@@ -17,7 +17,7 @@ ROUND = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Dome:
+class SolvedDome:
     """A group of raised beads that hang together.
 
     Parameters
@@ -41,7 +41,7 @@ class Dome:
 
 
 @dataclass(frozen=True, slots=True)
-class Figures:
+class SurfaceFigures:
     """The figures of a prediction.
 
     Parameters
@@ -51,17 +51,17 @@ class Figures:
     length_mm, width_mm
         Of the finished work, along the ground, as `extent_mm` says.
     flat_length_mm, flat_width_mm
-        Of flat work of the bead sizes's flat size with as many rows and columns.
+        Of flat work of the flat size with as many rows and columns.
     """
 
-    domes: tuple[Dome, ...]
+    domes: tuple[SolvedDome, ...]
     length_mm: float
     width_mm: float
     flat_length_mm: float
     flat_width_mm: float
 
 
-def figures(surface: Surface) -> Figures:
+def read_figures(surface: Surface) -> SurfaceFigures:
     """Read the figures off a surface.
 
     Raises
@@ -72,19 +72,19 @@ def figures(surface: Surface) -> Figures:
     if not surface.converged:
         raise BadChoiceError(
             f"the shape did not come to rest in {surface.iterations:,} steps, so nothing is predicted; "
-            "make the zones smaller, or leave the surface out"
+            "make the raised areas smaller, or leave the surface out"
         )
     width, length = extent_mm(surface)
     base = surface.bead_sizes.base
     flat_width, flat_length = surface.grid.extent_mm(base.length_mm, base.diameter_mm)
-    return Figures(domes(surface), length, width, flat_length, flat_width)
+    return SurfaceFigures(find_domes(surface), length, width, flat_length, flat_width)
 
 
 def lying_mm(surface: Surface) -> Floats:
     """Return x, the way along the ground and the height of each bead, the work laid straight, shape (3, beads)."""
     base = surface.bead_sizes.sizes[surface.common]
-    flat = Table().lay(surface.grid.centres_mm(base.length_mm, base.diameter_mm).T)
-    return Table().straightened(surface.ground.unrolled(surface.centres_mm.T), flat)
+    flat = Tabletop().lay(surface.grid.centres_mm(base.length_mm, base.diameter_mm).T)
+    return Tabletop().straighten(surface.ground.unroll(surface.centres_mm.T), flat)
 
 
 def extent_mm(surface: Surface) -> tuple[float, float]:
@@ -118,7 +118,7 @@ def _spans(low: Floats, high: Floats, line: Ints, lines: int) -> Floats:
     return np.asarray(np.maximum(most[:-1], most[1:]) - np.minimum(least[:-1], least[1:]))
 
 
-def domes(surface: Surface) -> tuple[Dome, ...]:
+def find_domes(surface: Surface) -> tuple[SolvedDome, ...]:
     """Find the domes of the work, each with its height."""
     raised, lying = raised_beads(surface.levels), lying_mm(surface)
     return tuple(_dome(surface, lying, members, raised) for members in domes_of(surface.grid, surface.levels))
@@ -133,13 +133,13 @@ def group_numbers(beads: int, pairs: Ints) -> Ints:
     return np.asarray(connected_components(joined, directed=False)[1], dtype=np.int64)
 
 
-def _dome(surface: Surface, lying: Floats, members: Ints, raised: Bools) -> Dome:
+def _dome(surface: Surface, lying: Floats, members: Ints, raised: Bools) -> SolvedDome:
     grid = surface.grid
     ring = _ring(grid, members, raised)
     over = lying[2, members] - _plane(lying[:, ring], lying[:2, members])
     peak = members[np.argmax(over)]
     rows, columns = grid.row_of[members], grid.column_of[members]
-    return Dome(
+    return SolvedDome(
         height_mm=float(over.max()),
         rows=(int(rows.min()), int(rows.max())),
         columns=(int(columns.min()), int(columns.max())),
@@ -168,7 +168,7 @@ def _plane(ring: Floats, at: Floats) -> Floats:
     middle = ring.mean(axis=1, keepdims=True)
     spread = np.linalg.svd((ring - middle)[:2], compute_uv=False)
     if ring.shape[1] < 3 or spread.min() < ROUND * spread.max():
-        return np.full(at.shape[1], middle[2, 0])
+        return np.full(at.shape[1], middle[2, 0])  # beads in a line would let the plane tip about it
     slope = np.linalg.lstsq((ring - middle)[:2].T, (ring - middle)[2], rcond=None)[0]
     return np.asarray(middle[2, 0] + slope @ (at - middle[:2]))
 

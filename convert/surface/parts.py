@@ -10,17 +10,17 @@ from typing import NamedTuple
 import numpy as np
 
 from convert.surface.continuation import Cloth
-from convert.surface.spring_net import flat_rest_mm, net_of
+from convert.surface.spring_net import flat_rest_mm, make_net
 from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.grid import Grid
 
 NEAR = 4
-"""So many columns, and twice as many rows, of flat work about a dome are as its own part has them; over as many more
+"""Columns of flat work about a dome, and half as many as the rows, that are as its own part has them; over as many more
 that shape fades into the one around."""
 
 
-class Lines(NamedTuple):
+class Window(NamedTuple):
     """Rows and columns of a work, first and last, counted from 1."""
 
     top: int
@@ -30,7 +30,7 @@ class Lines(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Part:
+class WorkPart:
     """A part of a work.
 
     Parameters
@@ -48,41 +48,42 @@ class Part:
     weight: Floats
 
     @classmethod
-    def of(cls, grid: Grid, lines: Lines, *, fade: int = 0, frame: int) -> "Part":
+    def of(cls, grid: Grid, window: Window, *, fade: int = 0, frame: int) -> "WorkPart":
         """Cut a part out of a work.
 
         Parameters
         ----------
         grid
             The lattice of the work.
-        lines
+        window
             Where its own shape counts fully.
         fade
-            Over so many columns, and twice as many rows, around them it counts less and less.
+            Columns around it, and half as many as the rows, over which it counts less and less.
         frame
-            So many columns, and twice as many rows, around them belong to the part.
+            Columns around it, and half as many as the rows, that belong to the part.
         """
-        top, bottom = max(1, lines.top - 2 * frame), min(grid.rows, lines.bottom + 2 * frame)
-        left, right = max(1, lines.left - frame), min(grid.columns, lines.right + frame)
+        top, bottom = max(1, window.top - 2 * frame), min(grid.rows, window.bottom + 2 * frame)
+        left, right = max(1, window.left - frame), min(grid.columns, window.right + frame)
         # The first bead of a lattice lies where its rule puts it: the part begins on such a place.
         if (right + 1 - top - grid.columns) % 2:
             top, right = (top - 1, right) if top > 1 else (top, right + 1)
         part = Grid(right - left + 1, bottom - top + 1, grid.hand, grid.start)
         row, column = part.row_of + top - 1, part.column_of + left - 1
-        away_rows = np.maximum(lines.top - row, row - lines.bottom) / (2 * fade + 1)
-        away = np.maximum(np.maximum(lines.left - column, column - lines.right) / (fade + 1), away_rows)
+        away_rows = np.maximum(window.top - row, row - window.bottom) / (2 * fade + 1)
+        away = np.maximum(np.maximum(window.left - column, column - window.right) / (fade + 1), away_rows)
         inside = 1 - np.clip(away, 0, 1)
+        # A ramp that begins and ends level, so that no fold shows where a part fades.
         return cls(part, grid.bead_at(row, column), inside**2 * (3 - 2 * inside))
 
     @classmethod
-    def about(cls, grid: Grid, lines: Lines) -> "Part":
+    def about(cls, grid: Grid, window: Window) -> "WorkPart":
         """Cut out a dome, given with the nearest flat work, in a frame of flat work."""
-        across = min(lines.right - lines.left + 1, (lines.bottom - lines.top + 1) // 2)
-        return cls.of(grid, lines, fade=NEAR, frame=max(2 * NEAR, across // 2))
+        across = min(window.right - window.left + 1, (window.bottom - window.top + 1) // 2)
+        return cls.of(grid, window, fade=NEAR, frame=max(2 * NEAR, across // 2))
 
     def cloth(self, cloth: Cloth, bead_sizes: BeadSizes, levels: Ints, common: int) -> Cloth:
         """Cut the part out of the cloth of the work, its own levels and the level of flat work given."""
-        net = net_of(self.grid, bead_sizes, levels)
+        net = make_net(self.grid, bead_sizes, levels)
         return Cloth(
             net=net,
             start_mm=cloth.start_mm[:, self.beads],
@@ -98,7 +99,7 @@ class Part:
 
         Parameters
         ----------
-        cloth, ladder, levels
+        cloth, bead_sizes, levels
             Of the work.
         common
             The level of flat work.
@@ -113,7 +114,7 @@ class Part:
         return part, sizes
 
 
-def domes(grid: Grid, loose: Bools) -> list[Part]:
+def cut_out_domes(grid: Grid, loose: Bools) -> list[WorkPart]:
     """Return a part about each dome, or domes near each other, in the order of their first lines.
 
     Parameters
@@ -128,6 +129,7 @@ def domes(grid: Grid, loose: Bools) -> list[Part]:
     near = np.zeros((grid.rows, grid.columns), dtype=np.uint8)
     near[grid.row_of - 1, grid.column_of - 1] = loose
     near = maximum_filter(near, size=(4 * NEAR + 1, 2 * NEAR + 1), mode="constant")
+    # Parts are upright boxes: where two overlap they are made one, and its box may meet a third.
     while True:
         boxes = find_objects(label(near, structure=np.ones((3, 3)))[0])
         filled = near.copy()
@@ -136,10 +138,10 @@ def domes(grid: Grid, loose: Bools) -> list[Part]:
         if np.array_equal(filled, near):
             break
         near = filled
-    return [Part.about(grid, Lines(y.start + 1, y.stop, x.start + 1, x.stop)) for y, x in boxes]
+    return [WorkPart.about(grid, Window(y.start + 1, y.stop, x.start + 1, x.stop)) for y, x in boxes]
 
 
-def blended(values: Floats, own: list[tuple[Part, Floats]]) -> Floats:
+def blend(values: Floats, own: list[tuple[WorkPart, Floats]]) -> Floats:
     """Return some values of all beads, shape (…, beads), with those of parts put in by their weights."""
     added, weight = np.zeros_like(values), np.zeros(values.shape[-1])
     for part, inner in own:
@@ -161,7 +163,7 @@ def covered_mm(grid: Grid, centres_mm: Floats, base: BeadSize) -> tuple[Floats, 
     centres_mm
         Shape (beads, 3).
     base
-        The size of flat work, for beads without another beside them.
+        The size of flat work, for beads without neighbours.
     """
     around = np.where((grid.neighbours >= 0)[..., None], centres_mm[grid.neighbours, :2], np.nan)
     before, after = _mean(around[:, [2, 4], 0]), _mean(around[:, [3, 5], 0])

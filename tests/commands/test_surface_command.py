@@ -108,7 +108,7 @@ def test_the_gauge_of_a_design_is_used_and_the_word_estimate_goes(folder):
     assert any("0.05" in line for line in values["assumptions"])
 
 
-def test_a_measured_sample_is_saved_as_a_ladder_that_convert_and_surface_take(folder):
+def test_a_measured_sample_is_saved_as_bead_sizes_that_convert_and_surface_take(folder):
     mine = folder / "mine.toml"
     before = hummock("surface", folder)
     flat_mm = json.loads((folder / "surface.json").read_text("utf-8"))["length_mm"]
@@ -174,7 +174,7 @@ def test_convert_tells_the_finished_length_unless_told_not_to(tmp_path):
     assert (tmp_path / "with" / "design.json").read_bytes() == (tmp_path / "without" / "design.json").read_bytes()
 
 
-def test_a_wrist_is_named_beside_the_figures_that_hold_on_it(tmp_path):
+def test_a_wrist_is_named_with_the_figures_that_hold_on_it(tmp_path):
     design = tmp_path / "limpet"
     words = ("convert", SAMPLES / "urchin-lines.png", "--columns", 9, "--rows", 30, "--raise", "disc 15,5 r2")
     assert hummock(*words, "--out", design).exit_code == 0

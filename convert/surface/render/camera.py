@@ -74,7 +74,7 @@ def extent_mm(axes: Floats, solids: Solids) -> tuple[Floats, Floats]:
     return (places - reach).min(axis=0), (places + reach).max(axis=0)
 
 
-def look(axes: Floats, solids: Solids, *, scale: float, margin_mm: float) -> Camera:
+def frame_solids(axes: Floats, solids: Solids, *, scale: float, margin_mm: float) -> Camera:
     """Return a camera on which all of the solids are seen, with room about them.
 
     Parameters
@@ -93,7 +93,7 @@ def look(axes: Floats, solids: Solids, *, scale: float, margin_mm: float) -> Cam
     return Camera(axes, float(low[0] - margin_mm), float(high[1] + margin_mm), scale, int(width), int(height))
 
 
-def facing(towards: Floats, up: Floats) -> Floats:
+def camera_axes(towards: Floats, up: Floats) -> Floats:
     """Return the axes of a camera.
 
     Parameters

@@ -35,7 +35,7 @@ class Seen:
     near_mm: Floats
 
 
-def cast(solids: Solids, camera: Camera) -> Seen:
+def cast_rays(solids: Solids, camera: Camera) -> Seen:
     """Find the solid that each pixel shows.
 
     A ray at offset (x, y) from a centre meets the solid where |p|² + m s² = radius², with s = p · axis and
@@ -96,7 +96,7 @@ def _depth(x: Singles, y: Singles, axes: Singles, shape: Singles) -> Singles:
     axes
         Along the camera's, shape (solids, 3, 1, 1).
     shape
-        The four figures of `Shape`.
+        The four figures of `BeadSolid`.
     """
     half, radius, swell, _ = shape
     ax, ay, az = axes[:, 0], axes[:, 1], axes[:, 2]

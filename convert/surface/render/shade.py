@@ -15,7 +15,7 @@ POINTS = 40_000
 """Worked on at a time: few enough to stay in the cache."""
 
 STRIDE = 4
-"""Shadows on the table are soft: they are looked up at every so many pixels."""
+"""Shadows on the table are soft: they are looked up at every fourth pixel."""
 
 SOFT_MM = 0.8
 """How far they are smoothed, for the few lamps of the sky throw shadows with edges."""
@@ -28,7 +28,7 @@ SHARPNESS = 50
 """The strength of the lamp's reflection in the glass, and how small it is."""
 
 
-def lit(
+def shade(
     seen: Seen, solids: Solids, camera: Camera, lights: tuple[Light, ...], *, ground_mm: float | None, paper: Floats
 ) -> Singles:
     """Return the linear light of every pixel, shape (height, width, 3).
@@ -38,7 +38,7 @@ def lit(
     seen, solids, camera
         What each pixel shows.
     lights
-        Of `lights_on`.
+        Of `make_lights`.
     ground_mm
         Height of the table that shadows fall on; None without one.
     paper

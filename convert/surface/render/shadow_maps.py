@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from convert.surface.render.camera import Camera, facing, look
-from convert.surface.render.ray_cast import cast
+from convert.surface.render.camera import Camera, camera_axes, frame_solids
+from convert.surface.render.ray_cast import cast_rays
 from convert.surface.render.solids import Solids
 from shared.arrays import Floats, Singles
 
@@ -64,7 +64,7 @@ class Light:
         return lit / np.float32(len(taps))
 
 
-def lights_on(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
+def make_lights(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
     """Return the lamp, and then the lamps of the sky, with the shadows that the solids throw.
 
     Parameters
@@ -86,9 +86,9 @@ def lights_on(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
 
 def _light(solids: Solids, towards: Floats, power: float) -> Light:
     up = np.array([0.0, 0.0, -1.0]) if towards[1] > 0.99 else np.array([0.0, 1.0, 0.0])
-    axes = facing(towards, up)
-    rough = look(axes, solids, scale=1.0, margin_mm=1.0)
+    axes = camera_axes(towards, up)
+    rough = frame_solids(axes, solids, scale=1.0, margin_mm=1.0)
     scale = min(FINEST_SHADOW, float(np.sqrt(SHADOW_PIXELS / (rough.width * rough.height))))
     # At the rim of its look nothing may stand: beyond it the rim goes on.
-    camera = look(axes, solids, scale=scale, margin_mm=max(1.0, 2 / scale))
-    return Light(towards, power, camera, cast(solids, camera).near_mm.astype(np.float32))
+    camera = frame_solids(axes, solids, scale=scale, margin_mm=max(1.0, 2 / scale))
+    return Light(towards, power, camera, cast_rays(solids, camera).near_mm.astype(np.float32))
