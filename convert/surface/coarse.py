@@ -27,7 +27,7 @@ MOST_BEADS = 10_000
 """A coarse lattice has about so many beads at most."""
 
 _PAD = 12
-"""Width of a rim that goes on straight around a lattice: what a spline does at its own ends does not reach the beads."""
+"""A rim so wide goes on straight around a lattice: what a spline does at its ends does not reach the beads."""
 
 _NEAR, _FAR = ((0, 1), (1, 0)), ((1, 2), (2, 1))
 
@@ -75,16 +75,10 @@ class CoarseWork:
         )[:, 0]
 
     def cloth(self, cloth: Cloth, measures_mm: Floats, base: BeadSize) -> Cloth:
-        """Return the coarse net that is to take its shape.
+        """Return the coarse net that is to take its shape, from the cloth of the work itself.
 
-        Parameters
-        ----------
-        cloth
-            That of the work itself.
-        measures_mm
-            Length and diameter of each bead of the work, shape (2, beads).
-        base
-            The commonest size, of which flat work would be.
+        ``measures_mm`` are length and diameter of each bead of the work, shape (2, beads); flat work is of the size
+        ``base``.
         """
         flat = make_net(self.coarse, BeadSizes((base,)), np.zeros(self.coarse.count, dtype=np.int64))
         wide, high = self.across * base.length_mm, self.along * base.diameter_mm

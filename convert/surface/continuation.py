@@ -4,6 +4,7 @@ Which of many near-equal shapes comes out is settled here and not by the descent
 stiff beginnings the net crumples, or dimples at the peak.
 """
 
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
@@ -114,9 +115,8 @@ class Cloth:
 
 def relax(cloth: Cloth, *, progress: Progress = silent) -> Descent:
     """Find the shape of a net, its centres of shape (3, beads)."""
-    order = _narrow_order(cloth.net, cloth.start_mm)
-    task = _RelaxTask.of(cloth, order)
-    return _walk(task, order, RELAX_STAGES, task.lifted_mm, progress)
+    task = _RelaxTask.of(cloth, _narrow_order(cloth.net, cloth.start_mm))
+    return _walk(task, RELAX_STAGES, task.lifted_mm, progress)
 
 
 def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts, *, progress: Progress = silent) -> Descent:
@@ -124,24 +124,19 @@ def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts, *, progress: Pr
     order = _narrow_order(cloth.net, cloth.start_mm)
     placed = replace(struts, pairs=_rank(order)[struts.pairs])
     task = replace(_RelaxTask.of(cloth, order), struts=placed)
-    return _walk(task, order, RELAX_STAGES[-1:], centres_mm[:, order], lambda _: progress(""))
+    return _walk(task, RELAX_STAGES[-1:], centres_mm[:, order], lambda _: progress(""))
 
 
 def smooth_beads(cloth: Cloth, centres_mm: Floats, steps: int, *, free: Bools, progress: Progress = silent) -> Floats:
     """Let each bead settle among those around it, from centres near rest, and return those then, shape (3, beads).
 
-    Only those that are ``free`` move, shape (beads,).
-
-    Only the weights on the diagonal of the constant matrix are used: the factor of all of it takes gigabytes for a
-    large work, and is needed for what reaches across many beads.
+    Only those that are ``free`` move, shape (beads,). Only the weights on the diagonal of the constant matrix are used:
+    the factor of all of it takes gigabytes for a large work, and is needed for what reaches across many beads.
     """
-    from threadpoolctl import threadpool_limits
-
     task = _RelaxTask.of(cloth, np.arange(cloth.net.beads))
     energy = task.energy(RELAX_STAGES[-1])
     weights = task.constant_matrix(energy).diagonal()
-    # More threads add in another order, and wait for each other on a busy machine.
-    with threadpool_limits(limits=1, user_api="blas"):
+    with _one_thread():
         found = descend(
             energy.value_and_gradient,
             lambda gradient: np.where(free, gradient / weights, 0.0),
@@ -156,19 +151,17 @@ def smooth_beads(cloth: Cloth, centres_mm: Floats, steps: int, *, free: Bools, p
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _RelaxTask:
-    """What stays the same from stage to stage; ``unit`` is the mean contact of flat work bead by bead, in mm."""
+    """What stays the same from stage to stage.
 
-    net: Net
+    The beads of the cloth stand in ``order``; ``unit`` is the mean contact of flat work bead by bead, in mm.
+    """
+
+    cloth: Cloth
+    order: Ints
     difference: Any
-    flat_rest_mm: Floats
-    hold: Floats
-    load: Floats
-    floor: float
-    lifted_mm: Floats
-    ground: Support
     unit: float
-    bending: float
-    patch: float
+    load: Floats
+    lifted_mm: Floats
     struts: Struts = NO_STRUTS
 
     @classmethod
@@ -177,19 +170,13 @@ class _RelaxTask:
         net, start, ground = _renumber(cloth.net, order), cloth.start_mm[:, order], cloth.ground
         unit = float(cloth.flat_rest_mm.mean()) / cloth.patch
         rise = cloth.rise[order] / (cloth.rise.max() or 1.0)
-        held = bool(cloth.hold.any())
         return cls(
-            net=net,
+            cloth=replace(cloth, net=net, start_mm=start, hold=cloth.hold[order], rise=rise),
+            order=order,
             difference=difference_matrix(net),
-            flat_rest_mm=cloth.flat_rest_mm,
-            hold=cloth.hold[order],
-            load=LOAD / unit * (rise if held else _balance(rise, start)),
-            floor=FLOOR / unit**2 if held else 0.0,
-            lifted_mm=start + LIFT * unit * rise * ground.height(start)[1],
-            ground=ground,
             unit=unit,
-            bending=cloth.bending,
-            patch=cloth.patch,
+            load=LOAD / unit * (rise if cloth.hold.any() else _balance(rise, start)),
+            lifted_mm=start + LIFT * unit * rise * ground.height(start)[1],
         )
 
     def settle(self, stage: RelaxStage, centres: Floats, progress: Progress) -> Descent:
@@ -200,25 +187,26 @@ class _RelaxTask:
             banded_cholesky(self.constant_matrix(energy)).solve,
             centres,
             # Soft cloth still creeps where stiff cloth is at rest.
-            tolerance_mm=stage.rest * min(1.0, self.bending / BENDING) * self.unit,
-            longest_mm=LONGEST * self.unit * self.patch,
-            most=MOST_STEPS if self.patch == 1 else MOST_COARSE_STEPS,
+            tolerance_mm=stage.rest * min(1.0, self.cloth.bending / BENDING) * self.unit,
+            longest_mm=LONGEST * self.unit * self.cloth.patch,
+            most=MOST_STEPS if self.cloth.patch == 1 else MOST_COARSE_STEPS,
             progress=progress,
         )
 
     def energy(self, stage: RelaxStage) -> Energy:
         """Return the energy of a stage."""
+        cloth, grown = self.cloth, stage.grown
         # In equal steps of the logarithm: so every stage grows all sizes by about as many percent.
-        net = self.net.with_rest(self.flat_rest_mm ** (1 - stage.grown) * self.net.rest_mm**stage.grown)
+        net = cloth.net.with_rest(cloth.flat_rest_mm ** (1 - grown) * cloth.net.rest_mm**grown)
         return Energy(
             net=net,
             difference=self.difference,
             bend=bend_matrix(net),
-            bending=self.bending * stage.stiff / self.patch**2,
-            spring=stage.spring / self.unit**2 * self.hold,
-            floor=self.floor,
+            bending=cloth.bending * stage.stiff / cloth.patch**2,
+            spring=stage.spring / self.unit**2 * cloth.hold,
+            floor=FLOOR / self.unit**2 if cloth.hold.any() else 0.0,
             load=stage.load * self.load,
-            ground=self.ground,
+            ground=cloth.ground,
             struts=self.struts,
         )
 
@@ -231,27 +219,31 @@ class _RelaxTask:
         matrix = contacts + energy.bending * (energy.bend.T @ energy.bend) + held
         if not self.struts.pairs.size:
             return matrix
-        return matrix + self.struts.stiffness(self.net.beads, widest=_reach(self.net))
+        net = self.cloth.net
+        return matrix + self.struts.stiffness(net.beads, widest=_reach(net))
 
 
-def _walk(
-    task: _RelaxTask, order: Ints, stages: tuple[RelaxStage, ...], centres: Floats, progress: Progress
-) -> Descent:
+def _walk(task: _RelaxTask, stages: tuple[RelaxStage, ...], centres: Floats, progress: Progress) -> Descent:
     """Go through some stages, and put the beads back into the order of the grid."""
-    # Loaded here, for the limit below reaches only libraries that are loaded by then.
-    from scipy import linalg, sparse  # noqa: F401
-    from threadpoolctl import threadpool_limits
-
     steps, converged = 0, True
-    # More threads add in another order, and wait for each other on a busy machine.
-    with threadpool_limits(limits=1, user_api="blas"):
+    with _one_thread():
         for place, stage in enumerate(stages, start=1):
             progress(f"surface, stage {place} of {len(stages)}")
             centres, taken, converged = task.settle(stage, centres, progress)
             steps += taken
     back = np.empty_like(centres)
-    back[:, order] = centres
+    back[:, task.order] = centres
     return Descent(back, steps, converged)
+
+
+def _one_thread() -> AbstractContextManager[Any]:
+    """Keep linear algebra on one thread: more add in another order, and wait for each other on a busy machine."""
+    # Loaded here, for the limit reaches only libraries that are loaded by then.
+    from scipy import linalg, sparse  # noqa: F401
+    from threadpoolctl import threadpool_limits
+
+    limits: AbstractContextManager[Any] = threadpool_limits(limits=1, user_api="blas")
+    return limits
 
 
 def _balance(load: Floats, start_mm: Floats) -> Floats:
@@ -268,11 +260,7 @@ def _narrow_order(net: Net, start_mm: Floats) -> Ints:
     """
     x, y = start_mm[:2]
     orders = np.lexsort((x, y)), np.lexsort((y, x))
-    return min(orders, key=lambda order: _band(net, order))
-
-
-def _band(net: Net, order: Ints) -> int:
-    return _reach(_renumber(net, order))
+    return min(orders, key=lambda order: _reach(_renumber(net, order)))
 
 
 def _reach(net: Net) -> int:

@@ -34,20 +34,11 @@ class SolvedPart(NamedTuple):
 def solve_large(
     grid: Grid, bead_sizes: BeadSizes, levels: Ints, cloth: Cloth, *, progress: Progress = silent
 ) -> Surface:
-    """Find the shape of a large work.
+    """Find the shape of a large work, from its cloth, which needs no hinges.
 
     Domes are solved on nets of their own, the smallest first, as many as can be. The coarsened net then shows the
     others, and how all of it lies: there a dome that is known counts as flat work that covers as much of the table.
     Both are put together, and where no dome was solved the beads settle among each other; they are not pushed apart.
-
-    Parameters
-    ----------
-    grid, bead_sizes, levels
-        Of the work, of more sizes than one.
-    cloth
-        Its net, which needs no hinges.
-    progress
-        Told what is being done.
     """
     base = bead_sizes.sizes[common_level(levels)]
     loose = cloth.hold < 1
@@ -151,19 +142,6 @@ def settle_beads(
 
     Tile by tile memory stays bounded. Tiles overlap, and each begins with the beads as the one before left them:
     alternating as in H. A. Schwarz, "Ueber einen Grenzübergang durch alternirendes Verfahren", 1870.
-
-    Parameters
-    ----------
-    grid, bead_sizes, levels
-        Of the work.
-    cloth
-        Its net, which needs no hinges.
-    near_mm
-        Centres, shape (3, beads).
-    loose
-        The beads that settling is for, shape (beads,).
-    progress
-        May raise to stop it; hears no words.
     """
     windows = _tiles(grid, loose)
     work = sum((each.bottom - each.top + 1) * (each.right - each.left + 1) // 2 for each in windows)

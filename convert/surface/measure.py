@@ -174,15 +174,7 @@ def _plane(ring: Floats, at: Floats) -> Floats:
 
 
 def strain(net: Net, centres_mm: Floats) -> Floats:
-    """Return how much longer each contact is than it wants to be, as a share, shape (contacts,).
-
-    Parameters
-    ----------
-    net
-        With rest lengths.
-    centres_mm
-        Shape (beads, 3).
-    """
+    """Return by what share each contact is longer than it wants to be, shape (contacts,), for centres (beads, 3)."""
     return lengths_mm(net, centres_mm) / net.rest_mm - 1
 
 

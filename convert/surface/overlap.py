@@ -146,7 +146,7 @@ class Struts:
         return 0.5 * float(pressed @ pressed), self._spread(push, centres.shape[1])
 
     def stiffness(self, beads: int, widest: int) -> Any:
-        """Return the matrix of struts between beads at most ``widest`` apart in their order, (beads, beads), in 1/mm²."""
+        """Return the matrix, in 1/mm², of struts between beads at most ``widest`` apart in their order."""
         from scipy.sparse import csr_array
 
         # Those further apart would widen the band of the matrix, whose factor grows with it; it needs not be exact.

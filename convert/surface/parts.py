@@ -51,16 +51,8 @@ class WorkPart:
     def of(cls, grid: Grid, window: Window, *, fade: int = 0, frame: int) -> "WorkPart":
         """Cut a part out of a work.
 
-        Parameters
-        ----------
-        grid
-            The lattice of the work.
-        window
-            Where its own shape counts fully.
-        fade
-            Columns around it, and half as many as the rows, over which it counts less and less.
-        frame
-            Columns around it, and half as many as the rows, that belong to the part.
+        Its own shape counts fully in ``window``, and less and less over ``fade`` columns, and twice as many rows,
+        around that; ``frame`` columns, and twice as many rows, around the window belong to the part.
         """
         top, bottom = max(1, window.top - 2 * frame), min(grid.rows, window.bottom + 2 * frame)
         left, right = max(1, window.left - frame), min(grid.columns, window.right + frame)
@@ -95,14 +87,9 @@ class WorkPart:
         )
 
     def alone(self, cloth: Cloth, bead_sizes: BeadSizes, levels: Ints, common: int) -> tuple[Cloth, Ints]:
-        """Return the part's cloth and levels, all flat where its own shape does not count: other domes may lie there.
+        """Return the part's cloth and levels, cut from those of the work; ``common`` is the level of flat work.
 
-        Parameters
-        ----------
-        cloth, bead_sizes, levels
-            Of the work.
-        common
-            The level of flat work.
+        All is flat where the part's own shape does not count: other domes may lie there.
         """
         own, sizes = self.weight > 0, levels[self.beads]
         lowered = ~own & (sizes != common)
@@ -117,12 +104,7 @@ class WorkPart:
 def cut_out_domes(grid: Grid, loose: Bools) -> list[WorkPart]:
     """Return a part about each dome, or domes near each other, in the order of their first lines.
 
-    Parameters
-    ----------
-    grid
-        The lattice of the work.
-    loose
-        The beads that are not in flat work, shape (beads,).
+    ``loose`` are the beads that are not in flat work, shape (beads,).
     """
     from scipy.ndimage import find_objects, label, maximum_filter
 
@@ -154,16 +136,7 @@ def covered_mm(grid: Grid, centres_mm: Floats, base: BeadSize) -> tuple[Floats, 
     """Return how much of the table each bead covers along its length and its diameter, in mm, each shape (beads,).
 
     Half the way between the beads on both sides, so that what a line of beads covers is the sum. At an edge, where
-    there is a bead on one side only, the way to that.
-
-    Parameters
-    ----------
-    grid
-        The lattice.
-    centres_mm
-        Shape (beads, 3).
-    base
-        The size of flat work, for beads without neighbours.
+    there is a bead on one side only, the way to that; where there is none, the measure of the flat size ``base``.
     """
     around = np.where((grid.neighbours >= 0)[..., None], centres_mm[grid.neighbours, :2], np.nan)
     before, after = _mean(around[:, [2, 4], 0]), _mean(around[:, [3, 5], 0])

@@ -29,17 +29,7 @@ CLOSE = 0.15
 def solve_bead_by_bead(
     grid: Grid, bead_sizes: BeadSizes, levels: Ints, cloth: Cloth, *, progress: Progress = silent
 ) -> Surface:
-    """Find the shape of a work on its own net.
-
-    Parameters
-    ----------
-    grid, bead_sizes, levels
-        Of the work.
-    cloth
-        Its net.
-    progress
-        Told what is being done; may raise to stop it.
-    """
+    """Find the shape of a work on its own net, from its cloth."""
 
     def surface_of(found: Descent) -> Surface:
         centres = cloth.ground.straighten(found.centres, cloth.start_mm) if found.iterations else cloth.start_mm

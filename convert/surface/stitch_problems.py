@@ -46,8 +46,8 @@ class StitchProblem:
     ----------
     kind
         ``"skip"``: a size is skipped; ``"strain"``: neighbours too near or too far; ``"width"``: a raised area
-        too wide for the step at its rim; ``"overhang"``: a wall leans out past the vertical; ``"overlap"``: beads that pass
-        through one another.
+        too wide for the step at its rim; ``"overhang"``: a wall leans out past the vertical; ``"overlap"``: beads that
+        pass through one another.
     rows, columns
         First and last of the place.
     count
@@ -113,8 +113,8 @@ def find_tight(surface: Surface) -> tuple[StitchProblem, ...]:
         word = "pulled apart" if sign > 0 else "pressed together"
         much = "beyond what graded beads bear" if place.worst > BEYOND else "tight"
         text = (
-            f"{_many(place.count, 'pair of neighbours is', 'pairs of neighbours are')} {much}, {_beads(surface, place.pair)} "
-            f"{word} by {place.worst:.1%}; {_ease(surface.grid, place)}"
+            f"{_many(place.count, 'pair of neighbours is', 'pairs of neighbours are')} {much}, "
+            f"{_beads(surface, place.pair)} {word} by {place.worst:.1%}; {_ease(surface.grid, place)}"
         )
         found.append(place.problem("strain", text, sign=sign))
     return tuple(found)
@@ -123,12 +123,7 @@ def find_tight(surface: Surface) -> tuple[StitchProblem, ...]:
 def find_overhangs(surface: Surface, *, told: Bools | None = None) -> tuple[StitchProblem, ...]:
     """Find walls that lean out past the vertical in the shape found, whatever the sizes alone promise.
 
-    Parameters
-    ----------
-    surface
-        That came to rest.
-    told
-        Beads of areas that are named already, shape (beads,): the walls of their domes are left out.
+    The walls of domes with beads in areas that are ``told`` of already, shape (beads,), are left out.
     """
     net = surface.net
     some = range(0, len(net.triangles), AT_ONCE)
@@ -236,10 +231,10 @@ def _find_wide_at(surface: Surface, size: Floats, area: Bools, level: int) -> It
     for number in np.flatnonzero(radius * step > VERTICAL):
         members = np.flatnonzero(group == number)
         place = _place(grid, members[:, None].repeat(2, axis=1), float(radius[number] * step[number]))
-        most = 2 * int(VERTICAL / step[number] + 0.5) - 1
+        across, most = (2 * int(rings + 0.5) - 1 for rings in (radius[number], VERTICAL / step[number]))
         text = (
-            f"the raised area of {surface.bead_sizes.sizes[level].name} and larger is about {2 * int(radius[number] + 0.5) - 1} "
-            f"beads across, too wide for the step at its rim, and its wall passes the vertical; "
+            f"the raised area of {surface.bead_sizes.sizes[level].name} and larger is about {across} beads across, "
+            f"too wide for the step at its rim, and its wall passes the vertical; "
             f"make it at most {max(most, 1)} across, or use smaller beads in it"
         )
         yield place.problem("width", text), members

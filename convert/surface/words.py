@@ -91,7 +91,8 @@ def list_assumptions(prediction: Prediction) -> tuple[str, ...]:
             else []
         ),
         *(_coarsened(surface.coarsening) if surface.coarsening else []),
-        f"Cloth bends with a weight of {bending_of(surface.bead_sizes):g} to the 1 of stretch; a fifth or ten times it moves heights by 5 %.",
+        f"A bend weighs {bending_of(surface.bead_sizes):g} where stretch weighs 1; a fifth or ten times it moves heights "
+        "by 5 %.",
         "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",
         "Heights are from the middle of the flat beads around a dome to the middle of its highest bead.",
@@ -117,19 +118,19 @@ def _alone(groups: int) -> str:
     return (
         f"Domes in {counted(groups, 'group')}, those close together, were solved bead by bead with flat work around: "
         "on works that were solved both ways heights of domes differed by up to 1 %, of rings and ridges by up to 6 %, "
-        "by up to a third where a dome is cut by the edge, and by up to 60 % where a raised area is too wide for its step, "
-        "for several shapes are nearly as good; length differed by up to 0.1 %, in such work by up to 0.6 %."
+        "by up to a third where a dome is cut by the edge, and by up to 60 % where a raised area is too wide for its "
+        "step, for several shapes are nearly as good; length differed by up to 0.1 %, in such work by up to 0.6 %."
     )
 
 
 def _smoothed(patch: float, alone: int, others: int) -> str:
     which = f"Domes in {counted(others, 'larger group')}" if alone else "All domes"
     return (
-        f"{which} are shown by the coarsened net and then smooth_beads: with patches of 2 to 10 beads heights differed by "
+        f"{which} are shown by the coarsened net and then smoothed: with patches of 2 to 10 beads heights differed by "
         "up to 50 %, in the mean by up to 23 %, and length by up to 4 %; by half or more where a dome is cut by the "
         "edge or a raised area is too wide for its step; and where sizes change from bead to bead heights say nothing, "
-        f"and the work comes out up to 10 % shorter. What is narrower than about {round(2 * patch)} beads is finer than "
-        "this net. Beads of these domes that pass through one another were not pushed apart."
+        f"and the work comes out up to 10 % shorter. What is narrower than about {round(2 * patch)} beads is finer "
+        "than this net. Beads of these domes that pass through one another were not pushed apart."
     )
 
 

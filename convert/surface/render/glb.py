@@ -27,15 +27,7 @@ _AT_ONCE = 50_000
 
 
 def surface_glb(surface: Surface, design: Design) -> bytes:
-    """Write the beads of a predicted surface as a binary glTF file.
-
-    Parameters
-    ----------
-    surface
-        One that came to rest.
-    design
-        Colours, and the title.
-    """
+    """Write the beads of a predicted surface, in the colours of its design, as a binary glTF file."""
     sizes = sorted({design.bead_sizes.level_of[bead.size] for bead in design.beads})
     buffer = _Buffer()
     pieces = {level: buffer.add_mesh(make_bead_mesh(solid_of_size(surface.bead_sizes.sizes[level]))) for level in sizes}
@@ -68,7 +60,7 @@ def quaternions(axes: Floats) -> Floats:
     """
     zero = np.zeros(len(axes))
     quaternion = np.stack([zero, -axes[:, 2], axes[:, 1], 1 + axes[:, 0]], axis=1)
-    back = quaternion[:, 3] < 1e-9
+    back = quaternion[:, 3] < 1e-9  # right about: any axis across will do
     quaternion[back] = (0.0, 1.0, 0.0, 0.0)
     return np.asarray(quaternion / np.linalg.norm(quaternion, axis=1, keepdims=True))
 

@@ -30,19 +30,7 @@ _COMPRESSION = 4
 
 
 def surface_png(surface: Surface, design: Design, found: SurfaceFigures, *, summary: str) -> bytes:
-    """Paint a prediction: looks at the shaded beads, scales in mm, and a caption.
-
-    Parameters
-    ----------
-    surface
-        One that came to rest.
-    design
-        Colours and title.
-    found
-        The figures of the surface.
-    summary
-        Of `convert.surface.words`.
-    """
+    """Paint a prediction: views of the shaded beads in the colours of the design, scales in mm, and a caption."""
     from PIL import Image, ImageDraw
 
     looks = make_views(surface, design, found)

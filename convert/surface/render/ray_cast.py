@@ -49,6 +49,7 @@ def cast_rays(solids: Solids, camera: Camera) -> Seen:
     best = np.full(camera.width * camera.height, -1, dtype=np.int64)
     for members in _chunks(solids, axes, camera.scale):
         pixel, near, number = _met(solids.shapes[members], places[members], axes[members], camera)
+        # Depth above, number below: so one maximum keeps the nearest, and of two as near always the same.
         key = ((near - far) * unit).astype(np.int64) << _NUMBER_BITS | members[number]
         np.maximum.at(best, pixel, key)
     found = best.reshape(camera.height, camera.width)
@@ -108,6 +109,7 @@ def _depth(x: Singles, y: Singles, axes: Singles, shape: Singles) -> Singles:
     square = B**2 - A * (q + m * s0**2 - radius**2)
     side = (np.sqrt(np.maximum(square, 0)) - B) / A
     on_side = (square >= 0) & (np.abs(s0 + az * side) <= half)
+    # Seen square on an end is a line; a hair of tilt keeps the division finite.
     tilt = np.where(np.abs(az) < 1e-6, np.float32(1e-6), az)
     end = (np.sign(tilt) * half - s0) / tilt
     on_end = q + end**2 - half**2 <= radius**2 * (1 - swell * half**2)

@@ -33,16 +33,8 @@ def shade(
 ) -> Singles:
     """Return the linear light of every pixel, shape (height, width, 3).
 
-    Parameters
-    ----------
-    seen, solids, camera
-        What each pixel shows.
-    lights
-        Of `make_lights`.
-    ground_mm
-        Height of the table that shadows fall on; None without one.
-    paper
-        Linear sRGB of the table, and of the space around.
+    Shadows fall on a table at ``ground_mm``, if there is one; ``paper`` is the linear sRGB of it, and of the space
+    around.
     """
     picture = np.empty((*seen.solid.shape, 3), np.float32)
     picture[:] = paper

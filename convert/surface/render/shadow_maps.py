@@ -65,15 +65,7 @@ class Light:
 
 
 def make_lights(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
-    """Return the lamp, and then the lamps of the sky, with the shadows that the solids throw.
-
-    Parameters
-    ----------
-    solids
-        What throws shadows.
-    lamp
-        The way to the lamp, shape (3,).
-    """
+    """Return the lamp, and then the lamps of the sky, with the shadows that the solids throw; lamp is the way to it."""
     angle = 2 * np.pi * (np.arange(SKY_LAMPS - 1) + 0.25) / (SKY_LAMPS - 1)
     height = 0.55 + 0.2 * (np.arange(SKY_LAMPS - 1) % 2)
     flat = np.sqrt(1 - height**2)
@@ -85,6 +77,7 @@ def make_lights(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
 
 
 def _light(solids: Solids, towards: Floats, power: float) -> Light:
+    # Straight from above up in the picture would lie along the look itself.
     up = np.array([0.0, 0.0, -1.0]) if towards[1] > 0.99 else np.array([0.0, 1.0, 0.0])
     axes = camera_axes(towards, up)
     rough = frame_solids(axes, solids, scale=1.0, margin_mm=1.0)

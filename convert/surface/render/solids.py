@@ -1,9 +1,9 @@
 """The beads of a predicted surface as solids to look at.
 
 Axes here are those of pictures and of glTF: x to the right, y up from the ground, z towards the reader's end
-of the page; right-handed, in mm."""
+of the page; right-handed, in mm.
+"""
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -37,41 +37,25 @@ class BeadSolid(NamedTuple):
     """Radius of the hole."""
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Solids:
-    """Solids of revolution.
-
-    Parameters
-    ----------
-    centres_mm, axes
-        Middle and direction of the hole (length 1), shape (solids, 3).
-    shapes
-        The four figures of `BeadSolid`, shape (solids, 4).
-    colours_linear
-        Linear sRGB, shape (solids, 3).
-    """
+class Solids(NamedTuple):
+    """Solids of revolution."""
 
     centres_mm: Floats
+    """Their middles, shape (solids, 3)."""
     axes: Floats
+    """Directions of their holes, each of length 1, shape (solids, 3)."""
     shapes: Floats
+    """The four figures of `BeadSolid`, shape (solids, 4)."""
     colours_linear: Floats
-
-    def __post_init__(self) -> None:
-        for array in (self.centres_mm, self.axes, self.shapes, self.colours_linear):
-            array.flags.writeable = False
+    """Linear sRGB, shape (solids, 3)."""
 
     def chosen(self, which: Bools) -> "Solids":
         """Return some of them."""
-        return Solids(self.centres_mm[which], self.axes[which], self.shapes[which], self.colours_linear[which])
+        return Solids(*(array[which] for array in self))
 
     def joined(self, other: "Solids") -> "Solids":
         """Return these and others."""
-        return Solids(
-            np.concatenate([self.centres_mm, other.centres_mm]),
-            np.concatenate([self.axes, other.axes]),
-            np.concatenate([self.shapes, other.shapes]),
-            np.concatenate([self.colours_linear, other.colours_linear]),
-        )
+        return Solids(*(np.concatenate(pair) for pair in zip(self, other, strict=True)))
 
 
 def solid_of_size(size: BeadSize) -> BeadSolid:
@@ -87,15 +71,7 @@ def turn_upright(vectors: Floats) -> Floats:
 
 
 def make_bead_solids(surface: Surface, design: Design) -> Solids:
-    """Return every bead of a work, in the order of its beads.
-
-    Parameters
-    ----------
-    surface
-        The shape.
-    design
-        The colours.
-    """
+    """Return every bead of a surface, in the order of its beads, in the colours of its design."""
     shapes = np.array([solid_of_size(size) for size in surface.bead_sizes.sizes])
     colours = linear_from_srgb(np.array([codes_from_hex(bead.srgb) for bead in design.beads]) / 255)
     return Solids(

@@ -191,7 +191,7 @@ def test_a_surface_that_is_told_to_stop_leaves_all_as_it_was(monkeypatch, large)
     calls, given = [], levels.copy()
     first = solve_surface(grid, LADDER, levels, progress=calls.append)
     assert len(calls) > first.iterations / ASK_EVERY
-    for most in np.linspace(1, len(calls), 5).astype(int):
+    for most in np.linspace(1, len(calls), 3).astype(int):
         told = []
 
         def stop(words, told=told, most=most):
