@@ -65,7 +65,10 @@ class CoarseWork:
         return (self.grid.rows + 1) / (self.coarse.rows + 1)
 
     def means(self, values: Floats) -> Floats:
-        """Return the mean over each patch of one value for each bead of the work, shape (coarse beads,)."""
+        """Return the mean over each patch of one value for each bead of the work, shape (coarse beads,).
+
+        The beads' values are a picture of one channel, and a coarse bead averages over its footprint as in a picture.
+        """
         return footprint_means(
             ArrayRaster(self._half_rows(values).astype(np.float32)[..., None]),
             self.coarse,

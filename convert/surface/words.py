@@ -74,7 +74,7 @@ def find_urgent(report: tuple[StitchProblem, ...]) -> tuple[StitchProblem, ...]:
 def list_assumptions(prediction: Prediction) -> tuple[str, ...]:
     """Return what the figures of a surface rest on, a sentence each."""
     surface, wrist_mm = prediction.surface, prediction.wrist_mm
-    gauge = surface.bead_sizes.gauge
+    gauge, bending = surface.bead_sizes.gauge, bending_of(surface.bead_sizes)
     lies = "on a level table" if wrist_mm is None else f"round a wrist of {wrist_mm:g} mm"
     measured = (
         "Every figure is an estimate: bead measures are those given, and no stitched sample was measured."
@@ -91,8 +91,7 @@ def list_assumptions(prediction: Prediction) -> tuple[str, ...]:
             else []
         ),
         *(_coarsened(surface.coarsening) if surface.coarsening else []),
-        f"A bend weighs {bending_of(surface.bead_sizes):g} where stretch weighs 1; a fifth or ten times it moves heights "
-        "by 5 %.",
+        f"A bend weighs {bending:g} where stretch weighs 1; a fifth or ten times that moves heights by 5 %.",
         "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",
         "Heights are from the middle of the flat beads around a dome to the middle of its highest bead.",

@@ -104,6 +104,7 @@ def _depth(x: Singles, y: Singles, axes: Singles, shape: Singles) -> Singles:
     m = swell * radius**2 - 1
     s0 = x * ax + y * ay
     q = x**2 + y**2
+    # A ray along the hole of a cylinder never meets its side: the quadratic is kept from losing its square.
     A = np.maximum(1 + m * az**2, np.float32(1e-6))  # noqa: N806 - the terms of a quadratic
     B = m * s0 * az  # noqa: N806
     square = B**2 - A * (q + m * s0**2 - radius**2)

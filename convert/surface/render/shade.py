@@ -61,6 +61,7 @@ def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -
         level = np.float32(light.power * light.towards[1])
         share += level * light.reaches(points, soft=True).reshape(x.shape)
     softened = gaussian_filter(share, SOFT_MM * camera.scale / STRIDE, mode="nearest")
+    # Shadows thrown from beyond the picture are not known: near its edge all is taken for lit.
     fading = FADE_MM * camera.scale / STRIDE
     edge = [np.minimum(1 + np.arange(n), np.arange(n, 0, -1)) / fading for n in share.shape]
     kept = np.minimum(1, np.minimum.outer(*edge)).astype(np.float32)
@@ -89,11 +90,14 @@ def _bead_light(
     for place, light in enumerate(lights):
         reached = light.reaches(outside.T, soft=place == 0)
         cosine = light.towards.astype(np.float32) @ normal
+        # Glass lets light creep round: it fades to nothing a little beyond square on, not at it.
         diffuse += np.float32(light.power) * reached * np.maximum((cosine + np.float32(0.15)) / np.float32(1.15), 0)
         if place == 0:
+            # A mirror halfway between lamp and eye shows the lamp (J. Blinn, "Models of light reflection", 1977).
             half = light.towards + camera.axes[2]
             mirrored = (half / np.linalg.norm(half)).astype(np.float32) @ normal
             gloss = np.float32(GLOSS) * reached * np.maximum(mirrored, 0) ** SHARPNESS
+    # Some light comes from everywhere, so that colours show in the deepest shade too.
     light_back = np.float32(0.04) + np.float32(0.96) * diffuse
     colour = solids.colours_linear.T.astype(np.float32)[:, number] * light_back + gloss
     return np.asarray((np.where(hole, np.float32(0.25), np.float32(1)) * colour).T)
@@ -108,6 +112,7 @@ def _surface(offset: Singles, axis: Singles, shape: Singles) -> tuple[Singles, B
     at_end = from_end < np.float32(1e-3)
     rounding = np.clip(1 - from_end / (np.float32(0.4) * half), 0, 1) ** 2 * (swell == 0)
     lean = np.where(at_end, 1.5 * radius, swell * radius**2 * np.abs(along) + np.float32(0.8) * rounding * radius)
+    # Edges are rounded in the light alone: the solid stays a cylinder, whose rays are found in closed form.
     normal = out + np.sign(along) * lean * axis
     normal /= np.maximum(np.sqrt(_dot(normal, normal)), np.float32(1e-9))
     return normal, at_end & (_dot(out, out) < hole**2)

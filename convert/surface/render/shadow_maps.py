@@ -30,6 +30,7 @@ FINEST_SHADOW = 8.0
 SLACK_MM = 0.1
 """A point may lie so far behind what the light sees and still be lit."""
 
+# Four places on a slanted square: they soften an edge that runs down as well as one that runs across.
 _TAPS = ((-0.25, -0.75), (0.75, -0.25), (0.25, 0.75), (-0.75, 0.25))
 
 

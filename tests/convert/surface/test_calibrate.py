@@ -78,17 +78,17 @@ def test_flat_work_gives_the_scale_of_the_beads_themselves():
 
 
 @pytest.mark.parametrize(
-    ("measured", "levels", "sentence"),
+    ("measured", "levels", "named"),
     [
-        (SampleMeasures(), LEVELS, "nothing was measured"),
-        (SampleMeasures(length_mm=250.0), LEVELS, "measured length of 250 mm is far"),
-        (SampleMeasures(width_mm=1.4), LEVELS, "measured width of 1.4 mm is far"),
-        (SampleMeasures(dome_mm=50.0), LEVELS, "measured dome of 50 mm is far"),
-        (SampleMeasures(dome_mm=5.0), LEVELS * 0, "has no domes"),
+        (SampleMeasures(), LEVELS, "--measured-length, --measured-width or --measured-dome"),
+        (SampleMeasures(length_mm=250.0), LEVELS, "length of 250 mm"),
+        (SampleMeasures(width_mm=1.4), LEVELS, "width of 1.4 mm"),
+        (SampleMeasures(dome_mm=50.0), LEVELS, "dome of 50 mm"),
+        (SampleMeasures(dome_mm=5.0), LEVELS * 0, "--measured-dome"),
     ],
 )
-def test_slips_are_told(measured, levels, sentence):
-    with pytest.raises(BadChoiceError, match=sentence):
+def test_slips_are_told(measured, levels, named):
+    with pytest.raises(BadChoiceError, match=named):
         fit_to_sample(GRID, LADDER, levels, measured, sample="cuff")
 
 
@@ -98,7 +98,7 @@ def test_slips_are_told(measured, levels, sentence):
     st.floats(1e-4, 1.0),
     st.text(st.characters(min_codepoint=32, exclude_categories=["C", "Zl", "Zp", "Zs"]), min_size=1, max_size=20),
 )
-def test_a_ladder_file_is_read_back_as_it_was_written(diameters, bending, sample):
+def test_a_file_of_bead_sizes_is_read_back_as_it_was_written(diameters, bending, sample):
     sizes = tuple(BeadSize(f"round {place}/0", 0.8 * d, d, d / 3, 20) for place, d in enumerate(diameters, start=1))
     for bead_sizes in (BeadSizes(sizes), BeadSizes(sizes, Gauge(sample, bending))):
         assert parse_bead_sizes(bead_sizes_toml(bead_sizes)) == bead_sizes

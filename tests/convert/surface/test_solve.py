@@ -9,7 +9,7 @@ from convert.surface import continuation, solve
 from convert.surface.lbfgs import ASK_EVERY
 from convert.surface.measure import extent_mm, read_figures, strain
 from convert.surface.overlap import OVERLAP, find_overlaps
-from convert.surface.solve import MOST_BEADS, solve_surface
+from convert.surface.solve import MOST_BEADS, MOST_NARROW, solve_surface
 from convert.surface.stitch_problems import find_overlapping
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
@@ -216,15 +216,15 @@ def test_a_run_cut_short_is_no_prediction(monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("grid", "wrist_mm", "words"),
+    ("grid", "wrist_mm", "figure"),
     [
-        (Grid(9, 300), 160.0, "more than once"),
-        (Grid(9, 20), 0.0, "above zero"),
-        (Grid(9, 20), float("nan"), "above zero"),
-        (Grid(100, 2 * MOST_BEADS // 100 + 2), None, f"too many .* give at most {MOST_BEADS:,}"),
-        (Grid(7, 28_600), None, "too many for a predicted surface so narrow; give at most 100,000"),
+        (Grid(9, 300), 160.0, "160 mm"),
+        (Grid(9, 20), 0.0, "0 mm"),
+        (Grid(9, 20), float("nan"), "nan mm"),
+        (Grid(100, 2 * MOST_BEADS // 100 + 2), None, f"{MOST_BEADS:,}"),
+        (Grid(7, 28_600), None, f"{MOST_NARROW:,}"),
     ],
 )
-def test_what_cannot_be_solved_is_refused(grid, wrist_mm, words):
-    with pytest.raises(BadChoiceError, match=words):
+def test_what_cannot_be_solved_is_refused_and_the_figure_named(grid, wrist_mm, figure):
+    with pytest.raises(BadChoiceError, match=figure):
         solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int), wrist_mm=wrist_mm)
