@@ -1,10 +1,13 @@
-"""Names for the arrays that functions take and give, by what they hold; their shapes stand in the docstrings."""
+"""What arrays are called in annotations, once."""
+
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
 Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+Floats32 = NDArray[np.float32]
 Bools = NDArray[np.bool_]
 Bytes = NDArray[np.uint8]
+Array = NDArray[Any]

@@ -212,7 +212,7 @@ def _mix(one: _Change, other: _Change, share: float) -> _Change:
 
 
 def _apply(bead_sizes: BeadSizes, change: _Change, gauge: Gauge) -> BeadSizes:
-    sizes = tuple(_apply_to_size(size, bead_sizes.base, change) for size in bead_sizes.sizes)
+    sizes = tuple(_apply_to_size(size, bead_sizes.flat, change) for size in bead_sizes.sizes)
     return BeadSizes(sizes, gauge)
 
 

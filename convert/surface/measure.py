@@ -75,7 +75,7 @@ def read_figures(surface: Surface) -> SurfaceFigures:
             "make the raised areas smaller, or leave the surface out"
         )
     width, length = extent_mm(surface)
-    base = surface.bead_sizes.base
+    base = surface.bead_sizes.flat
     flat_width, flat_length = surface.grid.extent_mm(base.length_mm, base.diameter_mm)
     return SurfaceFigures(find_domes(surface), length, width, flat_length, flat_width)
 

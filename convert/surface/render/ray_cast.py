@@ -7,7 +7,7 @@ import numpy as np
 
 from convert.surface.render.camera import Camera, reach_mm
 from convert.surface.render.solids import Solids
-from shared.arrays import Floats, Ints, Singles
+from shared.arrays import Floats, Floats32, Ints
 
 SAMPLES = 300_000
 """Rays tried at a time: few enough to stay in the cache."""
@@ -87,7 +87,7 @@ def _met(shapes: Floats, places: Floats, axes: Floats, camera: Camera) -> tuple[
     return pixel, depth[number, down, across] + places[number, 2], number
 
 
-def _depth(x: Singles, y: Singles, axes: Singles, shape: Singles) -> Singles:
+def _depth(x: Floats32, y: Floats32, axes: Floats32, shape: Floats32) -> Floats32:
     """Return how far before its centre each solid is met, minus infinity where it is not, shape (solids, down, across).
 
     Parameters

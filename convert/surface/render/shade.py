@@ -6,7 +6,7 @@ from convert.surface.render.camera import Camera
 from convert.surface.render.ray_cast import Seen
 from convert.surface.render.shadow_maps import Light
 from convert.surface.render.solids import Solids
-from shared.arrays import Bools, Floats, Ints, Singles
+from shared.arrays import Bools, Floats, Floats32, Ints
 
 LIFT_MM = 0.12
 """A point is moved out of its own bead by so much before its shadow is looked up."""
@@ -30,7 +30,7 @@ SHARPNESS = 50
 
 def shade(
     seen: Seen, solids: Solids, camera: Camera, lights: tuple[Light, ...], *, ground_mm: float | None, paper: Floats
-) -> Singles:
+) -> Floats32:
     """Return the linear light of every pixel, shape (height, width, 3).
 
     Shadows fall on a table at ``ground_mm``, if there is one; ``paper`` is the linear sRGB of it, and of the space
@@ -47,7 +47,7 @@ def shade(
     return picture
 
 
-def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -> Singles:
+def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -> Floats32:
     """Return how much of all light reaches the table in each pixel, 0 to 1."""
     from scipy.ndimage import gaussian_filter
 
@@ -68,7 +68,7 @@ def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -
     return _between(_between(1 - kept * (1 - softened), camera.height).T, camera.width).T
 
 
-def _between(coarse: Singles, count: int) -> Singles:
+def _between(coarse: Floats32, count: int) -> Floats32:
     """Fill in rows between rows that are `STRIDE` apart."""
     whole, rest = np.divmod(np.arange(count), STRIDE)
     part = (rest / STRIDE).astype(np.float32)[:, None]
@@ -77,7 +77,7 @@ def _between(coarse: Singles, count: int) -> Singles:
 
 def _bead_light(
     seen: Seen, solids: Solids, camera: Camera, lights: tuple[Light, ...], part: tuple[Ints, Ints]
-) -> Singles:
+) -> Floats32:
     number = seen.solid[part]
     places = np.stack([camera.across_mm(part[1]), camera.upward_mm(part[0]), seen.near_mm[part]])
     points = camera.axes.T @ places
@@ -103,7 +103,7 @@ def _bead_light(
     return np.asarray((np.where(hole, np.float32(0.25), np.float32(1)) * colour).T)
 
 
-def _surface(offset: Singles, axis: Singles, shape: Singles) -> tuple[Singles, Bools]:
+def _surface(offset: Floats32, axis: Floats32, shape: Floats32) -> tuple[Floats32, Bools]:
     """Return which way the surface faces, shape (3, points), edges of cylinders rounded, and where the hole is."""
     half, radius, swell, hole = shape
     along = _dot(offset, axis)
@@ -118,5 +118,5 @@ def _surface(offset: Singles, axis: Singles, shape: Singles) -> tuple[Singles, B
     return normal, at_end & (_dot(out, out) < hole**2)
 
 
-def _dot(one: Singles, other: Singles) -> Singles:
+def _dot(one: Floats32, other: Floats32) -> Floats32:
     return np.asarray(one[0] * other[0] + one[1] * other[1] + one[2] * other[2])

@@ -11,7 +11,7 @@ import numpy as np
 from convert.surface.render.camera import Camera, camera_axes, frame_solids
 from convert.surface.render.ray_cast import cast_rays
 from convert.surface.render.solids import Solids
-from shared.arrays import Floats, Singles
+from shared.arrays import Floats, Floats32
 
 LAMP = (-0.62, 0.75, 0.1)
 """Towards the lamp: to the right on the page, up from it, and down the page."""
@@ -51,9 +51,9 @@ class Light:
     towards: Floats
     power: float
     camera: Camera
-    near_mm: Singles
+    near_mm: Floats32
 
-    def reaches(self, points_mm: Singles, *, soft: bool) -> Singles:
+    def reaches(self, points_mm: Floats32, *, soft: bool) -> Floats32:
         """Return 1 where a point is lit and 0 where it is in shadow, shape (points,); soft: a mean of four places."""
         x, y, near = self.camera.seen(points_mm)
         near_mm, lit = self.near_mm.ravel(), np.zeros(len(near), np.float32)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from convert.surface.overlap import hole_axes
 from convert.surface.support import Wrist
 from convert.surface.surface import Surface
-from shared.arrays import Bools, Floats, Singles
+from shared.arrays import Bools, Floats, Floats32
 from shared.beads import BeadSize
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design
@@ -104,9 +104,9 @@ EDGE = 0.12
 class Mesh(NamedTuple):
     """Triangles, seen from outside in counter-clockwise order."""
 
-    points_mm: Singles
+    points_mm: Floats32
     """Shape (points, 3); the hole along the first axis, the middle at 0."""
-    normals: Singles
+    normals: Floats32
     """Shape (points, 3), length 1."""
     triangles: NDArray[np.uint16]
     """Shape (triangles, 3)."""
@@ -152,7 +152,7 @@ def _turned(profile: Floats) -> Mesh:
     angle = 2 * np.pi * np.arange(AROUND) / AROUND
     wheel = np.stack([np.cos(angle), np.sin(angle)], axis=1)
 
-    def spun(pair: Floats) -> Singles:
+    def spun(pair: Floats) -> Floats32:
         along = np.broadcast_to(pair[:, None, :1], (len(pair), AROUND, 1))
         return np.concatenate([along, pair[:, None, 1:] * wheel], axis=2).reshape(-1, 3).astype(np.float32)
 

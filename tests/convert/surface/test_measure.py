@@ -9,7 +9,7 @@ from strategies import LADDER, grids
 
 from convert.image.decode import Source
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from convert.surface.measure import (
     angle_defects,
     extent_mm,
@@ -115,7 +115,9 @@ def test_trade_facts_of_peyote():
 def test_domes_of_a_sample_make_no_strip_longer_either():
     # The same trade fact on raised areas of a height map, near an edge.
     maps = Source("map", (SAMPLES / "shoreline-heights.png").read_bytes())
-    design = convert(Source("drawing", (SAMPLES / "shoreline.png").read_bytes()), maps, Options(columns=21)).design
+    design = make_pattern(
+        Source("drawing", (SAMPLES / "shoreline.png").read_bytes()), maps, Options(columns=21), surface=False
+    ).design
     found = read_figures(solve_surface(design.grid, design.bead_sizes, design.levels))
     assert found.domes
     assert found.length_mm < found.flat_length_mm
