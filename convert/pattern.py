@@ -24,7 +24,7 @@ from shared.design import Design
 
 if TYPE_CHECKING:
     from convert.documents.colour_review.review import Review
-    from convert.surface.predict import Prediction
+    from convert.surface.prediction import Prediction
 
 
 class Pattern(NamedTuple):

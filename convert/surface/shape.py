@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from convert.layout.repeat import Layout
 from convert.progress import Progress, silent
 from convert.relief.height_map import Relief
-from convert.surface.quick import Known, quickly_predicted
+from convert.surface.prediction import Known, predict_if_small
 from shared.beads import BeadSizes
 
 
@@ -18,4 +18,4 @@ def predict_shape(
     _: ShapeChoices, layout: Layout, bead_sizes: BeadSizes, relief: Relief, *, progress: Progress = silent
 ) -> Known:
     """Predict how the work lies, where that is soon known."""
-    return quickly_predicted(layout.grid, bead_sizes, relief.levels, progress=progress)
+    return predict_if_small(layout.grid, bead_sizes, relief.levels, progress=progress)
