@@ -12,7 +12,7 @@ from convert.layout.repeat import lay_out
 from convert.memo import Stage
 from convert.relief.choices import ReliefChoices
 from convert.relief.height_map import raise_beads
-from convert.surface.shape import ShapeChoices, predict_shape
+from convert.surface.prediction import ShapeChoices, predict_shape
 
 
 def _sizes_of_beads(choices: PaletteChoices) -> tuple[str, ...]:

@@ -1,12 +1,14 @@
 """The prediction of a shape: a surface that came to rest, and what can be read off it.
 
 It depends on the sizes of the beads, on where they lie and on what the work lies on; colours are no part of it. The
-solver is loaded where it is called: flat work needs none.
-"""
+solver is loaded where it is called: flat work needs none."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from convert.layout.repeat import Layout
 from convert.progress import Progress, silent
+from convert.relief.height_map import Relief
 from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.errors import BadChoiceError
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from convert.surface.measure import SurfaceFigures
     from convert.surface.stitch_problems import StitchProblem
     from convert.surface.surface import Surface
+
 
 MOST_BEADS = 25_000
 """For outputs that tell of a shape in passing larger works are left out: it would take longer than all the rest."""
@@ -98,3 +101,15 @@ def predict_if_small(grid: Grid, bead_sizes: BeadSizes, levels: Ints, *, progres
         return Known(predict(grid, bead_sizes, levels, progress=progress), "")
     except BadChoiceError as error:
         return Known(None, str(error))
+
+
+@dataclass(frozen=True)
+class ShapeChoices:
+    """Nothing yet: the work lies on a table, and bends as its bead sizes say."""
+
+
+def predict_shape(
+    _: ShapeChoices, layout: Layout, bead_sizes: BeadSizes, relief: Relief, *, progress: Progress = silent
+) -> Known:
+    """Predict how the work lies, where that is soon known."""
+    return predict_if_small(layout.grid, bead_sizes, relief.levels, progress=progress)
