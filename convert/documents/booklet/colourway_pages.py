@@ -52,7 +52,7 @@ def colourway_pictures(
     design: Design, others: Sequence[Design], ink: Ink
 ) -> tuple[list[dict[str, Any]], dict[str, bytes]]:
     """Return what the pages say of each colourway, and the pictures; black ink has none."""
-    from convert.documents.colour_review.painted import painted_chart, plan_chart
+    from convert.chart.small_chart import paint_chart, plan_chart
 
     shown: list[dict[str, Any]] = []
     pictures: dict[str, bytes] = {}
@@ -61,7 +61,7 @@ def colourway_pictures(
         name = f"way{place}.png"
         entry: dict[str, Any] = {"number": place, "title": direction.title, "picture": None}
         if ink == "colour":
-            pixels = painted_chart(plan, direction.cells, [bead.srgb for bead in direction.beads], PAPER)
+            pixels = paint_chart(plan, direction.cells, [bead.srgb for bead in direction.beads], PAPER)
             pictures[name] = png_bytes(pixels, dots_per_inch=150)
             names = ", ".join(dict.fromkeys(bead.name for bead in direction.beads))
             size = {"width": pixels.shape[1], "height": pixels.shape[0]}

@@ -44,20 +44,20 @@ class _Item(NamedTuple):
     suggested: bool
 
 
-def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str:
+def review_page(review: Review, *, next_to: Colours, spare_percent: float) -> str:
     """Write the page.
 
     Parameters
     ----------
     review
         What it shows.
-    beside
-        The number of colours shown beside the suggested one, if it is among the choices; else its neighbour.
+    next_to
+        The number of colours shown next to the suggested one, if it is among the choices; else its neighbour.
     spare_percent
         What the weights hold above the count.
     """
     design = review.suggested.design
-    sides = (review.knee.k, _other_side(review, beside))
+    sides = (review.knee.k, _other_side(review, next_to))
     known = any(choice.figures.packs is not None for choice in review.choices)
     return rendered(
         "convert.documents.colour_review",
@@ -91,11 +91,11 @@ def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str
     )
 
 
-def _other_side(review: Review, beside: Colours) -> int:
+def _other_side(review: Review, next_to: Colours) -> int:
     numbers = [choice.figures.k for choice in review.choices]
     place = numbers.index(review.knee.k)
-    if beside != "auto" and beside in numbers and beside != review.knee.k:
-        return beside
+    if next_to != "auto" and next_to in numbers and next_to != review.knee.k:
+        return next_to
     return numbers[place - 1] if place else numbers[min(1, len(numbers) - 1)]
 
 

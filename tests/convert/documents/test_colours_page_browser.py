@@ -34,7 +34,7 @@ def domed():
 def server(domed, tmp_path_factory):
     """Serve the page; return its address and the paths that were asked for."""
     folder = tmp_path_factory.mktemp("served")
-    (folder / "colours.html").write_text(review_page(domed, beside=3, spare_percent=10), "utf-8")
+    (folder / "colours.html").write_text(review_page(domed, next_to=3, spare_percent=10), "utf-8")
     with served(folder) as (address, asked):
         yield f"{address}/colours.html", asked
 

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 from review_inputs import domed_review
 
+from convert.colouring.colour_count import Spread
 from convert.colouring.sweep import Candidate, different
+from convert.documents.colour_review.curve import curve_of
 from convert.documents.colour_review.figures import figures_of
 from convert.documents.colour_review.words import UNKNOWN, figure_words, figures_table, money
 from convert.shopping.packs import Pack
@@ -42,7 +44,7 @@ def test_figures_agree_with_the_shopping_list(review):
         assert figures.to_buy == len(lines)
         assert figures.colours == len(by_letter) == figures.k
         assert figures.rarest_bead.beads == min(count for _, count, _ in lines)
-        assert (figures.rarest_bead.key, figures.rarest_bead.beads) in {(key, count) for key, count, _ in lines}
+        assert (figures.rarest_bead.kind, figures.rarest_bead.beads) in {(key, count) for key, count, _ in lines}
         assert (figures.rarest_colour.kind, figures.rarest_colour.beads) == min(by_letter.items(), key=lambda i: i[1])
         assert Fraction(figures.grams) == sum(grams for _, _, grams in lines)
 
@@ -100,3 +102,21 @@ def test_numbers_that_change_nothing_are_left_out(review):
     choices = [candidate_of(choice) for choice in review.choices]
     again = choices[-1]._replace(k=9)
     assert [candidate.k for candidate in different([*choices, again])] == [candidate.k for candidate in choices]
+
+
+def test_the_curve_lies_where_its_axes_say():
+    spreads = [Spread(2, 12.0, 30.0), Spread(3, 6.0, 15.0), Spread(4, 3.0, 7.5)]
+    curve = curve_of(spreads, 3, width=200.0, height=60.0)
+    zero, top = curve.up[0], curve.up[-1]
+    assert (zero.text, zero.at) == ("0", 60.0)
+    per_unit = (zero.at - top.at) / int(top.text)
+    heights = [(zero.at - y) / per_unit for _, y in curve.mean + curve.p95]
+    assert heights == pytest.approx([12.0, 6.0, 3.0, 30.0, 15.0, 7.5])
+    assert [x for x, _ in curve.mean] == [0.0, 100.0, 200.0] == [tick.at for tick in curve.across]
+    assert curve.knee == 1
+
+
+def test_one_number_alone_makes_a_curve():
+    curve = curve_of([Spread(5, 0.0, 0.0)], 5, width=200.0, height=60.0)
+    assert np.isfinite(curve.mean).all()
+    assert [tick.text for tick in curve.across] == ["5"]

@@ -67,7 +67,7 @@ def plan_chart(design: Design) -> ChartPlan:
     return ChartPlan(shown, edges)
 
 
-def painted_chart(plan: ChartPlan, colour_of_bead: Ints, colours: Sequence[str], paper: str) -> Bytes:
+def paint_chart(plan: ChartPlan, colour_of_bead: Ints, colours: Sequence[str], paper: str) -> Bytes:
     """Paint a chart.
 
     Parameters
