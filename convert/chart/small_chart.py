@@ -58,7 +58,7 @@ def plan_chart(design: Design) -> ChartPlan:
     shown = _flat(design, column, half_row)
     for level in range(1, len(design.bead_sizes.sizes)):
         _lay_over(shown, design, level, column, half_row)
-    shown = _thinned(shown)
+    shown = _thin_out(shown)
     edges = np.zeros(shown.shape, dtype=np.bool_)
     if min(column, 2 * half_row) >= 4 * FINER:
         edges[:, :-1] |= shown[:, :-1] != shown[:, 1:]
@@ -138,7 +138,7 @@ def _lay_over(shown: Ints, design: Design, level: int, column: int, half_row: in
     shown[rows[kept], columns[kept]] = np.broadcast_to(beads[:, None], rows.shape)[kept]
 
 
-def _thinned(shown: Ints) -> Ints:
+def _thin_out(shown: Ints) -> Ints:
     """Leave out samples of a work so large that even one for each bead is too many."""
     every = int(sqrt(shown.size / (4 * FINER**2 * MOST_PIXELS))) + 1
     thin = shown[::every, ::every]

@@ -16,11 +16,11 @@ END = "End of the word rows."
 
 SECTION = "Word rows"
 OPENING = (
-    "Tick a row when it is done. The arrow and the sign < or > show which way the needle goes; then comes the number "
-    "of beads in the row, and after the colon how many of which key, in the order in which the needle takes them."
+    "Tick a row when it is done. The arrow and the sign < or > show where the needle goes; then comes the number "
+    "of beads in the row, and after the colon how many of which kind, in the order in which the needle takes them."
 )
-HEADER = "done way row, way, beads in it: how many of which key"
-LATER = "The later rounds, as row numbers:"
+HEADER = "done needle row, direction, beads in it: how many of which kind"
+LATER = "The later repeats, as row numbers:"
 
 _MOST_LINES = 12
 _PART = re.compile(
@@ -32,9 +32,9 @@ _ROW = re.compile(r"[0-9]+( ?\+ ?[0-9]+)? ?[<>] ?[0-9]* ?:[^#]*[,;]")
 _BROKEN = re.compile(r"(bead\b.*=|#)", re.IGNORECASE)
 _MORE_RUNS = re.compile(r"([0-9]* ?[A-Za-z]+[0-9]* ?, ?)*([0-9]* ?[A-Za-z]+[0-9]* ?)?(; ?(odd-count turn)?)?")
 _FOOT = re.compile(r"(?:.* \N{MIDDLE DOT} )?page [0-9]+ of [0-9]+")
-_HEADING = re.compile("Beads|Rows|Foundation|Repeat|Last rows")
+_HEADING = re.compile("Beads|Rows|First rows|Repeat|Last rows")
 _WORK = re.compile(
-    r"Work these rows [0-9]+ times(, then some of them once more)?, and tick each round here\."
+    r"Work these rows [0-9]+ times(, then some of them once more)?, and tick each repeat here\."
     r"|Check: [^.]*(\.[^.]+)*\."
 )
 _TALLY = re.compile(r"([0-9]+ rows [0-9]+ to [0-9]+(: only [0-9]+ to [0-9]+)? ?)+")

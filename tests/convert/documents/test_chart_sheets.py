@@ -14,9 +14,9 @@ from convert.chart.row_numbers import Part
 from convert.chart.scene import chart_scene
 from convert.chart.shapes import Text, extent_of, union
 from convert.chart.svg import chart_svg
-from convert.documents.booklet import sheets
+from convert.documents.booklet import chart_sheets as sheets
+from convert.documents.booklet.chart_sheets import COLUMNS_AGAIN, ROWS_AGAIN, cut_chart
 from convert.documents.booklet.layout import layout_for
-from convert.documents.booklet.sheets import COLUMNS_AGAIN, ROWS_AGAIN, cut_chart
 from convert.rows.find_repeat import find_repeat
 from shared.errors import BadChoiceError
 
@@ -46,7 +46,7 @@ def test_every_bead_is_on_a_sheet_and_large_enough(design, paper, large_print):
         shown[np.ix_(list(set(rows) - set(sheet.again)), list(set(columns) - set(sheet.columns_again)))] += 1
         box = part_extent(design, sheet.part)
         assert box.width * cut.enlargement <= layout.line_mm + 1e-6
-        key = cut.table.height_mm(sheet.keys)
+        key = cut.kind_list.height_mm(sheet.kinds)
         assert box.height * cut.enlargement + key <= layout.column_mm
         assert len(sheet.again) in (0, ROWS_AGAIN)
         assert len(sheet.columns_again) in (0, COLUMNS_AGAIN)
@@ -168,12 +168,12 @@ def test_beads_too_large_for_the_paper_are_refused():
 def test_where_names_leave_no_room_the_key_has_letters_alone():
     design, layout = random_design(131, 90, kinds=40), layout_for("a4", large_print=True)
     cut = cut_chart(design, layout)
-    assert not any(cut.table.words)
-    assert cut.table.note
+    assert not any(cut.kind_list.words)
+    assert cut.kind_list.note
     for sheet in cut.sheets:
-        assert set(sheet.keys) == set(range(40))
+        assert set(sheet.kinds) == set(range(40))
         height = part_extent(design, sheet.part).height * cut.enlargement
-        assert height + cut.table.height_mm(sheet.keys) <= layout.column_mm
+        assert height + cut.kind_list.height_mm(sheet.kinds) <= layout.column_mm
 
 
 def test_more_keys_than_any_page_holds_are_refused():

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import LADDER, designs
 
-from convert.documents.booklet.row_list import row_parts
+from convert.documents.booklet.row_pages import row_parts
 from convert.rows.parser import parse_rows
 from convert.rows.writer import rows_text
 
@@ -44,14 +44,14 @@ def test_a_work_with_a_repeat_comes_back(first_rows, period, more, end, columns)
 def test_the_repeat_is_told_once():
     """Trade fact (common practice, no source): after 3 rows and a repeat of 16, row 20 is row 4."""
     parts = row_parts(repeated_design(first_rows=3, period=16, rows=67))
-    assert [part.name for part in parts] == ["Foundation", "Repeat"]
+    assert [part.name for part in parts] == ["First rows", "Repeat"]
     assert [entry.first for entry in parts[1].rows] == list(range(4, 20))
     assert parts[1].refers == ("20-67 = 4-19",)
-    assert [(one.first, one.last) for one in parts[1].rounds] == [(4, 19), (20, 35), (36, 51), (52, 67)]
+    assert [(one.first, one.last) for one in parts[1].repeats] == [(4, 19), (20, 35), (36, 51), (52, 67)]
 
 
 @pytest.mark.parametrize("kind", ["odd", "two-drop"])
 def test_work_without_a_repeat_is_told_in_full(kind):
     (part,) = row_parts(KINDS[kind]())
-    assert part.rounds == part.refers == ()
+    assert part.repeats == part.refers == ()
     assert len(part.rows) == KINDS[kind]().grid.rows - 1

@@ -10,8 +10,8 @@ from review_inputs import domed_review
 
 from convert.colouring.colour_count import Spread
 from convert.colouring.sweep import Candidate, different
-from convert.documents.colour_review.curve import curve_of
-from convert.documents.colour_review.figures import figures_of
+from convert.documents.colour_review.page import curve_of
+from convert.documents.colour_review.review import figures_of
 from convert.documents.colour_review.words import UNKNOWN, figure_words, figures_table, money
 from convert.shopping.packs import Pack
 from convert.shopping.shopping import beads_csv, shopping_list

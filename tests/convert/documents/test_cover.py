@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from strategies import LADDER, bead_of
 
-from convert.documents.booklet.difficulty import changes_in_a_row, difficulty
+from convert.documents.booklet.cover import changes_per_row, rate_difficulty
 from shared.design import Design
 from shared.grid import Grid
 
@@ -31,16 +31,16 @@ PLAIN = [(0, 0), (1, 0)]
 )
 def test_points(columns, cell_of, kinds, points):
     """Worked out by hand from the rule: sizes (0 to 2), changes from 2 and from 5, odd-count turn."""
-    assert difficulty(design_of(columns, 20, cell_of, kinds)).points == points
+    assert rate_difficulty(design_of(columns, 20, cell_of, kinds)).points == points
 
 
 def test_changes_are_counted_within_rows_only():
     """Rows 3 and 4 are all of one kind each, the strand alternates over its ten columns: 9 changes in three entries."""
     design = design_of(10, 4, lambda row, column: (column if row < 3 else row) % 2, PLAIN)
-    assert changes_in_a_row(design) == pytest.approx(9 / 3)
+    assert changes_per_row(design) == pytest.approx(9 / 3)
 
 
 def test_the_words_follow_the_points():
-    assert difficulty(design_of(10, 20, lambda *_: 0, PLAIN)).suits == "a first piece"
+    assert rate_difficulty(design_of(10, 20, lambda *_: 0, PLAIN)).suits == "a first piece"
     hard = design_of(25, 20, lambda row, column: (column + row) % 6 // 2, [(0, 0), (0, 1), (0, 2)])
-    assert difficulty(hard).suits == "an experienced hand"
+    assert rate_difficulty(hard).suits == "an experienced hand"

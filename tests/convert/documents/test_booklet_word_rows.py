@@ -8,13 +8,12 @@ from booklets import KINDS, pdf_of, random_design, text_of
 from strategies import LADDER
 
 from convert.documents.booklet.booklet import booklet_pdf
-from convert.documents.booklet.choices import Choices
-from convert.documents.booklet.studio import Studio
+from convert.documents.booklet.choices import BookletChoices, Studio
 from convert.rows.parser import parse_rows
 
 pytestmark = pytest.mark.outside
 
-HEADER = "row, way, beads in it"
+HEADER = "row, direction, beads in it"
 ROW = re.compile(r"^([0-9]+)(?:\+[0-9]+)?\s[<>]\s[0-9]+:")
 
 
@@ -120,7 +119,7 @@ def test_words_are_copied_in_the_order_in_which_they_are_read(tmp_path):
 
 def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
     design = random_design(1400, 3, kinds=6)
-    pages = text_of(booklet_pdf(design, Choices(large_print=True)), tmp_path)
+    pages = text_of(booklet_pdf(design, BookletChoices(large_print=True)), tmp_path)
     assert (parse_rows("\n".join(pages), LADDER).cells == design.cells).all()
 
 
@@ -129,7 +128,7 @@ def test_no_page_of_large_print_has_a_lone_paragraph(rows, tmp_path):
     """Of so many rows that the last page of word rows is full, or nearly."""
     design = random_design(61, rows, kinds=3) if rows == 12 else random_design(9, rows)
     others = [replace(design, title="Dusk")] if rows == 12 else []
-    choices = Choices(large_print=True, paper="a4" if others else "letter")
+    choices = BookletChoices(large_print=True, paper="a4" if others else "letter")
     for page in text_of(booklet_pdf(design, choices, colourways=others), tmp_path):
         assert len([line for line in page.splitlines() if line.strip()]) > 5, page
 
@@ -137,7 +136,7 @@ def test_no_page_of_large_print_has_a_lone_paragraph(rows, tmp_path):
 def test_a_word_of_the_terms_longer_than_a_line_stays_on_the_page_and_one_word(tmp_path):
     word = "tide" * 300
     studio = Studio("Bay Studio", (), (word,))
-    pages = text_of(booklet_pdf(KINDS["odd"](), Choices(studio=studio, large_print=True)), tmp_path)
+    pages = text_of(booklet_pdf(KINDS["odd"](), BookletChoices(studio=studio, large_print=True)), tmp_path)
     lines = [line for page in pages for line in page.splitlines() if re.fullmatch("[tide]{4,}", line)]
     assert "".join(lines) == word
     assert max(map(len, lines)) < 80

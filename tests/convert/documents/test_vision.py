@@ -6,8 +6,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from convert.documents.colour_review.confusable import TOO_CLOSE, confusable_pairs
-from convert.documents.colour_review.vision import DEFICIENT, FULL, VISIONS, seen_codes, seen_linear
+from convert.documents.colour_review.vision import (
+    DEFICIENT,
+    FULL,
+    TOO_CLOSE,
+    VISIONS,
+    confusable_pairs,
+    seen_codes,
+    seen_linear,
+)
 from shared.beads import default_bead_sizes
 from shared.colour import hex_from_codes, lab_from_codes
 from shared.design import Bead, Design, letters

@@ -10,8 +10,7 @@ import pytest
 from booklets import KINDS, pdf_of, random_design
 
 from convert.documents.booklet.booklet import booklet_pdf
-from convert.documents.booklet.choices import Choices
-from convert.documents.booklet.studio import Studio
+from convert.documents.booklet.choices import BookletChoices, Studio
 
 STUDIO = Studio("Ása Møller-Καρρά", ("asa@example.org",), ("Stitch it for yourself.", "Do not copy it."))
 
@@ -89,7 +88,7 @@ def test_the_pages_have_the_size_of_the_paper(paper, size):
 
 
 def test_the_same_input_gives_the_same_bytes():
-    design, choices = KINDS["repeat"](), Choices()
+    design, choices = KINDS["repeat"](), BookletChoices()
     assert booklet_pdf(design, choices) == booklet_pdf(design, choices)
 
 
@@ -97,7 +96,7 @@ def test_nothing_is_said_of_the_designer_but_what_she_says():
     design = KINDS["odd"]()
     with opened(pdf_of("odd")) as pdf:
         assert "/Author" not in pdf.docinfo
-    with opened(booklet_pdf(design, Choices(studio=STUDIO))) as pdf:
+    with opened(booklet_pdf(design, BookletChoices(studio=STUDIO))) as pdf:
         assert str(pdf.docinfo["/Author"]) == STUDIO.name
 
 
@@ -142,7 +141,7 @@ def test_usual_print_is_smaller():
 
 def test_names_with_markup_stay_text():
     design = random_design(6, 8, kinds=2, title="*Tide* #pagebreak() $x$ <tag> @ref", name="#image(x) _sea_")
-    with opened(booklet_pdf(design, Choices())) as pdf:
+    with opened(booklet_pdf(design, BookletChoices())) as pdf:
         assert str(pdf.docinfo["/Title"]) == design.title
 
 
@@ -161,5 +160,5 @@ def test_colourways_have_swatches_of_their_colours_in_colour_ink(ink):
     design = random_design(6, 8, kinds=2)
     first, *others = design.beads
     other = replace(design, title="Dusk", beads=(replace(first, srgb="#123456", name="dusk"), *others))
-    with opened(booklet_pdf(design, Choices(ink=ink), colourways=[other])) as pdf:
+    with opened(booklet_pdf(design, BookletChoices(ink=ink), colourways=[other])) as pdf:
         assert ((0x12, 0x34, 0x56) in colours_filled(pdf)) == (ink == "colour")

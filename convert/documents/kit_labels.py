@@ -2,11 +2,13 @@
 
 from typing import NamedTuple
 
-from convert.documents.html import part, rendered
-from convert.documents.kit_labels.paper import SHEETS, Paper, Sheet
+from convert.documents.html import read_part, render_page
+from convert.documents.paper import SHEETS, Paper, PaperSheet
 from convert.shopping.kits import Item
 from convert.shopping.packs import grams_text
 from shared.plural import counted
+
+_PACKAGE = "convert.documents"
 
 
 class _Label(NamedTuple):
@@ -35,9 +37,9 @@ def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
     sheet = SHEETS[paper]
     labels = _labels(tuple(item for item in items if item.bag))
     each = sheet.across * sheet.down
-    page = rendered(
-        "convert.documents.kit_labels",
-        "labels.html",
+    page = render_page(
+        _PACKAGE,
+        "kit_labels.html",
         style=_style(sheet),
         title=title,
         kits=items[0].works,
@@ -48,25 +50,17 @@ def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
 
 def _labels(items: tuple[Item, ...]) -> list[_Label]:
     return [
-        _Label(
-            kit,
-            item,
-            counted(item.bag, "bead"),
-            grams_text(item.bag_centigrams),
-            place,
-            len(items),
-        )
+        _Label(kit, item, counted(item.bag, "bead"), grams_text(item.bag_centigrams), place, len(items))
         for kit in range(1, items[0].works + 1)
         for place, item in enumerate(items, start=1)
     ]
 
 
-def _style(sheet: Sheet) -> str:
-    rules = part("convert.documents.kit_labels", "labels.css")
-    width, height = (
-        (sheet.width_mm - 2 * sheet.side_mm) / sheet.across,
-        (sheet.height_mm - 2 * sheet.top_mm) / sheet.down,
-    )
+def _style(sheet: PaperSheet) -> str:
+    """Fill the measures into the style sheet: the page's policy allows no style on an element."""
+    rules = read_part(_PACKAGE, "kit_labels.css")
+    width = (sheet.width_mm - 2 * sheet.side_mm) / sheet.across
+    height = (sheet.height_mm - 2 * sheet.top_mm) / sheet.down
     values = {"across": str(sheet.across), "width": f"{width:.2f}mm", "height": f"{height:.2f}mm"}
     values |= {"page-width": f"{sheet.width_mm:g}mm", "page-height": f"{sheet.height_mm:g}mm"}
     values |= {"side": f"{sheet.side_mm:g}mm", "top": f"{sheet.top_mm:g}mm"}

@@ -6,7 +6,8 @@ from typing import Any
 import numpy as np
 
 from convert.chart.png import png_bytes
-from convert.documents.booklet.figures import Table
+from convert.chart.small_chart import paint_chart, plan_chart
+from convert.documents.booklet.materials import WordTable
 from convert.options import Ink
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -26,46 +27,42 @@ def check_colourways(design: Design, others: Sequence[Design]) -> None:
         alike = other.grid == design.grid and np.array_equal(other.cells, design.cells)
         if not alike or _kinds(other) != _kinds(design):
             raise BadChoiceError(
-                f"'{other.title}' is no colourway of '{design.title}', for its rows or keys differ; "
+                f"'{other.title}' is no colourway of '{design.title}', for its rows or kinds differ; "
                 "give designs that differ in colours only, as hummock recolour makes them"
             )
 
 
-def colourway_table(design: Design, others: Sequence[Design]) -> Table:
-    """List the colour of each key in every colourway."""
-    heads = ("Key", "Size", *(f"{place}" for place in range(1, len(others) + 2)))
-    directions = [design, *others]
+def colourway_table(design: Design, others: Sequence[Design]) -> WordTable:
+    """List the colour of each kind in every colourway."""
+    every = [design, *others]
+    heads = ("Kind", "Size", *(f"{place}" for place in range(1, len(every) + 1)))
     rows = tuple(
-        (bead.kind, bead.size, *(direction.beads[place].name for direction in directions))
-        for place, bead in enumerate(design.beads)
+        (bead.kind, bead.size, *(one.beads[place].name for one in every)) for place, bead in enumerate(design.beads)
     )
-    return Table(heads, rows)
+    return WordTable(heads, rows)
 
 
 def colourway_shades(design: Design, others: Sequence[Design]) -> tuple[tuple[str, ...], ...]:
-    """Return the colour of each key in every colourway as ``#rrggbb``, key by key as in the table."""
-    directions = [design, *others]
-    return tuple(tuple(direction.beads[place].srgb for direction in directions) for place in range(len(design.beads)))
+    """Return the colour of each kind in every colourway as ``#rrggbb``, kind by kind as in the table."""
+    return tuple(tuple(one.beads[place].srgb for one in (design, *others)) for place in range(len(design.beads)))
 
 
 def colourway_pictures(
     design: Design, others: Sequence[Design], ink: Ink
 ) -> tuple[list[dict[str, Any]], dict[str, bytes]]:
     """Return what the pages say of each colourway, and the pictures; black ink has none."""
-    from convert.chart.small_chart import paint_chart, plan_chart
-
     shown: list[dict[str, Any]] = []
     pictures: dict[str, bytes] = {}
     plan = plan_chart(design)
-    for place, direction in enumerate([design, *others], start=1):
-        name = f"way{place}.png"
-        entry: dict[str, Any] = {"number": place, "title": direction.title, "picture": None}
+    for place, colourway in enumerate([design, *others], start=1):
+        name = f"colourway{place}.png"
+        entry: dict[str, Any] = {"number": place, "title": colourway.title, "picture": None}
         if ink == "colour":
-            pixels = paint_chart(plan, direction.cells, [bead.srgb for bead in direction.beads], PAPER)
+            pixels = paint_chart(plan, colourway.cells, [bead.srgb for bead in colourway.beads], PAPER)
             pictures[name] = png_bytes(pixels, dots_per_inch=150)
-            names = ", ".join(dict.fromkeys(bead.name for bead in direction.beads))
+            names = ", ".join(dict.fromkeys(bead.name for bead in colourway.beads))
             size = {"width": pixels.shape[1], "height": pixels.shape[0]}
-            entry["picture"] = {"file": name, "alt": f"Colourway {place}, {direction.title}: {names}", **size}
+            entry["picture"] = {"file": name, "alt": f"Colourway {place}, {colourway.title}: {names}", **size}
         shown.append(entry)
     return shown, pictures
 

@@ -5,9 +5,9 @@ import re
 import pytest
 from booklets import KINDS, random_design, repeated_design
 
-from convert.documents.booklet.choices import Choices
-from convert.documents.booklet.cover import shape_of
-from convert.documents.booklet.figures import size_table
+from convert.documents.booklet.choices import BookletChoices
+from convert.documents.booklet.cover import predict_finished
+from convert.documents.booklet.sizes import size_table
 from convert.rows.row import rows_of_work
 from convert.shopping.resize_design import Change, changed, plain_bead
 
@@ -18,7 +18,7 @@ CLASP_MM, EASE_MM = 20, 20
 
 
 def table_of(design):
-    return size_table(design, shape_of(design), Choices())
+    return size_table(design, predict_finished(design), BookletChoices())
 
 
 @pytest.mark.parametrize("period", [16, 60])
@@ -58,7 +58,6 @@ def test_plain_rows_are_told_with_their_bead_and_what_becomes_of_row_numbers(kin
     bead, notes = plain_bead(design), notes_of(design)
     assert f"Plain rows are all of {bead.kind} ({bead.name})" in notes
     assert "Row numbers in the chart and the word rows then count from the row after those put on first" in notes
-    assert "stitch a round" not in notes
     assert "left out" not in notes
 
 

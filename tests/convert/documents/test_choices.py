@@ -2,7 +2,7 @@
 
 import pytest
 
-from convert.documents.booklet.studio import Studio, parse_studio
+from convert.documents.booklet.choices import Studio, parse_studio
 from shared.errors import BadFileError
 
 
