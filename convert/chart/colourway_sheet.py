@@ -22,7 +22,7 @@ _MOST_LINES = 14
 _PROPORTION = 1.2
 
 
-class Card(NamedTuple):
+class ColourwayCard(NamedTuple):
     """A chart with words below it."""
 
     chart: Bytes
@@ -63,7 +63,7 @@ def colourway_sheet(designs: Sequence[tuple[str, Design]]) -> bytes:
     return png_bytes(canvas.pixels, dots_per_inch=150)
 
 
-def _card(chart: Bytes, width: float, heading: str, colours: str) -> Card:
+def _card(chart: Bytes, width: float, heading: str, colours: str) -> ColourwayCard:
     """Set heading and colours below a chart."""
     marks: list[Mark] = []
     y = 0.3 * _TEXT
@@ -73,10 +73,10 @@ def _card(chart: Bytes, width: float, heading: str, colours: str) -> Card:
     for line in wrap(colours, width, _WORDS, most_lines=_MOST_LINES):
         y += 1.35 * _WORDS
         marks.append(Text(0.0, y, line, _WORDS, INK))
-    return Card(chart, tuple(marks), len(chart) + y + 0.5 * _TEXT)
+    return ColourwayCard(chart, tuple(marks), len(chart) + y + 0.5 * _TEXT)
 
 
-def _place_cards(cards: list[Card], width: float, columns: int) -> CardPlaces:
+def _place_cards(cards: list[ColourwayCard], width: float, columns: int) -> CardPlaces:
     """Lay cards out row by row, each row as high as its highest."""
     corners: list[tuple[float, float]] = []
     y = 0.0
@@ -87,7 +87,7 @@ def _place_cards(cards: list[Card], width: float, columns: int) -> CardPlaces:
     return CardPlaces(tuple(corners), columns * (width + _GAP) - _GAP, y - _GAP)
 
 
-def _best_columns(cards: list[Card], width: float) -> int:
+def _best_columns(cards: list[ColourwayCard], width: float) -> int:
     """Return in how many columns the picture comes nearest to a sheet a little wider than high, with few gaps."""
 
     def fault(columns: int) -> float:

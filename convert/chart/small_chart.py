@@ -7,7 +7,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.bead_shapes import drawn_size_mm
+from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
 from convert.chart.inks import DARK, LIGHT, luminance, mixed
 from convert.chart.tiles import Bytes, rgba
 from shared.design import Design
@@ -22,7 +22,6 @@ MOST_PIXELS, MOST_WIDE, MOST_HIGH = 130_000, 480, 640
 LEAST_BEAD = 4
 """Pixels that a column is wide, though a long work grows higher by it, as long as `MOST_PIXELS` allows."""
 
-_DARKEST_WITH_DARK_OUTLINE = 0.09
 _OUTLINE = 0.45
 
 
@@ -79,7 +78,7 @@ def paint_chart(plan: ChartPlan, colour_of_bead: Ints, colours: Sequence[str], p
     colours
         As ``#rrggbb``.
     paper
-        What shows beside the beads, as ``#rrggbb``.
+        What shows next to the beads, as ``#rrggbb``.
 
     Returns
     -------
@@ -98,7 +97,7 @@ def paint_chart(plan: ChartPlan, colour_of_bead: Ints, colours: Sequence[str], p
 
 
 def _outline(colour: str) -> str:
-    return mixed(colour, DARK if luminance(colour) > _DARKEST_WITH_DARK_OUTLINE else LIGHT, _OUTLINE)
+    return mixed(colour, DARK if luminance(colour) > DARKEST_WITH_DARK_OUTLINE else LIGHT, _OUTLINE)
 
 
 def _slot_samples(design: Design) -> tuple[int, int]:

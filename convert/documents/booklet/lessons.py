@@ -62,8 +62,8 @@ def _reading(design: Design) -> Lesson:
     )
     words = (
         f"The work grows {direction} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows "
-        f"1 and 2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so on."
-        f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row."
+        f"1 and 2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so "
+        f"on.{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row."
         f"{_counting(grid)}"
     )
     return Lesson("How to read this pattern", words, ())

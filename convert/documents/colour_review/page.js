@@ -71,7 +71,8 @@
     canvas.dataset.k = k;
     const label = data.visions[chosen.vision];
     canvas.setAttribute("aria-label", `Chart in ${named(k)}, seen with: ${label}`);
-    const pen = canvas.getContext("2d");
+    // Drawn by the processor: emulated graphics take a second for as many small shapes.
+    const pen = canvas.getContext("2d", { willReadFrequently: true });
     for (const bead of inPaintingOrder) {
       const colour = colours[placeOf(choice.cells[bead])];
       if (levels[bead] === 0) paintFlat(pen, scale, places[bead], colour);

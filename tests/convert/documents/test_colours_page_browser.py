@@ -146,9 +146,8 @@ def test_the_curve_shows_the_same_figures(page, domed, cells_lab):
     assert shown == pytest.approx(expected, abs=0.02)
 
 
-@pytest.mark.parametrize(
-    ("side", "k", "word"), [("Left", 8, "full"), ("Right", 2, "protan"), ("Left", 2, "deutan"), ("Right", 8, "tritan")]
-)
+@pytest.mark.parametrize("word", ["full", "protan", "deutan", "tritan"])
+@pytest.mark.parametrize(("side", "k"), [("Left", 2), ("Right", 8)])
 def test_the_large_charts_show_each_bead_in_its_colour(page, domed, side, k, word):
     """Simulated colours by colour-science (Machado et al. 2009, severity 1), within one code."""
     look(page, word)

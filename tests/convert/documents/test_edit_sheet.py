@@ -167,7 +167,7 @@ def half_covered(picture):
     [
         (lambda p: p.resize((18, 26)), r"18 x 26 pixels where the sheet has 9 x 13 \(it was enlarged 2 times\)"),
         (lambda p: p.crop((0, 0, 9, 12)), "9 x 12 pixels where the sheet has 9 x 13"),
-        (smoothed, "colours .* at row 1 column"),
+        (smoothed, "colours .* at row 3 column 1, "),
         (rubbed_out, "no bead at row [56] column 4"),
         (half_covered, "half-transparent paint at row [56] column 4"),
         (lambda p: Image.new("I;16", p.size), "8-bit PNG"),
@@ -218,8 +218,14 @@ def test_a_size_that_breaks_the_size_step_rule_is_told_where():
         (lambda lines: lines[:-1], "12 .* 13"),
         (lambda lines: [lines[0], *lines[:0:-1]], r"begins with '25\+26' where 1\+2 belongs"),
         (lambda lines: [[*line, "D"] if n == 4 else line for n, line in enumerate(lines)], "line 5: has 10 cells"),
-        (lambda lines: [[c.replace("D6", "Q6") for c in line] for line in lines], "line 8, column 5: 'Q6' is no kind of this design; its colours are D, H"),
-        (lambda lines: [[c.replace("D6", "D7") for c in line] for line in lines], "line 8, column 5: 'D7' .* D, D11, D8, D6"),
+        (
+            lambda lines: [[c.replace("D6", "Q6") for c in line] for line in lines],
+            "line 8, column 5: 'Q6' is no kind of this design; its colours are D, H",
+        ),
+        (
+            lambda lines: [[c.replace("D6", "D7") for c in line] for line in lines],
+            "line 8, column 5: 'D7' .* D, D11, D8, D6",
+        ),
         (lambda lines: [[c.replace("D6", "") for c in line] for line in lines], "line 8, column 5: "),
     ],
 )
