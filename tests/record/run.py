@@ -14,7 +14,7 @@ from record.content import NAMES, content_of
 from typer.main import get_command
 from typer.testing import CliRunner
 
-from convert.commands.app import app
+from convert.cli.app import app
 
 HERE = Path(__file__).resolve().parent
 SAMPLES = HERE.parents[1] / "samples"

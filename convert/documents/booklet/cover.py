@@ -84,7 +84,7 @@ class Difficulty(NamedTuple):
 
 def predict_finished(design: Design, *, progress: Progress = silent) -> FinishedShape:
     """Predict the shape of work with domes; of flat work, and where there is no prediction, take flat geometry."""
-    found, why = quickly_predicted(design, progress=progress)
+    found, why = quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress)
     if found is None:
         return FinishedShape(None, *design.extent_mm, why)
     return FinishedShape(found, found.found.width_mm, found.found.length_mm, "")

@@ -39,7 +39,7 @@ def lessons(design: Design, ink: Ink) -> tuple[Lesson, ...]:
 
 def _work(design: Design, tones: Tones, *, rows: int, odd: bool | None = None) -> SmallWork:
     odd = design.grid.odd_count if odd is None else odd
-    return small_work(design.grid, design.bead_sizes.base, tones, rows=rows, odd=odd)
+    return small_work(design.grid, design.bead_sizes.flat, tones, rows=rows, odd=odd)
 
 
 def _one(design: Design) -> str:

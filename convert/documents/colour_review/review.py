@@ -6,10 +6,10 @@ from typing import NamedTuple, TypeVar
 
 import numpy as np
 
+from convert.colouring.choices import Count
 from convert.colouring.colour_count import Knee, Spread, knee, spread_of
 from convert.colouring.sweep import Candidate, different
 from convert.documents.colour_review.vision import VISIONS, Pair, confusable_pairs, seen_codes
-from convert.options import Count
 from convert.shopping.packs import PackOf, no_packs
 from convert.shopping.shopping import Purchase, shopping_list
 from shared.colour import codes_from_hex, hex_from_codes

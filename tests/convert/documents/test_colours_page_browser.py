@@ -5,6 +5,7 @@ from collections import Counter
 from fractions import Fraction
 from math import ceil
 
+import flows
 import numpy as np
 import pytest
 import skimage.color
@@ -16,7 +17,6 @@ from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
 
 from convert.documents.colour_review.page import review_page
-from convert.pipeline import prepare
 from shared.beads import default_bead_sizes
 
 pytestmark = pytest.mark.outside
@@ -93,7 +93,7 @@ def check_figures(element, choice, cells_lab, *, without=()):
 
 @pytest.fixture(scope="module")
 def cells_lab():
-    return prepare(*domed_work()).work.cells_lab
+    return flows.cells_lab(*domed_work())
 
 
 def test_it_opens_without_an_error_or_a_request(page, server):
