@@ -10,13 +10,12 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from convert.image.decode import Decoded
+from convert.image.decode import Header
 from convert.image.raster import Raster
 from convert.layout.choices import LayoutChoices
 from convert.layout.size import Box, Plan, plan_work, rows_for
 from shared.arrays import Array, Ints
 from shared.beads import BeadSize, BeadSizes
-from shared.choice import part_of
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 from shared.plural import counted
@@ -185,7 +184,7 @@ class Layout:
         return lines, window, Box(bounds.left, 0, bounds.right, len(lines))
 
 
-def lay_out(options: LayoutChoices, picture: Decoded, bead_sizes: BeadSizes) -> Layout:
+def lay_out(options: LayoutChoices, size: Header, bead_sizes: BeadSizes) -> Layout:
     """Plan a work, or a motif that comes again if that is asked for.
 
     Raises
@@ -193,11 +192,7 @@ def lay_out(options: LayoutChoices, picture: Decoded, bead_sizes: BeadSizes) -> 
     BadChoiceError
         When the crop box lies beside the picture, a size is under two beads, or not one repeat fits.
     """
-    return lay_out_size(part_of(options, LayoutChoices), *picture.header, bead_sizes.flat)
-
-
-def lay_out_size(options: LayoutChoices, width: int, height: int, flat: BeadSize) -> Layout:
-    """Plan as `lay_out` does, for a picture of so many pixels as one sees it."""
+    (width, height), flat = size, bead_sizes.flat
     if options.repeat is None:
         plan = plan_work(width, height, options, flat)
         grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
