@@ -7,7 +7,7 @@ from convert.chart.row_numbers import PLAIN_NUMBER
 from convert.chart.scene import Scene
 from convert.chart.svg import chart_svg, drawing_svg
 from convert.documents.booklet.chart_sheets import ChartSheet, CutChart, cut_chart
-from convert.documents.booklet.layout import Layout
+from convert.documents.booklet.layout import PageLayout
 from convert.options import Ink
 from convert.rows.find_repeat import Repeat, find_repeat
 from shared.design import Design
@@ -18,7 +18,7 @@ LARGEST_NUMBER = 0.95
 
 
 def chart_pages(
-    design: Design, scene: Scene, layout: Layout, *, ink: Ink, least_bead_mm: float | None
+    design: Design, scene: Scene, layout: PageLayout, *, ink: Ink, least_bead_mm: float | None
 ) -> tuple[dict[str, Any], dict[str, bytes]]:
     """Return what the template needs for the chart, and its pictures.
 

@@ -14,7 +14,7 @@ import numpy as np
 from convert.chart.lettering import shorten, text_width, wrap
 from convert.chart.part import part_extent
 from convert.chart.row_numbers import Part
-from convert.documents.booklet.layout import PT_MM, Layout
+from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.find_repeat import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -101,7 +101,7 @@ class CutChart(NamedTuple):
 
 def cut_chart(
     design: Design,
-    layout: Layout,
+    layout: PageLayout,
     *,
     least_bead_mm: float | None = None,
     opening: str = "",
@@ -164,7 +164,7 @@ class _Room:
     """What a page holds."""
 
     design: Design
-    layout: Layout
+    layout: PageLayout
     repeat: Repeat | None
     kind_list: KindList
     enlargement: float
@@ -190,7 +190,7 @@ def _width(design: Design, columns: range, repeat: Repeat | None) -> float:
     return part_extent(design, Part(range(1, 3), columns), repeat).width
 
 
-def _strips(design: Design, layout: Layout, least: float, repeat: Repeat | None) -> list[range]:
+def _strips(design: Design, layout: PageLayout, least: float, repeat: Repeat | None) -> list[range]:
     """Cut the columns so that each strip fits the page at the least scale, all of them about as wide."""
     columns = design.grid.columns
     if _width(design, range(1, columns + 1), repeat) * least <= layout.line_mm:
@@ -258,7 +258,7 @@ def kinds_in(design: Design, part: Part) -> tuple[int, ...]:
     return tuple(np.unique(design.cells[rows][inside]).tolist())
 
 
-def measure_kinds(design: Design, layout: Layout, *, opening: str = "", named: bool = True) -> KindList:
+def measure_kinds(design: Design, layout: PageLayout, *, opening: str = "", named: bool = True) -> KindList:
     """Measure the list of kinds of a design, and the room that the note above the first sheet takes.
 
     A list that is not ``named`` shows beads and letters alone, for designs with more kinds than a page has room for.

@@ -9,7 +9,7 @@ PT_MM = 25.4 / 72
 
 
 @dataclass(frozen=True)
-class Layout:
+class PageLayout:
     """Pages and text.
 
     Parameters
@@ -50,7 +50,7 @@ class Layout:
         return self.height_mm - 2 * self.margin_mm
 
 
-def layout_for(paper: Paper, *, large_print: bool) -> Layout:
+def layout_for(paper: Paper, *, large_print: bool) -> PageLayout:
     """Return the layout for a paper.
 
     Large print has running text and word rows of 18 points, and nothing under 16 but the numbers next to a chart, which
@@ -58,5 +58,5 @@ def layout_for(paper: Paper, *, large_print: bool) -> Layout:
     """
     width, height, *_ = SHEETS[paper]
     if large_print:
-        return Layout(width, height, MARGIN_MM, 18.0, 18.0, 16.0, 16.0, 4.5, 3.5, 16.0 * PT_MM)
-    return Layout(width, height, MARGIN_MM, 10.5, 11.0, 9.0, 8.5, 3.0, 2.0, 2.2)
+        return PageLayout(width, height, MARGIN_MM, 18.0, 18.0, 16.0, 16.0, 4.5, 3.5, 16.0 * PT_MM)
+    return PageLayout(width, height, MARGIN_MM, 10.5, 11.0, 9.0, 8.5, 3.0, 2.0, 2.2)

@@ -7,7 +7,7 @@ from math import ceil
 from typing import Any, NamedTuple
 
 from convert.chart.lettering import text_width, wrap
-from convert.documents.booklet.layout import PT_MM, Layout
+from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.abbreviate import Reference, Written, written
 from convert.rows.check_words import check_in_words
 from convert.rows.copied import END, GOES_ON, LATER, OPENING
@@ -114,7 +114,7 @@ def _entry(line: RowOfWork) -> RowEntry:
     )
 
 
-def row_pages(design: Design, layout: Layout) -> dict[str, Any]:
+def row_pages(design: Design, layout: PageLayout) -> dict[str, Any]:
     """Return what the template needs for the word rows."""
     em = layout.rows_pt * PT_MM
     room = layout.line_mm - _MARGIN_MM
