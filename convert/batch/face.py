@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from convert.chart.png import png_bytes
-from convert.documents.colour_review.painted import painted_chart, plan_chart
+from convert.chart.small_chart import paint_chart, plan_chart
 from shared.design import Design
 
 PAPER = "#e6e8e8"
@@ -20,5 +20,5 @@ class Face(NamedTuple):
 
 def face_of(design: Design) -> Face:
     """Paint a design small."""
-    pixels = painted_chart(plan_chart(design), design.cells, [bead.srgb for bead in design.beads], PAPER)
+    pixels = paint_chart(plan_chart(design), design.cells, [bead.srgb for bead in design.beads], PAPER)
     return Face(design.title, png_bytes(pixels, dots_per_inch=96))

@@ -9,7 +9,7 @@ from convert.batch.entries import Entry
 from convert.batch.face import face_of
 from convert.batch.run import Outcome
 from convert.design_input import read_design
-from convert.documents.html import part, rendered
+from convert.documents.html import read_part, render_page
 from shared.errors import HummockError
 from shared.plural import counted
 
@@ -25,10 +25,10 @@ class _Card(NamedTuple):
 
 def contact_sheet(entries: Sequence[Entry], outcomes: Sequence[Outcome], out: Path, heading: str) -> str:
     """Write the page; it holds all that it shows and asks for nothing."""
-    return rendered(
+    return render_page(
         "convert.batch",
         "sheet.html",
-        style=part("convert.batch", "sheet.css"),
+        style=read_part("convert.batch", "sheet.css"),
         pictures=True,
         heading=heading,
         cards=[_card(entry, outcome, out) for entry, outcome in zip(entries, outcomes, strict=True)],

@@ -27,7 +27,7 @@ from convert.cli.parameters import (
     parse_strength,
     parse_thresholds,
 )
-from convert.documents.booklet.studio import parse_studio
+from convert.documents.booklet.choices import parse_studio
 from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
 from convert.documents.edit_sheet.table import read_sheet_csv, sheet_csv
 from convert.image.decode import Source, decode, read_header
