@@ -6,6 +6,9 @@ import io
 import os
 import signal
 import sys
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, Any, TextIO, cast
 
@@ -29,6 +32,7 @@ from convert.cli import (
     surface,
 )
 from convert.cli.complaints import complain
+from convert.drafts import MendedWarning
 from shared.errors import HummockError
 
 _OBJECTS_BETWEEN = 200_000
@@ -47,7 +51,8 @@ class _Commands(TyperGroup):
 
     def main(self, *args: Any, **extra: Any) -> Any:
         try:
-            status = super().main(*args, **(extra | {"standalone_mode": False}))
+            with _notices_said():
+                status = super().main(*args, **(extra | {"standalone_mode": False}))
         except HummockError as error:
             status = _say(str(error), error.exit_status)
         except _MISUSE as error:
@@ -64,6 +69,23 @@ class _Commands(TyperGroup):
         if status == _STOPPED:
             _say(_STOPPED_WORDS, _STOPPED)
         sys.exit(status or 0)
+
+
+@contextmanager
+def _notices_said() -> Iterator[None]:
+    """Say in our own words, and every time, that a folder was mended; other warnings are as they are."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", MendedWarning)
+        as_it_is = warnings.showwarning
+
+        def show(message: Warning | str, category: type[Warning], *rest: Any) -> None:
+            if issubclass(category, MendedWarning):
+                complain(str(message))
+            else:
+                as_it_is(message, category, *rest)
+
+        warnings.showwarning = show  # type: ignore[assignment]
+        yield
 
 
 def _say(sentence: str, status: int) -> int:

@@ -88,7 +88,7 @@ def test_the_wheel_holds_the_three_packages_and_their_data():
         "convert/review/page.html",
         "convert/documents/bench/page.html",
         "convert/documents/booklet/booklet.typ",
-        "convert/batch/sheet.html",
+        "convert/batch/contact_sheet.html",
     ):
         assert (TOP / data).is_file()
 
