@@ -15,7 +15,7 @@ import shutil
 import stat
 import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
 
@@ -47,7 +47,7 @@ def drafting_room(folder: Path) -> Iterator[tuple[Path, IO[bytes]]]:
             yield room, journal
         finally:
             if not os.fstat(journal.fileno()).st_size:
-                shutil.rmtree(room, ignore_errors=True)
+                _remove(room)
 
 
 def _make_room(folder: Path) -> tuple[Path, IO[bytes]]:
@@ -75,10 +75,26 @@ def _lock(journal: IO[bytes], *, wait: bool) -> bool:
     return True
 
 
+def _remove(room: Path) -> None:
+    """Remove a room, its journal last, so that it is known again should this be cut short."""
+    with suppress(OSError):
+        for part in ("draft", "old"):
+            path = room / part
+            if path.is_dir():
+                shutil.rmtree(path)
+            else:
+                path.unlink(missing_ok=True)
+        (room / _JOURNAL).unlink()
+        room.rmdir()
+
+
 @contextmanager
 def near_copy(source: Path, place: Path) -> Iterator[Path]:
-    """Give a file from which one step leads to a place: on another file system, behind a link, a copy beside it."""
-    if source.stat().st_dev == place.parent.stat().st_dev:
+    """Give a file from which one step leads to a place: where a link leads out of the folder, a copy next to it.
+
+    The file is in a part of a room of the folder. What lies elsewhere may be on another file system.
+    """
+    if source.parents[2] == place.parent:
         yield source
         return
     with drafting_room(place.parent) as (room, _):
@@ -159,7 +175,7 @@ def _mend(folder: Path, room: Path, journal: IO[bytes]) -> None:
         told = f"{killed} files, which may not belong together now, and cannot be put back: {error}"
         warnings.warn(told, MendedWarning, stacklevel=3)
         return
-    shutil.rmtree(room, ignore_errors=True)
+    _remove(room)
     if names:
         told = f"{killed} {', '.join(names)}; all files are again what they were before it"
         warnings.warn(told, MendedWarning, stacklevel=3)
