@@ -111,6 +111,8 @@ def note_move(journal: IO[bytes], name: str, draft: Path, *, replaces: bool) -> 
 def put_back(journal: IO[bytes], room: Path, folder: Path) -> list[str]:
     """Undo what a journal notes, last first; return the names of the files.
 
+    Raises OSError, ValueError or TypeError where that cannot be done, and then keeps what it did not come to.
+
     Doing it twice, or half and then again, does no harm: a file that is not the very one that was noted, untouched
     since, was not moved in yet, is back already, or is somebody else's.
     """
@@ -118,6 +120,8 @@ def put_back(journal: IO[bytes], room: Path, folder: Path) -> list[str]:
     back: list[str] = []
     for line in reversed(journal.read().split(b"\n")[:-1]):  # a last line without an end was never acted on
         name, replaced, identity = json.loads(line)
+        if Path(name).name != name:
+            raise ValueError("its journal is not ours")
         place = Path(os.path.realpath(folder / name))
         if _identity(place) != identity:
             continue
@@ -171,7 +175,7 @@ def _mend(folder: Path, room: Path, journal: IO[bytes]) -> None:
     killed = f"{folder}: a run was killed while it replaced"
     try:
         names = put_back(journal, room, folder)
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, TypeError) as error:
         told = f"{killed} files, which may not belong together now, and cannot be put back: {error}"
         warnings.warn(told, MendedWarning, stacklevel=3)
         return

@@ -1,6 +1,6 @@
 """Whole files in, and outputs that appear together or not at all.
 
-A new folder is written beside its place and renamed into it. In a folder that is there, every file is drafted in a
+A new folder is written next to its place and renamed into it. In a folder that is there, every file is drafted in a
 hidden room and then replaced whole, one after another in the order given (a pattern's design first). What fails midway
 is put back at once; what a killed process left half done is put back by the next command that opens the folder, which
 says so (`convert.drafts`). Until then the folder may hold old and new files, each whole.
@@ -77,7 +77,7 @@ def _size_of(path: Path) -> int:
 
 
 def _up_to(path: Path, size: int, most: int) -> bytes:
-    """Read a file to its end, or so many bytes: in one piece, as a large one is not to be held twice."""
+    """Read a file to its end, or at most so many bytes: in one piece, as a large one is not to be held twice."""
     with path.open("rb") as file:
         content = file.read(min(size + 1, most))
         if len(content) <= size:

@@ -86,7 +86,7 @@ def check_names(names: Sequence[str], taken: Sequence[str] = ()) -> None:
     names
         Of the folders.
     taken
-        Names of files that the batch itself writes beside them.
+        Names of files that the batch itself writes next to them.
 
     Raises
     ------

@@ -7,7 +7,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
 
-from convert.batch.work import Figures
+from convert.batch.work import ReportFigures
 from convert.files import read_bytes, read_text
 from convert.output_names import NAMES
 from convert.pattern import Job
@@ -38,16 +38,16 @@ def key_of(job: Job) -> str:
 class Before(NamedTuple):
     """What a batch made earlier from the same."""
 
-    figures: Figures
+    figures: ReportFigures
     """As they were then."""
     changed: tuple[str, ...]
     """Names of the files that are gone or hold something else by now."""
 
 
-def add_marker(files: Mapping[str, bytes], key: str, figures: Figures) -> dict[str, bytes]:
+def add_marker(files: Mapping[str, bytes], key: str, figures: ReportFigures) -> dict[str, bytes]:
     """Return the files of a job with their marker before them.
 
-    It comes first, so that no older marker ever lies beside newer files.
+    It comes first, so that no older marker ever lies next to newer files.
     """
     values = {"key": key, "figures": figures.to_values(), "files": {name: _hash(files[name]) for name in NAMES}}
     return {MARKER: (json.dumps(values, indent=1, sort_keys=True) + "\n").encode(), **files}
@@ -60,13 +60,13 @@ def read_marker(folder: Path, key: str) -> Before | None:
         if values["key"] != key:
             return None
         hashes = {name: values["files"][name] for name in NAMES}
-        figures = Figures(**values["figures"])
+        figures = ReportFigures(**values["figures"])
     except (BadFileError, ValueError, TypeError, KeyError):
         return None
     return Before(figures, tuple(name for name in NAMES if not _holds(folder / name, hashes[name])))
 
 
-def find_kept(folder: Path, key: str) -> Figures | None:
+def find_kept(folder: Path, key: str) -> ReportFigures | None:
     """Return the figures of files that were made from the same and are whole; None where there are none."""
     earlier = read_marker(folder, key)
     return None if earlier is None or earlier.changed else earlier.figures

@@ -252,7 +252,7 @@ def _try_alone(number: int, job: Job, workers: Workers) -> Done:
     if done is None:
         workers.dismiss()
         message = (
-            f"{job.picture.name}: the process that worked on it was ended by the system, even with nothing beside it; "
+            f"{job.picture.name}: the process that worked on it was ended by the system, even when it was done alone; "
             "that is mostly for want of memory, so make the work or the picture smaller"
         )
         return Done(number, 0.0, None, None, message)

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple
 from convert.batch.entries import Entry
 from convert.batch.marker import MARKER, add_marker, find_kept, key_of, refuse_changed
 from convert.batch.pool import Workers, results
-from convert.batch.work import Done, Face, Figures
+from convert.batch.work import Done, Face, ReportFigures
 from convert.drafts import mend
 from convert.files import check_targets, place
 from convert.output_names import NAMES
@@ -27,7 +27,7 @@ class Outcome(NamedTuple):
     """``made`` now, ``kept`` from before, ``failed``, or ``left`` when the batch was stopped before its turn."""
     seconds: float = 0.0
     """How long it took; nothing where it was not made."""
-    figures: Figures | None = None
+    figures: ReportFigures | None = None
     """None where there is no pattern."""
     message: str = ""
     """Why it failed."""

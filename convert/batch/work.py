@@ -29,7 +29,7 @@ def face_of(design: Design) -> Face:
     return Face(design.title, png_bytes(pixels, dots_per_inch=96))
 
 
-class Figures(NamedTuple):
+class ReportFigures(NamedTuple):
     """What the report says of a picture."""
 
     columns: int
@@ -57,7 +57,7 @@ class Done(NamedTuple):
     """How long it took."""
     files: dict[str, bytes] | None
     """The content of each file; None when it failed."""
-    figures: Figures | None
+    figures: ReportFigures | None
     """None when it failed."""
     message: str = ""
     """Why it failed."""
@@ -79,12 +79,12 @@ def do(number: int, job: Job) -> Done:
     return Done(number, time.perf_counter() - begun, made.files, _figures_of(made), face=face)
 
 
-def _figures_of(made: Made) -> Figures:
+def _figures_of(made: Made) -> ReportFigures:
     from convert.shopping.packs import money
 
     design = made.pattern.design
     costs = [purchase.cost for purchase in made.purchases]
-    return Figures(
+    return ReportFigures(
         columns=design.grid.columns,
         rows=design.grid.rows,
         beads=design.grid.count,
