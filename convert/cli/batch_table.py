@@ -71,7 +71,7 @@ def _rows_with_options(table: Path, context: typer.Context) -> "list[tuple[Row, 
         text = decoded(read_bytes(table, megabytes=LARGEST_MEGABYTES))
     except HummockError as error:
         raise type(error)(error.message, where=error.where or [str(table)]) from error
-    found = read_table(text, {name: name for name in (*_OWN, *SHARED)} | {"colors": "colours"}, mistakes)
+    found = read_table(text, {name.rstrip("_"): name for name in (*_OWN, *SHARED)} | {"colors": "colours"}, mistakes)
     if "picture" not in found.columns:
         mistakes.add(found.line, "no column is called picture; name the columns in the first line")
     for notice in found.notices:
