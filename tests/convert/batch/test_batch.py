@@ -216,6 +216,6 @@ def test_the_contact_sheet_holds_all_and_escapes_names(pool, tmp_path):
 def test_the_contact_sheet_tells_one_of_a_thing_as_one(tmp_path):
     (tmp_path / "shelf").mkdir()
     paint(tmp_path / "shelf" / "crab.png", 0)
-    done = hummock("batch", tmp_path / "shelf", "--columns", 1, "--rows", 2, "--jobs", 1, "--out", tmp_path / "all")
+    done = hummock("batch", tmp_path / "shelf", "--columns", 2, "--colours", 1, "--jobs", 1, "--out", tmp_path / "all")
     assert done.exit_code == 0, done.output
-    assert "1 column x 2 rows, 1 bead<" in (tmp_path / "all" / "contact-sheet.html").read_text("utf-8")
+    assert "<p>1 kind of bead to buy," in (tmp_path / "all" / "contact-sheet.html").read_text("utf-8")
