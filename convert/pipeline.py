@@ -13,9 +13,8 @@ from convert.cells.cell_colours import Cells, bead_colours
 from convert.cells.supersample import View
 from convert.colouring.bead_keys import Coloured
 from convert.colouring.choose_colours import Finished, coloured_each, least_number
-from convert.colouring.colour_count import knee, spread_of
-from convert.colouring.pattern_stats import Tidiness
-from convert.colouring.sweep import Candidate
+from convert.colouring.colour_count import Candidate, knee, spread_of
+from convert.colouring.pattern_stats import PatternStats
 from convert.documents.colour_review.review import Review, review
 from convert.image.decode import Header, Source, decode, read_header
 from convert.image.raster import ALL, picture_from
@@ -47,9 +46,9 @@ class Pattern(NamedTuple):
     """What a person should know."""
     style: SeenStyle
     """As what the picture was taken."""
-    untidied: Tidiness
+    untidied: PatternStats
     """Stray beads, runs and colour error before tidying."""
-    tidiness: Tidiness
+    tidiness: PatternStats
     """The same of the design."""
 
 

@@ -102,13 +102,12 @@ def entries_of_table(
 ) -> "tuple[list[Entry], list[Path]]":
     """Read a table; paths in it are seen from the folder that it lies in. All its mistakes are told at once."""
     from convert.batch.entries import Entry, check_names, different_names
-    from palettes.formats.encoding import LARGEST_MEGABYTES, decoded
-    from palettes.formats.mistakes import Mistakes
-    from palettes.formats.table import read_table
+    from palettes.formats.read import LARGEST_MEGABYTES, decode_text
+    from palettes.formats.table import Mistakes, read_table
 
     mistakes = Mistakes()
     try:
-        text = decoded(read_bytes(table, megabytes=LARGEST_MEGABYTES))
+        text = decode_text(read_bytes(table, megabytes=LARGEST_MEGABYTES))
     except HummockError as error:
         raise type(error)(error.message, where=error.where or [str(table)]) from error
     own = {"picture": "picture", "heights": "heights", "name": "name"}
@@ -120,7 +119,7 @@ def entries_of_table(
     parts = []
     for row in rows.rows:
         cells = {name: text for name, text in row.cells.items() if name not in own}
-        options = mistakes.taken(row.line, lambda cells=cells: options_of_row(context, cells, table.parent))  # type: ignore[misc]
+        options = mistakes.try_to(row.line, lambda cells=cells: options_of_row(context, cells, table.parent))  # type: ignore[misc]
         if not row.text("picture"):
             mistakes.add(row.line, "names no picture; fill the column picture")
         elif options is not None:

@@ -1,4 +1,4 @@
-"""Colours and levels of the cells become beads with keys."""
+"""Colours and levels of the cells become kinds of bead: a letter for each colour, a number for each size."""
 
 from typing import NamedTuple
 
@@ -14,7 +14,7 @@ from shared.grid import Ints
 
 
 class Tint(NamedTuple):
-    """A colour of a work, before its keys are known."""
+    """A colour of a work, before its letter is known."""
 
     srgb: str
     """As ``#rrggbb``."""
@@ -38,11 +38,11 @@ class Coloured(NamedTuple):
 
     @property
     def colours(self) -> int:
-        """How many colours there are: so many letters the keys have."""
+        """How many colours there are, each with a letter."""
         return len({letter_of(bead.kind) for bead in self.beads})
 
 
-def described(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:
+def describe_tints(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:
     """Make tints of 8-bit sRGB codes, shape (colours, 3), with plain descriptions as names."""
     labs = np.round(lab_from_codes(codes), 4) + 0.0
     return tuple(
@@ -64,7 +64,7 @@ def assemble_beads(
         The colour of each cell, shape (cells,).
     levels
         The level of each cell, shape (cells,).
-    ladder
+    bead_sizes
         The sizes.
 
     Returns

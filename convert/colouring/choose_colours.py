@@ -1,24 +1,22 @@
 """Gives the cells of a work their colours: from the picture alone, or from beads that exist; then tidies them."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.colouring.bead_keys import Coloured, Tint, assemble_beads, described
-from convert.colouring.palette_sweep import free_palettes
-from convert.colouring.pattern_stats import Tidiness, tidiness
-from convert.colouring.quantise import Chosen, few_colours
-from convert.colouring.rare_colours import without_rare
-from convert.colouring.required_colours import few_colours_beside
-from convert.colouring.smoothing import Tidied, tidied
+from convert.colouring.bead_keys import Coloured, Tint, assemble_beads, describe_tints
+from convert.colouring.pattern_stats import PatternStats, measure_pattern
+from convert.colouring.quantise import quantise_each
+from convert.colouring.rare_colours import give_up_rare_colours
+from convert.colouring.smoothing import Smoothed, smooth_labels
 from convert.options import Given, Options
 from convert.relief.work import Whole, Work
 from palettes.colour import Supply, colour_from_hex
 from palettes.colour_names import numbered
-from palettes.match import choose_each, fewest_possible
-from palettes.match_request import Cells, Wishes
+from palettes.match import fewest_possible, match_each
+from palettes.match_request import CellsToMatch, Wishes
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
 from shared.beads import BeadSizes
@@ -39,9 +37,9 @@ class Finished(NamedTuple):
 
     coloured: Coloured
     """Its beads."""
-    before: Tidiness
+    before: PatternStats
     """Figures before tidying."""
-    after: Tidiness
+    after: PatternStats
     """Figures after tidying, before rare colours were given up."""
     given_up: int = 0
     """How many rare colours were given up."""
@@ -84,7 +82,7 @@ def coloured_each(work: Work, options: Options, numbers: Sequence[int]) -> Itera
 
 def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
     palette_lab = np.array([tint.lab for tint in painted.tints])
-    tidy = tidied(
+    tidy = smooth_labels(
         work.cells_lab,
         palette_lab,
         painted.labels,
@@ -101,7 +99,7 @@ def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
     wanted = _wanted(painted.tints, options)
     if options.fewest > 1:
         allowed = painted.exists[:, work.levels].T
-        labels = without_rare(work.cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
+        labels = give_up_rare_colours(work.cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
         errors = np.asarray(ciede2000(work.cells_lab, palette_lab[labels]), dtype=np.float64)
     beads, cells = assemble_beads(painted.tints, labels, work.levels, work.bead_sizes)
     used = np.bincount(labels, minlength=len(painted.tints)) > 0
@@ -131,7 +129,7 @@ def _wanted(tints: tuple[Tint, ...], options: Options) -> Bools:
     return np.array([bool(_names(tint) & asked) for tint in tints])
 
 
-def _spread(work: Work, whole: Whole, painted: _Painted, tidy: Tidied, options: Options) -> tuple[Work, Tidied]:
+def _spread(work: Work, whole: Whole, painted: _Painted, tidy: Smoothed, options: Options) -> tuple[Work, Smoothed]:
     """Lay coloured rounds over the whole work; its plain beads get one colour, which is no error."""
     grid, levels = whole.grid, whole.levels
     plain = _plain(whole, painted, tidy.labels, options)
@@ -140,8 +138,11 @@ def _spread(work: Work, whole: Whole, painted: _Painted, tidy: Tidied, options: 
     rough = np.asarray(ciede2000(work.cells_lab, tints_lab[painted.labels]), dtype=np.float64)
     errors = whole.spread(tidy.errors, 0.0)
     cells_lab = whole.spread(work.cells_lab, tints_lab[plain])
-    figures = tidiness(before, levels, whole.spread(rough, 0.0), grid), tidiness(labels, levels, errors, grid)
-    return Work(grid, work.bead_sizes, cells_lab, levels, None), Tidied(labels, errors, *figures)
+    figures = (
+        measure_pattern(before, levels, whole.spread(rough, 0.0), grid),
+        measure_pattern(labels, levels, errors, grid),
+    )
+    return Work(grid, work.bead_sizes, cells_lab, levels, None), Smoothed(labels, errors, *figures)
 
 
 def _plain(whole: Whole, painted: _Painted, labels: Ints, options: Options) -> int:
@@ -160,18 +161,10 @@ def _free(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Pai
     """Work colours out from the picture, those given beside them."""
     given = _given(options)
     codes = np.array([codes_from_hex(colour.srgb) for colour in given], dtype=np.uint8).reshape(-1, 3)
-    for chosen in _chosen_each(work.cells_lab, codes, numbers):
-        tints = _named(described(chosen.codes), given)
+    for chosen in quantise_each(work.cells_lab, numbers, codes):
+        tints = _named(describe_tints(chosen.codes), given)
         labels = _with_ground(work, options, tints, chosen.labels)
         yield _Painted(tints, labels, np.ones((len(tints), len(work.bead_sizes.sizes)), dtype=bool))
-
-
-def _chosen_each(cells_lab: Floats, given: NDArray[np.uint8], numbers: Sequence[int]) -> Iterable[Chosen]:
-    if len(given):
-        return (few_colours_beside(cells_lab, number, given) for number in numbers)
-    if len(numbers) == 1:
-        return (few_colours(cells_lab, numbers[0]),)
-    return free_palettes(cells_lab, numbers)
 
 
 def _given(options: Options) -> tuple[Given, ...]:
@@ -204,7 +197,7 @@ def _background(work: Work, options: Options) -> Bools | None:
 def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:
     """Choose among the beads that exist."""
     palette, cells, wishes = _offered(work, options)
-    for matched in choose_each(cells, palette, work.bead_sizes, numbers, wishes):
+    for matched in match_each(cells, palette, work.bead_sizes, numbers, wishes):
         tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
         exists = np.array([[c.is_made_in(size.name) for size in work.bead_sizes.sizes] for c in matched.colours])
         if options.count == "kinds":
@@ -212,14 +205,14 @@ def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Itera
         yield _Painted(tints, matched.labels, exists)
 
 
-def _offered(work: Work, options: Options) -> tuple[Palette, Cells, Wishes]:
+def _offered(work: Work, options: Options) -> tuple[Palette, CellsToMatch, Wishes]:
     """Return the beads that exist, what they are for, and what is wished of them."""
     palette, kept = _with_kept(options)
     background = _background(work, options)
     ground = _ground_name(palette, work.bead_sizes, options) if background is not None and background.any() else ""
     wishes = Wishes(options.count, kept, options.never, ground)
     told = work.grid if work.whole is None else None  # of rounds worked out together nobody knows the rows
-    return palette, Cells(work.cells_lab, work.levels, background if ground else None, told), wishes
+    return palette, CellsToMatch(work.cells_lab, work.levels, background if ground else None, told), wishes
 
 
 def _bought(labels: Ints, levels: Ints, shape: tuple[int, ...]) -> Bools:

@@ -5,8 +5,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.photo.reduce import Codes, reduced_light
-from palettes.photo.values import Mask, Patch, Reading
+from palettes.photo.copies import Codes, Mask, mean_light
+from palettes.photo.patches import Patch, PhotoReading
 from shared.colour import codes_from_hex, codes_from_linear
 
 Picture = NDArray[np.uint8]
@@ -30,7 +30,7 @@ _DIGITS = (
 """The figures 0 … 9, five dots wide and seven high, row by row: so no font is needed."""
 
 
-def labelled_picture(codes: Codes, reading: Reading) -> Picture:
+def labelled_picture(codes: Codes, reading: PhotoReading) -> Picture:
     """Draw what was found on a copy of the photograph.
 
     Parameters
@@ -44,7 +44,7 @@ def labelled_picture(codes: Codes, reading: Reading) -> Picture:
         sRGB codes, shape (rows, columns, 3).
     """
     times = -(-LEAST_SIDE // max(reading.labels.shape))
-    seen = codes_from_linear(reduced_light(codes, reading.step))
+    seen = codes_from_linear(mean_light(codes, reading.step))
     picture = _enlarged(seen, times)
     labels = _enlarged(reading.labels, times)
     _outline(picture, labels, max(1, max(labels.shape) // 900))

@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple, TypeVar
 
-from convert.colouring.colour_count import Spread, spread_of
-from convert.colouring.sweep import Candidate
+from convert.colouring.colour_count import Candidate, Spread, spread_of
 from convert.shopping.packs import PackOf, no_packs
 from convert.shopping.shopping import Purchase, shopping_list
 from shared.design import letter_of

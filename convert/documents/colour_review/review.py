@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from convert.colouring.colour_count import Knee, knee, spread_of
-from convert.colouring.sweep import Candidate, different
+from convert.colouring.colour_count import Candidate, Knee, knee, leave_out_repeats, spread_of
 from convert.documents.colour_review.confusable import Pair, confusable_pairs
 from convert.documents.colour_review.figures import Figures, figures_of
 from convert.documents.colour_review.vision import VISIONS, seen_codes
@@ -98,7 +97,7 @@ def review(
     counted
         What the numbers count.
     """
-    kept = different(candidates)
+    kept = leave_out_repeats(candidates)
     choices = tuple(
         Reviewed(
             candidate.design,

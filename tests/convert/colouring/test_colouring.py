@@ -118,6 +118,23 @@ def test_flat_background_gets_the_ground_colour_exactly(palette):
         assert bead.name == palette.entries[int(table.argmin())].name
 
 
+@pytest.mark.parametrize(("away", "is_ground"), [(4.9, True), (5.1, False)])
+def test_a_flat_cell_is_background_up_to_5_ciede2000_from_the_ground(away, is_ground):
+    """The shades between: a lightness at the distance from the ground, found by halving; the rest is other colours."""
+    ground = lab_from_codes(np.array([231, 222, 200], dtype=np.uint8))
+    low, high = 0.0, 40.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if ciede2000(ground, ground - [middle, 0, 0]) < away else (low, middle)
+    grid = Grid(8, 30)
+    lab = np.tile(lab_from_codes(np.array([150, 40, 40], dtype=np.uint8)), (grid.count, 1))
+    lab[:50], lab[50:90] = ground - [low, 0, 0], ground
+    work = Work(grid, LADDER, lab, np.zeros(grid.count, dtype=np.int64), None)
+    (finished,) = coloured_each(work, Options(ground="#e7dec8", tidy=0), [3])
+    beads = [finished.coloured.beads[cell].srgb == "#e7dec8" for cell in finished.coloured.cells[:90:60]]
+    assert beads == [is_ground, True]
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_rare_colours_are_given_up(seed):
     work = work_of(seed, raised=False)
@@ -151,7 +168,7 @@ def test_the_number_of_beads_begins_with_what_every_size_takes():
     assert least == len(np.unique(work.levels))
     (finished,) = coloured_each(work, options, [least])
     assert len(finished.coloured.beads) <= least
-    with pytest.raises(BadChoiceError, match="allow so many"):
+    with pytest.raises(BadChoiceError, match="at least"):
         next(coloured_each(work, options, [least - 1]))
 
 

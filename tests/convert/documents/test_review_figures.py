@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from review_inputs import domed_review
 
-from convert.colouring.sweep import Candidate, different
+from convert.colouring.colour_count import Candidate, leave_out_repeats
 from convert.documents.colour_review.figures import figures_of
 from convert.documents.colour_review.words import UNKNOWN, figure_words, figures_table, money
 from convert.shopping.packs import Pack
@@ -99,4 +99,4 @@ def test_the_table_marks_one_line(review):
 def test_numbers_that_change_nothing_are_left_out(review):
     choices = [candidate_of(choice) for choice in review.choices]
     again = choices[-1]._replace(k=9)
-    assert [candidate.k for candidate in different([*choices, again])] == [candidate.k for candidate in choices]
+    assert [candidate.k for candidate in leave_out_repeats([*choices, again])] == [candidate.k for candidate in choices]
