@@ -167,6 +167,14 @@ def test_a_required_colour_displaces_none_where_there_is_room():
     assert chosen.errors.max() < 1e-3
 
 
+def test_the_other_colour_is_the_best_next_to_a_required_one_that_stays_in_its_place():
+    """A ramp of greys and a required light one: every grey is tried as the other."""
+    greys = lab_from_codes(np.arange(40, 200, dtype=np.uint8)[:, None].repeat(3, axis=1))
+    light = np.array([[185, 185, 185]], dtype=np.uint8)
+    tried = [mean_error(greys, np.concatenate([light, np.full((1, 3), grey)])) for grey in range(256)]
+    assert quantise(greys, 2, light).errors.mean() == pytest.approx(min(tried), abs=0.02)
+
+
 def test_more_required_than_asked_for_is_refused(inked):
     with pytest.raises(BadChoiceError, match="--colours"):
         quantise(inked, 1, np.concatenate([INK, INK + 80]))
