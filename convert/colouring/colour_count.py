@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats
 from shared.design import Design
 
 GOOD_MEAN, GOOD_P95 = 4.0, 10.0
@@ -75,9 +76,6 @@ def _good_enough(spread: Spread) -> str:
         f"the fewest with a mean colour error up to {GOOD_MEAN:g} and 95 % of the beads up to {GOOD_P95:g}"
         f" (here {spread.mean:.2f} and {spread.p95:.2f})"
     )
-
-
-Floats = NDArray[np.float64]
 
 
 class Candidate(NamedTuple):

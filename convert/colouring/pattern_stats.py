@@ -5,9 +5,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats
 from shared.grid import Grid, Ints
-
-Floats = NDArray[np.float64]
 
 
 class PatternStats(NamedTuple):

@@ -5,20 +5,16 @@ from itertools import product
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.matching.merge_cells import Points, merge_cells, merge_points, weighted_means
 from palettes.matching.p_median import PMedian, solve_p_median, whole_costs
+from shared.arrays import Bytes, Floats, Ints
 from shared.ciede2000 import ciede2000, difference_table
 from shared.colour import lab_from_codes, linear_from_lab, srgb_from_linear
 from shared.errors import BadChoiceError
 from shared.nearest_colour import nearest_colours
 
-Codes = NDArray[np.uint8]
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-
-NONE: Codes = np.zeros((0, 3), dtype=np.uint8)
+NONE: Bytes = np.zeros((0, 3), dtype=np.uint8)
 """No colours, as codes."""
 
 MOST_POINTS = 3000
@@ -40,7 +36,7 @@ _NEAREST = 0.05
 class FewColours(NamedTuple):
     """A palette for cells."""
 
-    codes: Codes
+    codes: Bytes
     """8-bit sRGB codes, most used first, all different, shape (colours, 3)."""
     labels: Ints
     """The colour of each cell, from 0, shape (cells,)."""
@@ -48,12 +44,12 @@ class FewColours(NamedTuple):
     """CIEDE2000 of each cell to its colour, shape (cells,)."""
 
 
-def quantise(cells_lab: Floats, number: int, required: Codes = NONE) -> FewColours:
+def quantise(cells_lab: Floats, number: int, required: Bytes = NONE) -> FewColours:
     """Choose at most ``number`` colours so that the mean CIEDE2000 over the cells is small; see `quantise_each`."""
     return quantise_each(cells_lab, [number], required)[0]
 
 
-def quantise_each(cells_lab: Floats, numbers: Sequence[int], required: Codes = NONE) -> tuple[FewColours, ...]:
+def quantise_each(cells_lab: Floats, numbers: Sequence[int], required: Bytes = NONE) -> tuple[FewColours, ...]:
     """Choose colours for each of several numbers; what they have in common is worked out once.
 
     The best of the cells' own colours are found first (the p-median problem), each is then moved to the median of
@@ -133,7 +129,7 @@ def _move(points: Points, labels: Ints, centres: Floats) -> Floats:
     return centres
 
 
-def _assign(cells_lab: Floats, points: Points, required: Codes, centres: Floats) -> FewColours:
+def _assign(cells_lab: Floats, points: Points, required: Bytes, centres: Floats) -> FewColours:
     """Move all but the required colours, which come first, to medians; round them, and give each cell the nearest."""
     held = len(required)
     free = _round_to_codes(points, move_to_medians(points, centres, held=held))[held:]
@@ -146,7 +142,7 @@ def _assign(cells_lab: Floats, points: Points, required: Codes, centres: Floats)
     return FewColours(codes[order], rank[labels], errors)
 
 
-def _round_to_codes(points: Points, centres: Floats) -> Codes:
+def _round_to_codes(points: Points, centres: Floats) -> Bytes:
     """Return the 8-bit codes around each centre that serve its points best: up or down in each channel.
 
     Nearest codes alone can put a colour beside the very grey that most of its cells have.

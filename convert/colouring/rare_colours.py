@@ -1,13 +1,10 @@
 """Colours that hardly any bead has are given up: a pack would be bought for a handful."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from shared.arrays import Bools, Floats
 from shared.ciede2000 import difference_table
 from shared.grid import Ints
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 
 def give_up_rare_colours(

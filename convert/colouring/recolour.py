@@ -4,15 +4,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.colour import Colour
 from palettes.palette import Palette
+from shared.arrays import Floats
 from shared.ciede2000 import ciede2000
 from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
-
-Floats = NDArray[np.float64]
 
 
 def swap_colours(design: Design, swaps: Mapping[str, Colour], *, source: str = "") -> Design:

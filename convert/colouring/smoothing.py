@@ -12,11 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.colouring.pattern_stats import PatternStats, measure_pattern
+from shared.arrays import Bools, Floats
 from shared.ciede2000 import ciede2000
 from shared.grid import CONTACTS, Grid, Ints
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 LEAST_GAIN = 1e-3
 """The energy must fall by so much; gains are rounded to it, so that rounding of sums does not decide."""

@@ -8,10 +8,8 @@ from numpy.typing import NDArray
 
 from palettes.matching.merge_cells import Points
 from palettes.matching.p_median import UNSERVED, PMedian, whole_costs
+from shared.arrays import Bools, Ints
 from shared.ciede2000 import difference_table
-
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 _NOT_MADE = 1 << 26
 """Costs of one cell at a colour that is not made in its size: above any difference."""

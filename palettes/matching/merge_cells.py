@@ -6,10 +6,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats, Ints
 from shared.nearest_colour import packed
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 GRAINS = (0.01, 0.5, 1.0, 2.0, 4.0, 8.0)
 """Lab units within which cells of one size are merged: the first that leaves few enough."""

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Ints = NDArray[np.int64]
+from shared.arrays import Ints
+
 Floats = NDArray[np.floating]
 
 UNIT = 1 << 16

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.match_request import CellsToMatch, Wishes
 from palettes.matching.candidates import CandidateBeads, count_colours, count_kinds, least_cover, p_median_of
@@ -13,12 +12,9 @@ from palettes.matching.checks import check_ground, check_kept, check_sizes, chec
 from palettes.matching.merge_cells import merge_cells
 from palettes.matching.p_median import PMedian
 from palettes.palette import Palette
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSizes
 from shared.nearest_colour import nearest_colours
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 
 class Assigned(NamedTuple):

@@ -5,8 +5,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.photo.copies import Floats, Ints, Mask, Region
+from palettes.photo.copies import Region
 from palettes.photo.regions import greatest_depths
+from shared.arrays import Bools, Floats, Ints
 from shared.colour import lab_from_linear
 
 SMALLEST_SHARE = 1 / 4000
@@ -121,7 +122,7 @@ class _Company(NamedTuple):
     """Radius in pixels of the thickest of these."""
 
 
-def shadow_like(even: Floats, bare: Mask) -> Mask:
+def shadow_like(even: Floats, bare: Bools) -> Bools:
     """Return where a photograph may show shadow.
 
     Parameters
@@ -141,7 +142,7 @@ def shadow_like(even: Floats, bare: Mask) -> Mask:
     return np.asarray(darker & (rough < 2 * np.median(rough[bare]) + 0.3))
 
 
-def take_off_shadows(labels: Ints, shadow: Mask) -> Mask:
+def take_off_shadows(labels: Ints, shadow: Bools) -> Bools:
     """Return the foreground less the shadows in it.
 
     Parameters

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from palettes.photo.copies import Floats, Mask
+from shared.arrays import Bools, Floats
 from shared.errors import BadFileError
 
 LEAST_SHARE = 0.15
@@ -24,7 +24,7 @@ class PlainGround(NamedTuple):
 
     terms: Floats
     """Factors of 1, u, v, u², uv, v² (u across, v down, both -1 … 1 over the photograph), shape (6, 3)."""
-    bare: Mask
+    bare: Bools
     """Where it is seen, in the copy it was fitted to."""
     noise: float
     """Median distance in Lab of the bare ground from the fit."""

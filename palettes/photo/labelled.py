@@ -5,8 +5,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.photo.copies import Codes, Mask, mean_light
+from palettes.photo.copies import Codes, mean_light
 from palettes.photo.patches import Patch, PhotoReading
+from shared.arrays import Bools
 from shared.colour import codes_from_hex, codes_from_linear
 
 Picture = NDArray[np.uint8]
@@ -63,7 +64,7 @@ def _outline(picture: Picture, labels: NDArray[np.uint16], width: int) -> None:
         picture[_near_edge(labels, near)] = colour
 
 
-def _near_edge(labels: NDArray[np.uint16], reach: int) -> Mask:
+def _near_edge(labels: NDArray[np.uint16], reach: int) -> Bools:
     """Return where another label lies within ``reach`` pixels to the right or below, or to the left or above."""
     edge = np.zeros(labels.shape, dtype=bool)
     for away in range(1, reach + 1):
@@ -90,7 +91,7 @@ def _tag(picture: Picture, patch: Patch, scale: float, dot: int) -> None:
     place[:] = tag[: place.shape[0], : place.shape[1]]
 
 
-def _number(number: int) -> Mask:
+def _number(number: int) -> Bools:
     """Return a number in dots, with a dot of margin all round."""
     figures = [np.array([int(dot) for dot in _DIGITS[int(digit)]], dtype=bool).reshape(7, 5) for digit in str(number)]
     return np.pad(np.concatenate([np.pad(figure, ((0, 0), (0, 1))) for figure in figures], axis=1), ((1, 1), (1, 0)))

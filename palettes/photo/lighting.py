@@ -11,8 +11,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.photo.copies import Codes, Floats, Region, mean_light
+from palettes.photo.copies import Codes, Region, mean_light
 from palettes.photo.ground import PlainGround
+from shared.arrays import Floats
 from shared.colour import SRGB_TO_XYZ, lab_from_linear, linear_from_lab
 from shared.errors import BadChoiceError
 

@@ -12,9 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.colour_names import describe
-from palettes.photo.copies import Copies, Floats, Ints, Region
+from palettes.photo.copies import Copies, Region
 from palettes.photo.lighting import Lighting
 from palettes.photo.regions import depths
+from shared.arrays import Floats, Ints
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_linear, hex_from_codes, lab_from_linear
 

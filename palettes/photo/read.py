@@ -3,11 +3,12 @@
 import numpy as np
 
 from palettes.photo.clutter import SievedPatches, shadow_like, sieve_patches, take_off_shadows
-from palettes.photo.copies import Codes, Copies, Floats, Region, make_copies
+from palettes.photo.copies import Codes, Copies, Region, make_copies
 from palettes.photo.ground import PlainGround, distance_from, find_ground
 from palettes.photo.lighting import Card, Lighting, lighting_from_card, lighting_from_ground, scale_region
 from palettes.photo.patches import Patch, PhotoReading, measure_patches, number_as_read
 from palettes.photo.regions import clean, cut_regions, find_foreground, texture
+from shared.arrays import Floats
 from shared.colour import lab_from_linear
 from shared.errors import BadFileError
 

@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from palettes.photo.copies import Floats, Ints, Mask
 from palettes.photo.join_parts import PartLook, join_parts
+from shared.arrays import Bools, Floats, Ints
 
 LEAST_CONTRAST = 3.5
 """Lab units from the ground that make a pixel foreground on a perfectly even ground."""
@@ -23,7 +23,7 @@ _EDGE_OF_STEP = float(np.sqrt(2 * np.pi))
 """A step blurred by a Gaussian of width s rises by its height over this times s in a pixel."""
 
 
-def texture(lightness: Floats, bare: Mask, width: float) -> Floats:
+def texture(lightness: Floats, bare: Bools, width: float) -> Floats:
     """Return how rough each place looks next to the ground, weighed so that it compares with differences in Lab.
 
     White beads on white paper differ from it in little else. The roughness of a bare edge is narrow, and left out.
@@ -35,7 +35,7 @@ def texture(lightness: Floats, bare: Mask, width: float) -> Floats:
     return np.asarray(TEXTURE_COUNTS * np.maximum(rough - 2 * np.median(rough[bare]), 0))
 
 
-def find_foreground(distance: Floats, noise: float, width: float) -> Mask:
+def find_foreground(distance: Floats, noise: float, width: float) -> Bools:
     """Return where something lies on the ground.
 
     Parameters
@@ -54,7 +54,7 @@ def find_foreground(distance: Floats, noise: float, width: float) -> Mask:
     return clean(distance > np.maximum(edge, max(LEAST_CONTRAST, 3.5 * noise)), width)
 
 
-def clean(mask: Mask, width: float) -> Mask:
+def clean(mask: Bools, width: float) -> Bools:
     """Return a mask with gaps narrower than ``width`` pixels closed, and what is thinner than half of it taken away."""
     from scipy import ndimage
 
@@ -65,7 +65,7 @@ def clean(mask: Mask, width: float) -> Mask:
     return _fill_holes(np.asarray(opened, dtype=bool), 3 * width**2)
 
 
-def cut_regions(lab: Floats, mask: Mask, width: float) -> Ints:
+def cut_regions(lab: Floats, mask: Bools, width: float) -> Ints:
     """Cut the foreground into regions of one colour.
 
     Parameters
@@ -92,7 +92,7 @@ def cut_regions(lab: Floats, mask: Mask, width: float) -> Ints:
     return join_parts(parts, PartLook(smooth, rough, slope * width * _EDGE_OF_STEP), 1.5 * width)
 
 
-def _fill_holes(mask: Mask, largest: float) -> Mask:
+def _fill_holes(mask: Bools, largest: float) -> Bools:
     from scipy.ndimage import label
 
     holes = np.asarray(label(~mask)[0])
@@ -100,12 +100,12 @@ def _fill_holes(mask: Mask, largest: float) -> Mask:
     return np.asarray(mask | ((sizes < largest)[holes] & (holes > 0)))
 
 
-def _disc(radius: int) -> Mask:
+def _disc(radius: int) -> Bools:
     along = np.arange(-radius, radius + 1)
     return np.asarray(along[:, None] ** 2 + along**2 <= radius**2)
 
 
-def _smooth_inside(lab: Floats, mask: Mask, width: float) -> Floats:
+def _smooth_inside(lab: Floats, mask: Bools, width: float) -> Floats:
     """Smooth over the foreground alone, so that the ground does not bleed in."""
     from scipy.ndimage import gaussian_filter
 
