@@ -145,7 +145,7 @@ def _assign(cells_lab: Floats, points: Points, required: Bytes, centres: Floats)
 def _round_to_codes(points: Points, centres: Floats) -> Bytes:
     """Return the 8-bit codes around each centre that serve its points best: up or down in each channel.
 
-    Nearest codes alone can put a colour beside the very grey that most of its cells have.
+    Nearest codes alone can put a colour next to the very grey that most of its cells have.
     """
     exact = np.clip(srgb_from_linear(linear_from_lab(centres)) * 255, 0, 255)
     corners = np.minimum(np.floor(exact)[:, None] + list(product((0, 1), repeat=3)), 255).astype(np.uint8)

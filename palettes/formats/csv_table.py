@@ -126,7 +126,7 @@ def _named_number(column: str, text: str, *, decimal_comma: bool) -> float:
     except BadFileError as error:
         raise BadFileError(error.message, where=[column]) from error
     figure: dict[str, Any] = {column: number}
-    Supply(EVERY_SIZE, **figure)  # refuses what cannot be meant, whatever is wrong beside it
+    Supply(EVERY_SIZE, **figure)  # refuses what cannot be meant, whatever else is wrong
     return number
 
 

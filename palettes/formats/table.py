@@ -39,7 +39,7 @@ class Mistakes:
             return None
 
     def raise_if_any(self, source: str) -> None:
-        """Tell all of them, in the order of their lines.
+        """Raise all of them together, in the order of their lines.
 
         Raises
         ------

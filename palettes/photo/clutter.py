@@ -1,4 +1,8 @@
-"""Tell heaps from what else lies or falls on the ground: dust, frames, the table beyond the sheet."""
+"""What lies or falls on the ground and is no heap: shadows, dust, frames, the table beyond the sheet.
+
+A shadow is darker than the ground, of no other hue, and as smooth as it is. A grey swatch is all of this too. So a
+shadow is cut off only where it is the lesser part of a region, or lies thin along a thicker one.
+"""
 
 from typing import NamedTuple
 
@@ -15,7 +19,7 @@ SMALLEST_SHARE = 1 / 4000
 SMALLEST_OF_TYPICAL = 1 / 16
 """Part of the median patch below which a spot is a stray bead or dust."""
 _FRAMED = 3
-"""A region round so many others holds them; it is no heap."""
+"""A region round this many others holds them; it is no heap."""
 _SPANS = 0.6
 """A region at the edge of the photograph that spans so much of a side is what lies beyond the ground."""
 
@@ -114,7 +118,7 @@ _THINNER = 0.45
 
 
 class _Company(NamedTuple):
-    """How each label lies beside others, one entry for each from 0."""
+    """How each label lies next to others, one entry for each from 0."""
 
     shared: Floats
     """Part of its outline that runs along other regions."""

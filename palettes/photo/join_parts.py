@@ -92,7 +92,7 @@ def _one_round(table: _Parts, borders: _Borders, thinnest: float) -> Ints:
 
 
 def _unlikeness(one: Floats, other: Floats, counts: Floats) -> Floats:
-    """Return how far colours lie apart in Lab; along the way on which shade moves a colour only ``counts`` of it."""
+    """Return how far colours lie apart in Lab; in the direction in which shade moves a colour only ``counts`` of it."""
     away = other - one
     shade = one + other + np.array([32.0, 0, 0])
     shade /= np.maximum(np.linalg.norm(shade, axis=1, keepdims=True), 1e-9)

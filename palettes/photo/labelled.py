@@ -1,4 +1,4 @@
-"""A picture for checking: the photograph with each patch outlined, numbered and its colour beside the number."""
+"""A picture for checking: the photograph with each patch outlined, numbered and its colour next to the number."""
 
 from typing import Any
 
@@ -13,7 +13,7 @@ from shared.colour import codes_from_hex, codes_from_linear
 Picture = NDArray[np.uint8]
 
 LEAST_SIDE = 900
-"""A smaller picture is enlarged until its longest side has so many pixels, so that numbers can be read."""
+"""A smaller picture is enlarged until its longest side has this many pixels, so that numbers can be read."""
 
 _INK, _PAPER = np.array([20, 20, 20], np.uint8), np.array([255, 255, 255], np.uint8)
 _DIGITS = (
