@@ -219,4 +219,4 @@ def test_a_level_is_skipped_where_diameters_differ_by_more_than_45_hundredths_of
     large = replace(LADDER.sizes[2], diameter_mm=flat.diameter_mm * np.exp(log_ratio))
     grid = Grid(5, 12)
     levels = (np.arange(grid.count) == grid.bead_at(np.array(6), np.array(2))).astype(int)
-    assert len(skips(solve_surface(grid, BeadSizes((flat, large)), levels))) == places
+    assert len(find_skips(solve_surface(grid, BeadSizes((flat, large)), levels))) == places
