@@ -1,27 +1,26 @@
-"""How tiresome a pattern is to work: stray beads, and colour changes along the needle's way."""
+"""How tiresome a pattern is to work: stray beads, and how often the bead changes along the needle's path."""
 
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats
 from shared.grid import Grid, Ints
 
-Floats = NDArray[np.float64]
 
-
-class Tidiness(NamedTuple):
-    """Figures of one state of a pattern."""
+class PatternStats(NamedTuple):
+    """Figures of a pattern."""
 
     strays: int
-    """Beads none of whose contacts has their colour."""
+    """Beads none of whose neighbours has their colour."""
     runs_per_row: float
     """Runs of equal beads, mean over the entries of the word rows."""
     mean_error: float
     """Mean CIEDE2000 of the beads to the picture."""
 
 
-def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> Tidiness:
+def measure_pattern(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> PatternStats:
     """Measure a pattern.
 
     Parameters
@@ -33,7 +32,7 @@ def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> Tidiness
     grid
         The lattice.
     """
-    return Tidiness(
+    return PatternStats(
         strays=int(np.count_nonzero(stray_beads(labels, grid))),
         runs_per_row=runs_per_row(labels * (int(levels.max()) + 1) + levels, grid),
         mean_error=float(errors.mean()),
@@ -41,17 +40,17 @@ def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> Tidiness
 
 
 def stray_beads(labels: Ints, grid: Grid) -> NDArray[np.bool_]:
-    """Tell of each bead whether it touches others, and none of them has its colour; shape (beads,)."""
+    """Return whether each bead touches others and none of them has its colour, shape (beads,)."""
     touches, alike = np.zeros((2, grid.count), dtype=bool)
-    for beside in grid.neighbours.T:
-        touched = beside >= 0
+    for near in grid.neighbours.T:
+        touched = near >= 0
         touches |= touched
-        alike |= touched & (labels[beside] == labels)
+        alike |= touched & (labels[near] == labels)
     return touches & ~alike
 
 
 def runs_per_row(keys: Ints, grid: Grid) -> float:
-    """Return the mean number of runs of equal keys over the strand and each later row, in needle order."""
+    """Return the mean number of runs of equal keys over rows 1 and 2 strung together and each later row."""
     entry = np.maximum(grid.row_of, 2)[grid.needle_order]
     along = keys[grid.needle_order]
     begins = np.ones(grid.count, dtype=bool)
