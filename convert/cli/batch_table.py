@@ -78,7 +78,7 @@ def _rows_with_options(table: Path, context: typer.Context) -> "list[tuple[Row, 
     parts = []
     for row in found.rows:
         cells = {name: text for name, text in row.cells.items() if name not in _OWN}
-        options = mistakes.taken(row.line, lambda cells=cells: _options_of_row(context, cells, table.parent))  # type: ignore[misc]
+        options = mistakes.try_to(row.line, lambda cells=cells: _options_of_row(context, cells, table.parent))  # type: ignore[misc]
         if not row.text("picture"):
             mistakes.add(row.line, "names no picture; fill the column picture")
         elif options is not None:
