@@ -39,9 +39,9 @@ class Prediction(NamedTuple):
     @property
     def summary(self) -> str:
         """The prediction in a line."""
-        from convert.surface.words import sum_up, tell_coarsening
+        from convert.surface.words import sum_up
 
-        return "; ".join(filter(None, [sum_up(self.found, self.report), tell_coarsening(self.surface)]))
+        return sum_up(self.found, self.report)
 
 
 class Known(NamedTuple):

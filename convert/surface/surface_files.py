@@ -54,8 +54,6 @@ def surface_json(prediction: Prediction, *, title: str) -> str:
         "flat_length_mm": _mm(found.flat_length_mm),
         "flat_width_mm": _mm(found.flat_width_mm),
     }
-    if surface.coarsening is not None:
-        values["coarse_beads"] = surface.coarsening.beads
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
     parts.append(f'"domes": {_lines([_json(_dome(dome)) for dome in found.domes])}')
     parts.append(f'"fit": {_lines([_json(_problem(place)) for place in report])}')
