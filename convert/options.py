@@ -5,6 +5,7 @@ from math import inf
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from convert.relief.dome_syntax import DomeShape
+from convert.shopping.choices import SPARE_PERCENT, check_spare_percent
 from shared.beads import BeadSizes, default_bead_sizes
 from shared.errors import BadChoiceError
 from shared.orientation import Hand, Start
@@ -17,13 +18,10 @@ Count = Literal["colours", "kinds"]
 SeenStyle = Literal["photo", "flat", "lines"]
 Style = Literal["auto", "photo", "flat", "lines"]
 Slopes = Literal["trim", "widen"]
-Ink = Literal["colour", "black"]
 Guess = Literal["saliency", "luminance"]
 Turn = Literal["auto", "0", "90", "180", "270"]
 Colours = int | Literal["auto"]
 Repeat = int | Literal["auto"]
-
-DEFAULT_INK: Ink = "colour"
 
 DEFAULT_COLUMNS = 25
 """Width of the work when nothing is said of its size."""
@@ -171,7 +169,7 @@ class Options:
     blur_mm: float = 0.0
     invert_heights: bool = False
     stretch_heights: bool = False
-    spare_percent: float = 10.0
+    spare_percent: float = SPARE_PERCENT
     max_pixels: int = 100_000_000
     title: str = ""
     bead_sizes: BeadSizes = field(default_factory=default_bead_sizes)
@@ -184,8 +182,7 @@ class Options:
         if not 0 <= self.tidy <= STRONGEST_TIDYING:
             raise BadChoiceError(f"tidying of strength {self.tidy:g} cannot be had; give 0 to {STRONGEST_TIDYING:g}")
         self._check_palette()
-        if not 0 <= self.spare_percent <= 1000:
-            raise BadChoiceError(f"{self.spare_percent:g} per cent spare cannot be meant; give 0 to 1000")
+        check_spare_percent(self.spare_percent)
         if not 0 <= self.blur_mm <= MOST_BLUR_MM:
             raise BadChoiceError(f"a blur of {self.blur_mm:g} mm cannot be had; give 0mm to {MOST_BLUR_MM:g}mm")
         if self.thresholds is not None:

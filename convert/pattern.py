@@ -2,14 +2,15 @@
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from convert.chart.choices import Ink
 from convert.finished_length import Finished, convert_finished
 from convert.image.decode import Source
-from convert.options import Ink, Options
+from convert.options import Options
 from convert.pattern_files import pattern_files
 from convert.pipeline import Pattern, convert
 from convert.progress import Progress, silent
 from convert.shopping.packs import pack_of
-from convert.shopping.shopping import Purchase, shopping_list
+from convert.shopping.shopping_list import Purchase, shopping_list
 
 if TYPE_CHECKING:
     from convert.surface.predict import Prediction

@@ -8,10 +8,11 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
 
+from convert.chart.choices import Ink
 from convert.disk.room import ROOM
 from convert.files import read_bytes
 from convert.image.decode import Source
-from convert.options import Ink, Options
+from convert.options import Options
 from convert.pattern import Job
 from shared.beads import bead_sizes_toml
 from shared.errors import BadChoiceError, BadFileError

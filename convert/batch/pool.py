@@ -11,9 +11,10 @@ import numpy as np
 
 from convert.batch.cluster import WorkerLostError, on_cluster
 from convert.batch.work import Done, do
+from convert.chart.choices import DEFAULT_INK
 from convert.chart.png import png_bytes
 from convert.image.decode import Source
-from convert.options import DEFAULT_INK, Options
+from convert.options import Options
 from convert.pattern import Job
 from palettes.palette import Palette
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
+from convert.chart.lettering import Lettering
 from convert.chart.png import Canvas, png_bytes
 from convert.chart.shapes import Extent
-from convert.chart.tiles import Lettering
 from convert.documents.colour_review.painted import painted_chart, plan_chart
 from convert.documents.colour_review.sheet import GAP, best_columns, cell_of, placed, put
 from shared.design import Design

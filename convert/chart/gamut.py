@@ -3,9 +3,9 @@
 import numpy as np
 
 from convert.chart.inks import INKS
+from convert.chart.lettering import Lettering
 from convert.chart.png import Canvas, png_bytes
 from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
-from convert.chart.tiles import Lettering
 from palettes.palette import Palette
 from shared.beads import BeadSizes
 from shared.colour import lab_from_codes

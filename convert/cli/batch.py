@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.chart.choices import DEFAULT_INK, Ink
 from convert.cli.complaints import complain, plainly
 from convert.cli.options import FILES, OptionFiles, with_options
 from convert.cli.output_checks import check_no_input
@@ -14,7 +15,7 @@ from convert.cli.parameters import folder_option, one_of, parse_count, said
 from convert.cli.progress import shown
 from convert.cli.row_options import column_names, options_of_row
 from convert.files import check_targets, is_folder, is_there, place, read_bytes
-from convert.options import DEFAULT_INK, Ink, Options
+from convert.options import Options
 from convert.output_names import NAMES
 from shared.errors import BadChoiceError, HummockError, OutputExistsError
 

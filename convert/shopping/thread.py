@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.shopping.thread_options import ThreadOptions
+from convert.shopping.choices import ThreadOptions
 from shared.beads import BeadSizes
 from shared.design import Design
 from shared.errors import BadChoiceError

@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass, field
 
+from convert.chart.choices import DEFAULT_INK, Ink
 from convert.documents.booklet.studio import Studio
 from convert.documents.kit_labels.paper import Paper
-from convert.options import DEFAULT_INK, Ink, Options
-from convert.shopping.fit_to_wrist import CLASP_MM, DEFAULT_EASE, EASES
+from convert.options import Options
+from convert.shopping.choices import ThreadOptions
 from convert.shopping.packs import PackOf, no_packs
-from convert.shopping.thread_options import ThreadOptions
+from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES
 from shared.errors import BadChoiceError
 
 SMALLEST_BEAD_MM, LARGEST_BEAD_MM = 0.5, 20.0

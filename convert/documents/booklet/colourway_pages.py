@@ -5,9 +5,9 @@ from typing import Any
 
 import numpy as np
 
+from convert.chart.choices import Ink
 from convert.chart.png import png_bytes
 from convert.documents.booklet.figures import Table
-from convert.options import Ink
 from shared.design import Design
 from shared.errors import BadChoiceError
 

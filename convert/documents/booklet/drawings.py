@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from math import pi, sin
 from typing import NamedTuple
 
-from convert.chart.numerals import drawn
+from convert.chart.choices import Ink
+from convert.chart.lettering import draw_figures
 from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Point, Text, extent_of, union
 from convert.documents.booklet.thread_lines import THREAD, Pass, drawn_thread, needle, thread_line
-from convert.options import Ink
 from shared.beads import BeadSize
 from shared.grid import Grid
 
@@ -144,7 +144,7 @@ def _changed(mark: Mark, change: dict[str, str]) -> Mark:
 
 def finished(marks: tuple[Mark, ...], alt: str) -> Drawing:
     """Return shapes as a drawing with some room around; figures are drawn as strokes."""
-    ready = drawn(marks)
+    ready = draw_figures(marks)
     box = union(extent_of(mark) for mark in ready)
     room = Extent(box.left - _PAD, box.top - _PAD, box.right + _PAD, box.bottom + _PAD)
     return Drawing(ready, room, alt)

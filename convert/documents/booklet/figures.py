@@ -8,13 +8,13 @@ from convert.documents.booklet.difficulty import RULE, difficulty
 from convert.documents.booklet.size_notes import left_over, size_notes
 from convert.progress import Progress, silent
 from convert.rows.find_repeat import find_repeat
-from convert.shopping.fit_to_wrist import SURVEY_SIZES, beadwork_mm
-from convert.shopping.kits import Item, basket
-from convert.shopping.length_model import growth_of
-from convert.shopping.lengths import Fit, Wanted, fits_for
+from convert.shopping.fit_to_wrist import Fit, Wanted, fit_to_wrists
+from convert.shopping.length_model import model_length
 from convert.shopping.needles import NEEDLES_MM, advise
 from convert.shopping.packs import grams_text
+from convert.shopping.shopping_list import Purchase, shopping_list
 from convert.shopping.thread import Thread, path_mm, thread_for
+from convert.shopping.wrists import SURVEY_SIZES, beadwork_mm
 from shared.design import Design
 from shared.plural import counted
 
@@ -56,7 +56,7 @@ def level_rule() -> str:
 
 def bead_table(design: Design, choices: Choices) -> Table:
     """List the beads to buy."""
-    items = basket(design, spare_percent=choices.spare_percent, pack_of=choices.pack_of)
+    items = shopping_list(design, spare_percent=choices.spare_percent, pack_of=choices.pack_of)
     packs = any(item.pack is not None for item in items)
     heads = ("Key", "Colour", "Size", "Count", f"With {choices.spare_percent:g} % spare", "Grams")
     rows = tuple(_bead_row(item, packs=packs) for item in items)
@@ -70,7 +70,7 @@ def bead_table(design: Design, choices: Choices) -> Table:
     return Table(heads, (*rows, last), notes)
 
 
-def _bead_row(item: Item, *, packs: bool) -> tuple[str, ...]:
+def _bead_row(item: Purchase, *, packs: bool) -> tuple[str, ...]:
     bead = item.bead
     row = (bead.kind, bead.name, bead.size, f"{item.needed:,}", f"{item.total:,}", grams_text(item.total_centigrams))
     if not packs:
@@ -119,12 +119,12 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
     """
     repeat = find_repeat(design, strand=True)
     progress("working out sizes")
-    growth = growth_of(design, repeat, known=shape.prediction, progress=progress).steady()
+    growth = model_length(design, repeat, known=shape.prediction, progress=progress).steady()
     wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)
     whole = bool(design.levels.any()) and repeat is None
     least_mm = growth.length_mm if whole else 0.0
     sizes = [s for s in SURVEY_SIZES if beadwork_mm(s.wrist_mm, choices.ease_mm, choices.clasp_mm) >= least_mm]
-    fits, _ = fits_for(design, repeat, growth, sizes, wanted)
+    fits, _ = fit_to_wrists(design, repeat, growth, sizes, wanted)
     heads: tuple[str, ...] = ("For", "Wrist", "Beadwork", "Rounds" if repeat else "Rows at the ends", "Rows", "Beads")
     rows = tuple(map(_size_row, fits))
     if repeat is not None:
@@ -134,7 +134,7 @@ def size_table(design: Design, shape: Shape, choices: Choices, *, progress: Prog
 
 
 def _size_row(one: Fit) -> tuple[str, ...]:
-    made = str(one.rounds) if one.rounds is not None else _ends(one.change.at_start, one.change.at_end)
+    made = str(one.repeats) if one.repeats is not None else _ends(one.change.at_start, one.change.at_end)
     wrist = _length(one.size.wrist_mm)
     length = _length(one.finished_mm)
     return one.size.name, wrist, length, made, str(one.design.grid.rows), f"{one.design.grid.count:,}"

@@ -3,7 +3,8 @@
 from math import ceil
 from typing import NamedTuple
 
-from convert.chart.lettering import shorten, text_width, wrap
+from convert.chart.lettering import shorten, wrap
+from convert.chart.shapes import text_width
 from convert.documents.booklet.layout import PT_MM, Layout
 from shared.design import Design
 

@@ -2,9 +2,9 @@
 
 from typing import NamedTuple
 
+from convert.chart.choices import Ink
 from convert.documents.booklet import beginning, rising
 from convert.documents.booklet.drawings import TONES, Drawing, Tones, toned
-from convert.options import Ink
 from shared.design import Design
 from shared.grid import Grid
 from shared.plural import counted

@@ -3,7 +3,8 @@
 from math import ceil
 from typing import Any
 
-from convert.chart.lettering import text_width, wrap
+from convert.chart.lettering import wrap
+from convert.chart.shapes import text_width
 from convert.documents.booklet.layout import PT_MM, Layout
 from convert.documents.booklet.row_list import Round, RowEntry, RowPart, row_parts
 from convert.rows.copied import END, GOES_ON, LATER, OPENING

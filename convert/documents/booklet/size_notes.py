@@ -5,10 +5,10 @@ from math import floor
 from typing import NamedTuple
 
 from convert.documents.booklet.choices import Choices
-from convert.shopping.fit_to_wrist import SURVEY, SURVEY_SIZES
-from convert.shopping.length_model import Growth
-from convert.shopping.lengths import Fit
+from convert.shopping.fit_to_wrist import Fit
+from convert.shopping.length_model import LengthModel
 from convert.shopping.resize_design import plain_bead
+from convert.shopping.wrists import SURVEY, SURVEY_SIZES
 from shared.design import Design
 from shared.plural import counted
 
@@ -30,14 +30,14 @@ class LeftOver(NamedTuple):
         return f"{self.mm:.0f} mm{rows}{', needed' if self.needed else ''}"
 
 
-def left_over(one: Fit, growth: Growth, choices: Choices) -> LeftOver:
+def left_over(one: Fit, growth: LengthModel, choices: Choices) -> LeftOver:
     """Return what a fit leaves over."""
     rows = 2 * floor((one.left_over_mm + _HAIR_MM) / (2 * growth.row_mm))
     short = one.finished_mm + choices.clasp_mm < one.size.wrist_mm - _HAIR_MM
     return LeftOver(one.left_over_mm, rows, short)
 
 
-def size_notes(design: Design, fits: Sequence[Fit], growth: Growth, choices: Choices) -> Iterator[str]:
+def size_notes(design: Design, fits: Sequence[Fit], growth: LengthModel, choices: Choices) -> Iterator[str]:
     """Yield the notes for a table of these fits of a design."""
     yield (
         f"Beadwork is no longer than wrist + {choices.ease_mm:g} mm of ease - {choices.clasp_mm:g} mm for the clasp; "
@@ -51,13 +51,13 @@ def size_notes(design: Design, fits: Sequence[Fit], growth: Growth, choices: Cho
         yield f"{growth.note[0].upper()}{growth.note[1:]}."
     if 0 < len(fits) < len(SURVEY_SIZES):
         yield "Smaller wrists than those listed are too small for this work."
-    left = [left_over(one, growth, choices) for one in fits if one.rounds is not None]
+    left = [left_over(one, growth, choices) for one in fits if one.repeats is not None]
     yield from _left_over_notes(left, growth)
     yield from _plain_rows_notes(design, fits, filled=any(one.rows for one in left))
     yield from _cut_rows_notes(design, fits)
 
 
-def _left_over_notes(left: Sequence[LeftOver], growth: Growth) -> Iterator[str]:
+def _left_over_notes(left: Sequence[LeftOver], growth: LengthModel) -> Iterator[str]:
     if not any(one.rows for one in left):
         return
     yield (

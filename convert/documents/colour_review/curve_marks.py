@@ -2,7 +2,7 @@
 
 from itertools import pairwise
 
-from convert.chart.shapes import Box, Mark, Oval, Paint, Path, Text, moved
+from convert.chart.shapes import Box, Mark, Oval, Paint, Path, Text, move
 from convert.documents.colour_review.curve import Curve
 
 INK, QUIET, RULE = "#1c2529", "#4a565c", "#c9d0d3"
@@ -69,7 +69,7 @@ def _disc(x: float, y: float) -> Mark:
 
 
 def _square(x: float, y: float) -> Mark:
-    return moved(Box(-6.0, -6.0, 12.0, 12.0, 0.0, Paint("#ffffff", P95, 3.0)), x, y)
+    return move(Box(-6.0, -6.0, 12.0, 12.0, 0.0, Paint("#ffffff", P95, 3.0)), x, y)
 
 
 def _dashed(points: tuple[tuple[float, float], ...], paint: Paint) -> list[Mark]:

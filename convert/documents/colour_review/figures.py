@@ -7,7 +7,7 @@ from typing import NamedTuple, TypeVar
 from convert.colouring.colour_count import Spread, spread_of
 from convert.colouring.sweep import Candidate
 from convert.shopping.packs import PackOf, no_packs
-from convert.shopping.shopping import Purchase, shopping_list
+from convert.shopping.shopping_list import Purchase, shopping_list
 from shared.design import letter_of
 
 Number = TypeVar("Number", int, Fraction)

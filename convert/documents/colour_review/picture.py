@@ -2,10 +2,10 @@
 
 from typing import NamedTuple
 
-from convert.chart.lettering import wrap
+from convert.chart.coverage import Bytes
+from convert.chart.lettering import Lettering, wrap
 from convert.chart.png import Canvas, png_bytes
-from convert.chart.shapes import Extent, Mark, Text, all_moved
-from convert.chart.tiles import Bytes, Lettering
+from convert.chart.shapes import Extent, Mark, Text, move_all
 from convert.documents.colour_review.bead_colours import colour_of_beads
 from convert.documents.colour_review.curve import curve_of
 from convert.documents.colour_review.curve_marks import INK, QUIET, curve_marks
@@ -69,7 +69,7 @@ def _head(review: Review, others: list[Cell], wide: float) -> _Head:
     drawn = curve_marks(curve, width=_CURVE_WIDTH, height=curve_height, text=TEXT)
     corners = tuple((left + place * (wide + GAP), top) for place in range(len(others)))
     height = top + max(high, curve_height + 6 * TEXT) + 1.5 * GAP
-    return _Head((*title, *all_moved(drawn, _AXIS, top + 2.5 * TEXT)), corners, width, height)
+    return _Head((*title, *move_all(drawn, _AXIS, top + 2.5 * TEXT)), corners, width, height)
 
 
 def _title(review: Review, width: float) -> tuple[list[Mark], float]:

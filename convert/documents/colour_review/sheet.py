@@ -3,10 +3,10 @@
 from math import ceil, log
 from typing import NamedTuple
 
-from convert.chart.lettering import wrap
+from convert.chart.coverage import Bytes
+from convert.chart.lettering import Lettering, wrap
 from convert.chart.png import Canvas
-from convert.chart.shapes import Box, Mark, Paint, Text, all_moved
-from convert.chart.tiles import Bytes, Lettering
+from convert.chart.shapes import Box, Mark, Paint, Text, move_all
 from convert.documents.colour_review.curve_marks import INK, MEAN, QUIET
 
 TEXT = 22.0
@@ -97,4 +97,4 @@ def put(canvas: Canvas, cell: Cell, corner: tuple[float, float], width: float, l
     height, across = cell.chart.shape[:2]
     left, top = round(x - canvas.left), round(y - canvas.top)
     canvas.pixels[top : top + height, left : left + across] = cell.chart
-    canvas.draw(all_moved(cell.words, x, y + height), lettering)
+    canvas.draw(move_all(cell.words, x, y + height), lettering)

@@ -5,7 +5,7 @@ import json
 from typing import Any, NamedTuple
 
 from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
-from convert.chart.inks import DARK, LIGHT, contrasting, luminance, mixed
+from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
 from convert.documents.stitch_page.packed import packed
 from convert.documents.stitch_page.plan import Plan
 from convert.documents.stitch_page.shape import Lying, shape_values
@@ -49,8 +49,8 @@ def _drawn(design: Design, place: int) -> DrawnBead:
         bead.size,
         bead.name,
         bead.srgb,
-        mixed(bead.srgb, shade, 0.5),
-        contrasting(bead.srgb),
+        mix(bead.srgb, shade, 0.5),
+        choose_ink(bead.srgb),
         size.shape == "round",
         size.length_mm,
         size.diameter_mm,

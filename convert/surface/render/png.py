@@ -5,8 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from convert.chart.lettering import wrap
-from convert.chart.tiles import Lettering
+from convert.chart.lettering import Lettering, wrap
 from convert.surface.measure import Figures
 from convert.surface.render.views import PAPER, Look, looks_at
 from convert.surface.surface import Surface

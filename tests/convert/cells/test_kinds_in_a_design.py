@@ -11,7 +11,7 @@ from convert.colouring.pattern_stats import stray_beads
 from convert.image.decode import Source
 from convert.options import Crop, Options
 from convert.pipeline import convert
-from convert.shopping.shopping import shopping_list
+from convert.shopping.shopping_list import shopping_list
 from shared.errors import BadChoiceError
 
 

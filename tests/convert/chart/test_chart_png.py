@@ -65,7 +65,7 @@ def lone(level):
     return Design("Lone", grid, LADDER, beads, cells)
 
 
-@pytest.mark.parametrize("rung", [1, 2, 3])
+@pytest.mark.parametrize("level", [1, 2, 3])
 def test_a_raised_bead_bulges_over_its_slot_and_bears_its_number(level):
     scene = chart_scene(lone(level))
     picture = opened(chart_png(scene, px_per_mm=40))
@@ -81,7 +81,7 @@ def test_a_raised_bead_bulges_over_its_slot_and_bears_its_number(level):
     assert (found == 255).all(axis=1).sum() > 40
 
 
-def test_raised_beads_grow_with_the_rung():
+def test_raised_beads_grow_with_the_level():
     blue = []
     for level in (1, 2, 3):
         scene = chart_scene(lone(level))

@@ -3,10 +3,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import LADDER, bead_of
 
-from convert.chart.lettering import shorten, text_width, wrap
+from convert.chart.lettering import Lettering, shorten, wrap
 from convert.chart.scene import chart_scene
-from convert.chart.shapes import Text, extent_of
-from convert.chart.tiles import Lettering
+from convert.chart.shapes import Text, extent_of, text_width
 from shared.design import Design
 from shared.grid import Grid
 

@@ -12,7 +12,7 @@ from convert.colouring.sweep import Candidate, different
 from convert.documents.colour_review.figures import figures_of
 from convert.documents.colour_review.words import UNKNOWN, figure_words, figures_table, money
 from convert.shopping.packs import Pack
-from convert.shopping.shopping import beads_csv, shopping_list
+from convert.shopping.shopping_list import beads_csv, shopping_list
 
 
 @pytest.fixture(scope="module")

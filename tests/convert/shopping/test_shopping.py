@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from strategies import LADDER, bead_of, designs
 
 from convert.options import Options
-from convert.shopping.shopping import Purchase, beads_csv, shopping_list
+from convert.shopping.shopping_list import Purchase, beads_csv, shopping_list
 from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError
@@ -64,11 +64,11 @@ def test_the_list_adds_up_to_the_design(design, spare_percent):
 def test_the_csv_reads_back_with_another_reader(design, spare_percent):
     purchases = shopping_list(design, spare_percent=spare_percent)
     text = beads_csv(purchases)
-    assert text.splitlines()[0] == "key,size,colour,name,count,with spare,grams,packs,cost"
+    assert text.splitlines()[0] == "kind,size,colour,name,count,with spare,grams,packs,cost"
     assert sum(int(row["count"]) for row in rows_of(text)) == design.grid.count
     for row, purchase in zip(rows_of(text), purchases, strict=True):
         bead = purchase.bead
-        assert [row["key"], row["size"], row["colour"], row["name"]] == [bead.kind, bead.size, bead.srgb, bead.name]
+        assert [row["kind"], row["size"], row["colour"], row["name"]] == [bead.kind, bead.size, bead.srgb, bead.name]
         assert (int(row["count"]), int(row["with spare"])) == (purchase.needed, purchase.with_spare)
         assert row["grams"] == purchase.grams
 
@@ -107,7 +107,7 @@ def test_lines_end_in_carriage_return_and_line_feed():
 
 def named(name):
     bead = Bead("A", "cylinder 11/0", "#102030", (11.3, -1.0, -12.0), name)
-    return beads_csv((Purchase(bead, 10, 11, 6),))
+    return beads_csv((Purchase(bead, 10, 11, 6, 6),))
 
 
 @pytest.mark.parametrize("name", ["=1+1", "+1", "-1+2", "@SUM(A1)", '=HYPERLINK("x","y")', "\t=1", "\r=1"])
