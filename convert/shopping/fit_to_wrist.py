@@ -18,7 +18,7 @@ _HAIR_MM = 1e-6
 """A length that is longer by no more than rounding errors of its sum still fits."""
 
 _TRIES = 8
-"""The steps of the search end sooner: each is as far as the length still differs, and lengths are nearly straight lines."""
+"""At most this number of steps; the search ends sooner, for lengths grow nearly in a straight line."""
 
 
 class Wanted(NamedTuple):

@@ -52,7 +52,7 @@ class LengthModel(NamedTuple):
         return self.length_mm + self.repeats_mm(change.repeats) + self.ends_mm(change.plain)
 
     def steady(self) -> "LengthModel":
-        """Return the same with each repeat adding what one far from the ends adds: near enough for whole millimetres."""
+        """Return the same, each repeat adding what one far from the ends adds: near enough for whole millimetres."""
         return self._replace(repeats_mm=lambda repeats: repeats * self.repeat_mm)
 
 
@@ -64,8 +64,8 @@ def model_length(
     Work of one size is flat, and its length exact under the bead measures. With raised areas the surface is
     predicted: of the design, anew for each number of repeats that is asked for, and for rows cut off or put on where
     it ends in a dome. Larger works grow by what a repeat far from the ends adds. Where no shape is found, the
-    geometry of flat work is taken, and the note says so. ``known`` is the prediction of the design itself, if there is one; it saves
-    making it again.
+    geometry of flat work is taken, and the note says so. ``known`` is the prediction of the design itself, if there
+    is one; it saves making it again.
     """
     if (design.levels == design.levels[0]).all():
         return _model_flat(design, repeat)

@@ -96,6 +96,8 @@ def test_the_print_has_the_size_of_the_svg():
     picture = opened(chart_png(scene))
     wide_mm = picture.width / picture.info["dpi"][0] * 25.4
     assert wide_mm == pytest.approx(scene.extent.width * 3, abs=0.5)
+    # 20 pixels to the mm of work, drawn three times its size.
+    assert picture.info["dpi"] == pytest.approx((20 / 3 * 25.4, 20 / 3 * 25.4), abs=0.01)
     assert picture.mode == "RGB"
 
 
@@ -144,13 +146,6 @@ def test_letters_that_the_face_lacks_do_no_harm():
     plain = replace(flat(Grid(8, 8)), title="x")
     for title in ("Blåskjell, Σίφνος, Соловки", "潮だまり 🐚 مد"):
         assert chart_png(chart_scene(replace(plain, title=title))) != chart_png(chart_scene(plain))
-
-
-def test_the_resolution_gives_the_print_its_size():
-    scene = chart_scene(flat(Grid(8, 8)))
-    picture = opened(chart_png(scene))
-    # 20 pixels to the mm of work, drawn three times its size.
-    assert picture.info["dpi"] == pytest.approx((20 / 3 * 25.4, 20 / 3 * 25.4), abs=0.01)
 
 
 @pytest.mark.parametrize("scale", [20.0, 7.3, 6.1, 4.4])
