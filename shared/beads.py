@@ -116,7 +116,7 @@ class BeadSizes:
                 raise BadFileError(f"{upper.name} is thinner than {lower.name} before it; list sizes in rising order")
 
     @property
-    def base(self) -> BeadSize:
+    def flat(self) -> BeadSize:
         """The size of flat work."""
         return self.sizes[0]
 

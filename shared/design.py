@@ -123,7 +123,7 @@ class Design:
     @property
     def extent_mm(self) -> tuple[float, float]:
         """Width and length that the work would have if all of it were of the flat size, lying flat, in mm."""
-        return self.grid.extent_mm(self.bead_sizes.base.length_mm, self.bead_sizes.base.diameter_mm)
+        return self.grid.extent_mm(self.bead_sizes.flat.length_mm, self.bead_sizes.flat.diameter_mm)
 
 
 def letters(place: int) -> str:

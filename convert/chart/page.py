@@ -61,7 +61,7 @@ def _judge(extent: Extent) -> float:
 def _text_size(design: Design) -> float:
     """Return the font size of legend and heading, mm; it grows with large work, which is looked at from farther off."""
     diagonal = hypot(*design.extent_mm)
-    return 0.75 * design.bead_sizes.base.diameter_mm * max(1.0, sqrt(diagonal / 200))
+    return 0.75 * design.bead_sizes.flat.diameter_mm * max(1.0, sqrt(diagonal / 200))
 
 
 def _stack_foot(

@@ -96,7 +96,7 @@ def _read_photo(
     photo: Path, bead_sizes: Path | None, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool
 ) -> str:
     """Read a stash from a photograph; write it, and the photograph with the patches marked."""
-    from convert.image.decode import Source, decode, read_header
+    from convert.image.decode import Source, decode
     from convert.options import Options
     from convert.shopping.stash import read_photographed_stash
 
@@ -105,14 +105,14 @@ def _read_photo(
         raise BadChoiceError(f"a stash is a table; give --out a name that ends in .csv, not '{out.name}'")
     if photo.resolve() in (out.resolve(), labelled.resolve()):
         raise BadChoiceError(
-            f"{labelled.name}, the picture beside the table, would replace your photograph; give another --out"
+            f"{labelled.name}, the picture next to the table, would replace your photograph; give another --out"
         )
     check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, bead_sizes), force=force)
     with shown(quiet=quiet) as progress:
         progress("reading the photograph")
         source = Source(str(photo), read_bytes(photo))
-        read_header(source, max_pixels=Options().max_pixels)
-        stash = read_photographed_stash(decode(source).codes, grey, sizes, photo=source.name, name=out.stem)
+        codes = decode(source, max_pixels=Options().max_pixels).pixels().codes
+        stash = read_photographed_stash(codes, grey, sizes, photo=source.name, name=out.stem)
         place({out.name: stash.table, labelled.name: stash.labelled}, out.parent, force=force)
     wrote = f"wrote {out.name} and {labelled.name} to {out.parent}"
     return f"{stash.told}\n{wrote}; look at the picture before you use the table"

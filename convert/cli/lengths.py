@@ -11,7 +11,7 @@ from convert.cli.parameters import folder_option, one_of, said
 from convert.cli.progress import shown
 from convert.files import place
 from convert.progress import Progress
-from convert.shopping.choices import SPARE_PERCENT, check_spare_percent
+from convert.shopping.choices import SPARE_PERCENT, check_spare
 from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size, parse_wrist_mm
 from shared.errors import BadChoiceError
 from shared.units import Units, parse_length_mm
@@ -90,7 +90,7 @@ def lengths(
         check_apart([folder / TABLE, *(designs / name for name in names)])
     work = read_design(design)
     pack_of = known_packs(pack or [], palette, work.bead_sizes)
-    wanted = Wanted(ease, clasp, plain_ends, check_spare_percent(spare), pack_of)
+    wanted = Wanted(ease, clasp, plain_ends, check_spare(spare), pack_of)
     with shown(quiet=quiet) as progress:
         found = _found(work, chosen, wanted, progress)
     told = lengths_text(work, found, wanted, units, table=sizes)

@@ -13,7 +13,7 @@ from convert.cli.progress import shown
 from convert.documents.kit_labels.paper import Paper
 from convert.files import place, read_bytes
 from convert.progress import Progress
-from convert.shopping.choices import SPARE_PERCENT, ThreadOptions, check_spare_percent
+from convert.shopping.choices import SPARE_PERCENT, ThreadOptions, check_spare
 from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
 
@@ -75,7 +75,7 @@ def shopping(
     if kits > MOST_KITS:
         raise BadChoiceError(f"{kits:,} kits are too many at once; give up to {MOST_KITS:,}")
     options = ThreadOptions(cut, tail, slack, spool)
-    spare_percent = check_spare_percent(spare)
+    spare_percent = check_spare(spare)
     names = LIST if kits == 1 else (*LIST, *KITS)
     folder = out or folder_beside(design, "shopping")
     check_outputs(folder, names, inputs=(design_path(design), stash, palette), force=force)

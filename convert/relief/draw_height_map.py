@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from convert.image.decode import Decoded
 from convert.image.raster import picture_from
 from convert.layout.size import Plan
-from convert.options import Guess
+from convert.relief.choices import Guess
 from shared.colour import lab_from_linear
 from shared.grid import Grid, Ints
 
@@ -142,7 +142,7 @@ def _reduced(decoded: Decoded, ground: Floats) -> Floats:
     picture = picture_from(decoded, turn=0, mirror=False, ground=ground)
     height, width = picture.shape
     step = max(1, -(-max(height, width) // GUESS_SIDE))
-    lines = [_means(picture.band(top, min(top + step, height)), step) for top in range(0, height, step)]
+    lines = [_means(picture.band(slice(top, top + step)), step) for top in range(0, height, step)]
     return np.stack(lines)
 
 

@@ -13,7 +13,7 @@ MOST_MM = 1e7
 """No thread is longer; such a figure is a slip of the unit."""
 
 
-def check_spare_percent(spare_percent: float) -> float:
+def check_spare(spare_percent: float) -> float:
     """Return beads above the count, in per cent, as they were given.
 
     Raises

@@ -103,7 +103,7 @@ def _model_predicted(
 
 
 def _predict_surface(design: Design, progress: Progress) -> "Prediction":
-    found, why = quickly_predicted(design, progress=progress)
+    found, why = quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress)
     if found is None:
         raise BadChoiceError(why or "all of it lies flat")
     return found
@@ -111,7 +111,7 @@ def _predict_surface(design: Design, progress: Progress) -> "Prediction":
 
 def _length_of(design: Design, known: "Prediction | None", progress: Progress) -> float | None:
     """Return the predicted length of a design; None where there is none."""
-    found = known or quickly_predicted(design, progress=progress).prediction
+    found = known or quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress).prediction
     return None if found is None else found.found.length_mm
 
 

@@ -115,7 +115,7 @@ def shopping_list(
 
 
 def beads_csv(purchases: tuple[Purchase, ...]) -> str:
-    """Write the list for all works as CSV (RFC 4180); cells that a spreadsheet would run as a formula are made inert."""
+    """Write the list for all works as CSV (RFC 4180); cells that spreadsheets would run as formulas are made inert."""
     return table_csv(HEADER, [_cells(purchase) for purchase in purchases])
 
 

@@ -211,7 +211,7 @@ def _mixed(one: _Fit, other: _Fit, share: float) -> _Fit:
 
 
 def _changed(bead_sizes: BeadSizes, fit: _Fit, gauge: Gauge) -> BeadSizes:
-    sizes = tuple(_changed_size(size, bead_sizes.base, fit) for size in bead_sizes.sizes)
+    sizes = tuple(_changed_size(size, bead_sizes.flat, fit) for size in bead_sizes.sizes)
     return BeadSizes(sizes, gauge)
 
 

@@ -43,7 +43,7 @@ def new_looks(design: Design, colours: Sequence[str]) -> tuple[Bead, ...]:
     for colour, word in zip(colours, words, strict=True):
         name = next(name for name in (word, *(f"{word} {n}" for n in range(2, 10_000))) if name not in taken)
         taken.add(name)
-        made.append(Bead(letters(place), design.bead_sizes.base.name, colour, lab_of_srgb(colour), name))
+        made.append(Bead(letters(place), design.bead_sizes.flat.name, colour, lab_of_srgb(colour), name))
         place += 1
     return tuple(made)
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import LADDER, bead_of, designs
 
-from convert.shopping.choices import check_spare_percent
+from convert.shopping.choices import check_spare
 from convert.shopping.packs import Pack
 from convert.shopping.shopping_list import Purchase, beads_csv, kits_csv, shopping_csv, shopping_list
 from shared.beads import BeadSize, BeadSizes
@@ -139,7 +139,7 @@ def test_no_number_of_ours_looks_like_a_formula():
 @pytest.mark.parametrize("spare_percent", [-1.0, 1000.5, float("nan"), float("inf")])
 def test_a_spare_that_cannot_be_meant_is_refused(spare_percent):
     with pytest.raises(BadChoiceError, match="give 0 to 1000"):
-        check_spare_percent(spare_percent)
+        check_spare(spare_percent)
 
 
 @given(designs(), SPARE, WORKS, PACK_GRAMS, st.data())
