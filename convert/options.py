@@ -15,7 +15,7 @@ from shared.errors import BadChoiceError
 
 
 @dataclass(frozen=True)
-class Options(DesignChoices, SmoothChoices, ReliefChoices, CellChoices, LayoutChoices, PictureChoices):
+class Options(PictureChoices, DesignChoices, SmoothChoices, ReliefChoices, CellChoices, LayoutChoices):
     """What the main job may be told; what each choice means stands where its stage states it.
 
     Raises

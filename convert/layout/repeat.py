@@ -16,7 +16,6 @@ from convert.layout.choices import LayoutChoices
 from convert.layout.size import Box, Plan, plan_work, rows_for
 from shared.arrays import Array, Ints
 from shared.beads import BeadSize, BeadSizes
-from shared.choice import part_of
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 from shared.plural import counted
@@ -193,11 +192,7 @@ def lay_out(options: LayoutChoices, picture: Decoded, bead_sizes: BeadSizes) -> 
     BadChoiceError
         When the crop box lies beside the picture, a size is under two beads, or not one repeat fits.
     """
-    return lay_out_size(part_of(options, LayoutChoices), *picture.header, bead_sizes.flat)
-
-
-def lay_out_size(options: LayoutChoices, width: int, height: int, flat: BeadSize) -> Layout:
-    """Plan as `lay_out` does, for a picture of so many pixels as one sees it."""
+    (width, height), flat = picture.header, bead_sizes.flat
     if options.repeat is None:
         plan = plan_work(width, height, options, flat)
         grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)

@@ -137,7 +137,7 @@ def test_kept_and_unwanted_colours():
 def test_a_kept_colour_has_its_own_name_in_a_free_palette():
     codes = np.repeat(np.array([[33, 37, 43], [200, 180, 140], [60, 120, 130]], dtype=np.uint8), 40, axis=0)
     grid = Grid(8, 30)
-    work = Work(grid, LADDER, lab_from_codes(codes), np.zeros(120, dtype=np.int64))
+    work = Work(grid, lab_from_codes(codes), np.zeros(120, dtype=np.int64))
     (finished,) = colour_each(work, Options(keep=(Given("ink", "#20242a"),)), [3])
     assert ("ink", "#20242a") in {(bead.name, bead.srgb) for bead in finished.beads}
 

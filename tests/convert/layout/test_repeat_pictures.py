@@ -126,7 +126,7 @@ def test_a_finished_length_goes_in_whole_rounds():
         columns=9, repeat="auto", length_mm=75.0, first_rows=2, domes=(parse_dome("diamond 15,5 r5"),), style="photo"
     )
     finished = make_pattern(Source("motif.png", encoded(codes)), None, options)
-    rows = finished.pattern.design.grid.rows
+    rows = finished.design.grid.rows
     assert (rows - 2) % 30 == 0
     assert finished.prediction.found.length_mm <= 75.0 + 0.8
     assert any("whole repeats in" in notice for notice in finished.notices)
