@@ -27,7 +27,7 @@ class Inks:
     guide
         The front of every tenth row.
     accent
-        The strand and its tail.
+        Rows 1 and 2, the tail, and the repeat's bracket.
     front_edge
         What edges the fronts, None for nothing.
     front_line

@@ -88,7 +88,7 @@ def thread_for(path: float, options: ThreadOptions) -> Thread:
 
 
 def spools_for(pieces: int, options: ThreadOptions) -> int | None:
-    """Return how many spools give so many whole pieces; None where no spool is known.
+    """Return how many spools give a number of whole pieces; None where no spool is known.
 
     Raises
     ------

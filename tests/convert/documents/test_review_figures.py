@@ -28,7 +28,7 @@ def candidate_of(choice):
 def shopping_lines(design, spare=10):
     """The shopping list as a person reads it: key, count, grams with spare, from the CSV."""
     text = beads_csv(shopping_list(design, spare_percent=spare))
-    return [(line["key"], int(line["count"]), Fraction(line["grams"])) for line in csv.DictReader(io.StringIO(text))]
+    return [(line["kind"], int(line["count"]), Fraction(line["grams"])) for line in csv.DictReader(io.StringIO(text))]
 
 
 def test_figures_agree_with_the_shopping_list(review):
