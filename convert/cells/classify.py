@@ -9,11 +9,10 @@ from numpy.typing import NDArray
 from convert.cells.choices import SeenStyle
 from convert.cells.supersample import View
 from convert.image.raster import Picture
+from shared.arrays import Floats
 from shared.colour import codes_from_linear, lightness_from_linear, linear_from_srgb
 
 Codes = NDArray[np.int64]
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 MOST_PIXELS = 120_000
 """About so many are looked at, evenly spread over the part that is used."""

@@ -6,9 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.cells.supersample import Band, Density, in_cells
-from shared.grid import Grid, Ints
-
-Floats = NDArray[np.float64]
+from shared.arrays import Floats, Ints
+from shared.grid import Grid
 
 
 def bead_starts(grid: Grid) -> Ints:

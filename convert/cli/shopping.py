@@ -115,7 +115,7 @@ def _thread(work: "Design", options: ThreadOptions, progress: Progress, *, surfa
 
     centres = None
     if surface:
-        from convert.surface.predict import predict
+        from convert.surface.prediction import predict
 
         found = predict(work.grid, work.bead_sizes, work.levels, progress=progress)
         centres = found.surface.centres_mm

@@ -12,10 +12,9 @@ from convert.image.decode import Decoded
 from convert.image.raster import picture_from
 from convert.layout.size import Plan
 from convert.relief.choices import Guess
+from shared.arrays import Floats, Ints
 from shared.colour import lab_from_linear
-from shared.grid import Grid, Ints
-
-Floats = NDArray[np.float64]
+from shared.grid import Grid
 
 HALF_ROW_PX = 8
 """Pixels to a half-row of beads, fewer in very large work: an edge that falls between pixels shifts the mean over a
