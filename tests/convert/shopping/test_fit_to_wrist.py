@@ -15,14 +15,9 @@ from convert.shopping.fit_to_wrist import Found, Wanted, fit_to_wrist
 from convert.shopping.length_model import model_length
 from convert.shopping.length_table import HEADER, lengths_csv, lengths_text
 from convert.shopping.packs import Pack
-<<<<<<< HEAD:tests/convert/shopping/test_fit_to_wrist.py
 from convert.shopping.resize_design import Change, resize
 from convert.shopping.wrists import SURVEY_SIZES, Size
 from convert.surface.prediction import predict
-=======
-from convert.shopping.resize_design import Change, changed
-from convert.surface.prediction import predict
->>>>>>> main:tests/convert/shopping/test_lengths.py
 from shared.design import Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid
