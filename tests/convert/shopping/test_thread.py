@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import LADDER, bead_of, designs, grids
 
+from convert.shopping.choices import ThreadOptions
 from convert.shopping.needles import NEEDLES_MM, advise
 from convert.shopping.thread import needle_path, path_mm, spools_for, thread_for
-from convert.shopping.thread_options import ThreadOptions
 from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError
@@ -73,7 +73,7 @@ def test_the_needle_takes_every_bead_up_in_order_and_only_steps_to_beads_in_cont
 
 @given(designs(most_columns=9))
 def test_a_surface_that_lies_flat_takes_the_same_thread(design):
-    base = design.bead_sizes.base
+    base = design.bead_sizes.flat
     even = Design("Tide", design.grid, LADDER, (bead_of(0, 0),), np.zeros(design.grid.count, dtype=int))
     xy = design.grid.centres_mm(base.length_mm, base.diameter_mm)
     centres = np.column_stack([xy, np.zeros(len(xy))])
