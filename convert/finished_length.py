@@ -67,7 +67,7 @@ def _whole_rounds(
 
     Columns and turn of a motif do not depend on the rows.
     """
-    pitch = options.bead_sizes.base.diameter_mm / 2
+    pitch = options.bead_sizes.flat.diameter_mm / 2
     last, tries = first, {first.pattern.design.grid.rows: first}
     while len(tries) < MOST_TRIES and last.prediction is not None:
         room = last.pattern.design.grid.rows + floor((pitch - _miss_mm(last, options)) / pitch)
@@ -104,7 +104,7 @@ def _better_rows(tries: dict[int, Finished], options: Options) -> int:
     A row more may move a step of a zone, so that lengths do not rise evenly.
     """
     rows = _nearest(tries, options)
-    pitch = options.bead_sizes.base.diameter_mm / 2
+    pitch = options.bead_sizes.flat.diameter_mm / 2
     miss = _miss_mm(tries[rows], options)
     if abs(miss) <= pitch / 2:
         return rows
@@ -124,7 +124,7 @@ def _miss_mm(one: Finished, options: Options) -> float:
 
 
 def _told(one: Finished, flat_rows: int, options: Options) -> Finished:
-    miss, pitch = _miss_mm(one, options), options.bead_sizes.base.diameter_mm / 2
+    miss, pitch = _miss_mm(one, options), options.bead_sizes.flat.diameter_mm / 2
     rows = one.pattern.design.grid.rows
     because = f"{rows} rows" if rows == flat_rows else f"{rows} rows, where flat work would take {flat_rows},"
     near = f"to {abs(miss):.1f} mm" if abs(miss) <= pitch else f"but for {abs(miss):.1f} mm: no count of rows is nearer"

@@ -28,9 +28,9 @@ from convert.relief.size_steps import cut_levels, equal_thresholds, keep_size_st
 from convert.relief.tile_repeats import repeated
 from convert.relief.work import Work
 from convert.shopping.packs import pack_of
+from shared.arrays import Ints
 from shared.colour import codes_from_hex, lab_from_linear, linear_from_srgb
 from shared.design import Design
-from shared.grid import Ints
 from shared.plural import counted
 
 

@@ -10,16 +10,14 @@ from itertools import product
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.bundled_names import COAST, PEBBLES
 from palettes.colour import Supply, colour_from_hex
 from palettes.formats.write_csv import palette_csv
 from palettes.palette import Palette
 from palettes.sizes import EVERY_SIZE, parse_sizes
+from shared.arrays import Floats
 from shared.colour import codes_from_hex, codes_from_linear, hex_from_codes, lab_from_codes, linear_from_lab
-
-Floats = NDArray[np.float64]
 
 COUNT = 120
 GREYS = (48, 94, 145, 198)

@@ -1,11 +1,9 @@
 """Beads that touch, gathered into groups: the raised ones of a work are its domes."""
 
 import numpy as np
-from numpy.typing import NDArray
 
-from shared.grid import Grid, Ints
-
-Bools = NDArray[np.bool_]
+from shared.arrays import Bools, Ints
+from shared.grid import Grid
 
 BASE_SHARE = 0.05
 """Share of the beads that a level must have to be the ground of a work: a stray bead is none."""

@@ -19,11 +19,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats, Ints
 from shared.errors import BadChoiceError
 from shared.orientation import Direction, Hand, Start
-
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
 
 MOST_BEADS = 2_000_000
 """A larger work is refused: no hand finishes it, and a slip of a unit is likelier."""
@@ -105,7 +103,7 @@ class Grid:
         return "flat peyote" if self.drop == 1 else "two-drop flat peyote"
 
     @property
-    def kind(self) -> str:
+    def full_name(self) -> str:
         """The same with its turns: ``odd-count flat peyote``, ``two-drop even-count flat peyote`` …"""
         return f"{'two-drop ' if self.drop == 2 else ''}{'odd' if self.odd_count else 'even'}-count flat peyote"
 

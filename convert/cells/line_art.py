@@ -11,7 +11,8 @@ from convert.cells.ink import REACH, find_ink, parted
 from convert.cells.mean_shift import evened
 from convert.cells.supersample import Band, View, density_of, sample_bands
 from convert.cells.thinning import ink_beads
-from shared.grid import Grid, Ints
+from shared.arrays import Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

@@ -61,7 +61,7 @@ def bead_kinds(design: Design, ink: Ink) -> tuple[Kind, ...]:
 
 def drawn_size_mm(bead_sizes: BeadSizes, level: int) -> tuple[float, float]:
     """Return length and diameter at which beads of a level are drawn, in mm."""
-    base, size = bead_sizes.base, bead_sizes.sizes[level]
+    base, size = bead_sizes.flat, bead_sizes.sizes[level]
     if level == 0:
         return base.length_mm, base.diameter_mm
     part = (level - 1) / max(len(bead_sizes.sizes) - 2, 1) if len(bead_sizes.sizes) > 2 else 1.0
@@ -106,7 +106,7 @@ def _body(bead_sizes: BeadSizes, level: int, paint: Paint) -> Mark:
 
 def _fineness(bead_sizes: BeadSizes) -> float:
     """Return the shorter side of a slot, which lines and signs are measured by."""
-    return min(bead_sizes.base.length_mm, bead_sizes.base.diameter_mm)
+    return min(bead_sizes.flat.length_mm, bead_sizes.flat.diameter_mm)
 
 
 def _size_number(bead_sizes: BeadSizes, level: int, colour: str) -> tuple[Mark, ...]:
@@ -115,6 +115,6 @@ def _size_number(bead_sizes: BeadSizes, level: int, colour: str) -> tuple[Mark, 
     if not mark:
         return ()
     length, _ = drawn_size_mm(bead_sizes, level)
-    height = 0.6 * bead_sizes.base.diameter_mm
+    height = 0.6 * bead_sizes.flat.diameter_mm
     size = min(height, 0.8 * length / text_width(mark, 1.0, bold=True))
     return (Text(0.0, size * DIGIT_HEIGHT / 2, mark, size, colour, "middle", bold=True),)

@@ -56,7 +56,7 @@ def _faults(extent: Extent) -> float:
 def _text_size(design: Design) -> float:
     """Font size of legend and heading: it grows with large work, which is looked at from farther off."""
     diagonal = hypot(*design.extent_mm)
-    return 0.75 * design.bead_sizes.base.diameter_mm * max(1.0, sqrt(diagonal / 200))
+    return 0.75 * design.bead_sizes.flat.diameter_mm * max(1.0, sqrt(diagonal / 200))
 
 
 def _foot(design: Design, kinds: tuple[Kind, ...], table: Table, columns: int, ink: Ink) -> Block:

@@ -95,7 +95,7 @@ class Margins:
 
 def margins_of(design: Design, inks: Inks) -> Margins:
     """Return the margins of a design."""
-    base = design.bead_sizes.base
+    base = design.bead_sizes.flat
     return Margins(design.grid, base.length_mm, base.diameter_mm, inks)
 
 

@@ -21,11 +21,11 @@ from palettes.match import choose_each, fewest_possible
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.errors import BadChoiceError
-from shared.grid import Ints
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -245,5 +245,5 @@ def _ground_name(palette: Palette, bead_sizes: BeadSizes, options: Options) -> s
     """Return the colour made in the flat size that is nearest to the ground; empty where there is none."""
     ground = lab_from_codes(codes_from_hex(options.ground or ""))
     never = {folded(name) for name in options.never}
-    made = [c for c in palette.entries if c.is_made_in(bead_sizes.base.name) and folded(c.name) not in never]
+    made = [c for c in palette.entries if c.is_made_in(bead_sizes.flat.name) and folded(c.name) not in never]
     return min(made, key=lambda colour: float(ciede2000(np.array(colour.lab), ground))).name if made else ""

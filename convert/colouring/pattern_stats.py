@@ -5,7 +5,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.grid import Grid, Ints
+from shared.arrays import Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 

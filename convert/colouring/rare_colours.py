@@ -3,8 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Ints
 from shared.ciede2000 import difference_table
-from shared.grid import Ints
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

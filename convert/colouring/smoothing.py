@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.colouring.pattern_stats import Tidiness, tidiness
+from shared.arrays import Ints
 from shared.ciede2000 import ciede2000
-from shared.grid import CONTACTS, Grid, Ints
+from shared.grid import CONTACTS, Grid
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

@@ -13,8 +13,9 @@ from convert.image.cut import Cut, Span
 from convert.image.raster import Raster
 from convert.layout.size import Box, Plan, plan_work, rows_for
 from convert.options import Options
+from shared.arrays import Ints
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 from shared.plural import counted
 
 MARGIN_ROWS = 16
@@ -168,7 +169,7 @@ def plan_rounds(width: int, height: int, options: Options) -> tuple[Plan, Rounds
     alone = replace(options, repeat=None, first_rows=0, last_rows=0, mirror_half=False)
     alone = replace(alone, rows=None, length_mm=None, turn=turn, fit="stretch")
     plan = plan_work(width, height, alone)
-    base = options.bead_sizes.base
+    base = options.bead_sizes.flat
     proportional = plan.columns * base.length_mm * plan.bounds.height / plan.bounds.width / (base.diameter_mm / 2)
     rows = max(2, 2 * round(proportional / 2))
     note = f"a round of the motif has {rows} rows: the even number nearest to its proportions ({proportional:.1f})"
@@ -191,7 +192,7 @@ def _rounds(rows: int, options: Options) -> tuple[Rounds, tuple[str, ...]]:
 
 def _fitting(empty: Rounds, options: Options) -> tuple[int, tuple[str, ...]]:
     """Return how many whole rounds the length holds, an even number for mirrored work."""
-    base = options.bead_sizes.base
+    base = options.bead_sizes.flat
     room = rows_for(options.length_mm, base) if options.length_mm is not None else options.rows or 0
     at_once = 2 if empty.mirrored else 1
     times = (room - empty.total) // (at_once * empty.rows) * at_once

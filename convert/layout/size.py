@@ -129,7 +129,7 @@ def plan_work(width: int, height: int, options: Options) -> Plan:
     seen_width, seen_height = (width, height) if turn % 180 == 0 else (height, width)
     if options.mirror:
         bounds = Box(seen_width - bounds.right, bounds.top, seen_width - bounds.left, bounds.bottom)
-    base = options.bead_sizes.base
+    base = options.bead_sizes.flat
     columns, rows, more = _counts(bounds, base, options)
     window = _window(bounds, columns * base.length_mm / _length_of(rows, base), options.fit)
     return Plan(columns, rows, turn, seen_width, seen_height, bounds, window, notices + more)
@@ -146,7 +146,7 @@ def flat_plan(options: Options) -> Plan:
     across, along = options.columns or options.width_mm, options.rows or options.length_mm
     if not across or not along:
         raise BadChoiceError("without a picture the size must be given: --columns or --width, and --rows or --length")
-    base = options.bead_sizes.base
+    base = options.bead_sizes.flat
     columns, rows, notices = _counts(Box(0, 0, 1, 1), base, options)
     width, height = (_rounded(_PX_PER_MM * mm) for mm in (columns * base.length_mm, _length_of(rows, base)))
     box = Box(0, 0, width, height)
@@ -174,7 +174,7 @@ def _turn(crop: Box, options: Options) -> tuple[int, tuple[str, ...]]:
 
 def _lies_across(options: Options) -> bool:
     """Tell whether the size asked for is itself wider than long."""
-    base = options.bead_sizes.base
+    base = options.bead_sizes.flat
     width_mm = options.width_mm or (options.columns or 0) * base.length_mm
     length_mm = options.length_mm or _length_of(options.rows or 0, base)
     asked_for_both = (options.width_mm or options.columns) and (options.length_mm or options.rows)

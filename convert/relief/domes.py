@@ -11,9 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.relief.dome_syntax import DomeShape, Measure
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 
@@ -62,7 +63,7 @@ def _away(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes, rows: tuple[float,
     down = np.maximum(np.maximum(rows[0] - grid.row_of, grid.row_of - rows[1]), 0)
     across = np.abs(grid.column_of - middle)
     if dome.shape in {"disc", "ring"}:
-        base = bead_sizes.base
+        base = bead_sizes.flat
         return np.asarray(np.hypot(down * base.diameter_mm / 2, across * base.length_mm) / _unit_mm(bead_sizes))
     stepped = np.abs(_crossed(grid.column_of, grid.drop) - _crossed(middle, grid.drop))
     return np.asarray(across + np.maximum(down - stepped, 0) / 2)
@@ -100,7 +101,7 @@ def _places(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes) -> list[tuple[fl
         raise BadChoiceError(f"'{dome.words}' lies beyond rows 1 to {grid.rows}; move it, or make the work longer")
     if dome.every is None:
         return [(first, last)]
-    step = dome.every.value if dome.every.unit == "beads" else dome.every.value / (bead_sizes.base.diameter_mm / 2)
+    step = dome.every.value if dome.every.unit == "beads" else dome.every.value / (bead_sizes.flat.diameter_mm / 2)
     if step < 1:
         raise BadChoiceError(f"'{dome.words}' comes again within a row; give a larger distance after every")
     count = int((grid.rows - last) / step + _GRAIN) + 1
@@ -110,7 +111,7 @@ def _places(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes) -> list[tuple[fl
 def _row(row: Measure, grid: Grid, bead_sizes: BeadSizes) -> float:
     if row.unit == "middle":
         return (grid.rows + 1) / 2
-    return row.value if row.unit == "beads" else row.value / (bead_sizes.base.diameter_mm / 2)
+    return row.value if row.unit == "beads" else row.value / (bead_sizes.flat.diameter_mm / 2)
 
 
 def _column(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes) -> float:
@@ -119,7 +120,7 @@ def _column(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes) -> float:
         return (grid.columns + 1) / 2
     if column.unit in {"left", "right"}:
         return 1.0 if (column.unit == "left") == (grid.hand == "right") else float(grid.columns)
-    found = column.value if column.unit == "beads" else column.value / bead_sizes.base.length_mm + 0.5
+    found = column.value if column.unit == "beads" else column.value / bead_sizes.flat.length_mm + 0.5
     if not 0.5 <= found <= grid.columns + 0.5:
         raise BadChoiceError(f"'{dome.words}' lies beyond columns 1 to {grid.columns}; move it, or widen the work")
     return found
@@ -129,11 +130,11 @@ def _size(dome: DomeShape, size: Measure, bead_sizes: BeadSizes) -> float:
     """Return a size in beads."""
     if size.unit == "beads":
         return size.value
-    return size.value / (_unit_mm(bead_sizes) if dome.shape in {"disc", "ring"} else bead_sizes.base.length_mm)
+    return size.value / (_unit_mm(bead_sizes) if dome.shape in {"disc", "ring"} else bead_sizes.flat.length_mm)
 
 
 def _unit_mm(bead_sizes: BeadSizes) -> float:
-    return (bead_sizes.base.length_mm + bead_sizes.base.diameter_mm) / 2
+    return (bead_sizes.flat.length_mm + bead_sizes.flat.diameter_mm) / 2
 
 
 def _height(dome: DomeShape, bead_sizes: BeadSizes) -> int:

@@ -12,8 +12,9 @@ from convert.image.decode import Decoded
 from convert.image.raster import picture_from
 from convert.layout.size import Plan
 from convert.options import Guess
+from shared.arrays import Ints
 from shared.colour import lab_from_linear
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 

@@ -49,7 +49,7 @@ def bead_heights(
     field, coloured = heights_from(decoded, turn=turn, mirror=mirror, invert=options.invert_heights, place=place)
     lines, window, bounds = laid.on(field)
     if options.blur_mm:
-        base = options.bead_sizes.base
+        base = options.bead_sizes.flat
         width_mm, length_mm = laid.grid.extent_mm(base.length_mm, base.diameter_mm)
         sigma = (options.blur_mm * window.height / length_mm, options.blur_mm * window.width / width_mm)
         field = _smoothed(field, sigma, None if lines is None else slice(lines.min(), lines.max() + 1))

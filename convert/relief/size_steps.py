@@ -4,7 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.options import Slopes
-from shared.grid import Grid, Ints
+from shared.arrays import Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 

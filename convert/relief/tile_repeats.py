@@ -14,8 +14,9 @@ from convert.layout.repeat import Lap, Rounds
 from convert.options import Options, Slopes
 from convert.relief.size_steps import keep_size_step_rule
 from convert.relief.work import Whole, Work
+from shared.arrays import Ints
 from shared.colour import codes_from_hex, lab_from_codes
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

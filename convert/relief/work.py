@@ -5,8 +5,9 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Ints
 from shared.beads import BeadSizes
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

@@ -15,9 +15,10 @@ from convert.rows.statements import (
     Statement,
     UnreadLine,
 )
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 from shared.orientation import Start
 
 UNTITLED = "Untitled"

@@ -6,9 +6,10 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Ints
 from shared.design import Design
 from shared.domes import domes_of, raised_beads
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 Bools = NDArray[np.bool_]
 

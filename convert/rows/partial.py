@@ -8,10 +8,11 @@ import numpy as np
 from convert.rows.row_checks import Frame
 from convert.rows.row_numbers import Span, repeat_mistakes
 from convert.rows.statements import RepeatLine, RowLine
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 from shared.orientation import Start
 
 UNKNOWN = -1

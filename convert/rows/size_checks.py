@@ -7,8 +7,8 @@ import numpy as np
 from convert.rows.parser import Reading
 from convert.rows.partial import UNKNOWN, Laid
 from convert.rows.statements import Mistake
+from shared.arrays import Ints
 from shared.design import Design
-from shared.grid import Ints
 from shared.plural import listed
 
 

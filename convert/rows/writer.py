@@ -52,7 +52,7 @@ def kind_of_work(grid: Grid) -> str:
     '21 columns, 160 rows, odd-count flat peyote, tail at left'
     """
     side = "left" if grid.hand == "right" else "right"
-    return f"{counted(grid.columns, 'column')}, {grid.rows} rows, {grid.kind}, tail at {side}"
+    return f"{counted(grid.columns, 'column')}, {grid.rows} rows, {grid.full_name}, tail at {side}"
 
 
 def _row_lines(work: Written) -> Iterator[str]:

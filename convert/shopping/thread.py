@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.shopping.thread_options import ThreadOptions
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.design import Design
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 Floats = NDArray[np.float64]
 

@@ -11,10 +11,11 @@ from typing import NamedTuple
 from convert.progress import Progress, silent
 from convert.surface.continuation import BENDING
 from convert.surface.predict import Prediction, bending_of, predict
+from shared.arrays import Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.calibration import FIGURES, Figure, Gauge
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 FAR = 1.4
 """A figure measured so many times larger or smaller than predicted is a slip, not a gauge."""
@@ -211,7 +212,7 @@ def _mixed(one: _Fit, other: _Fit, share: float) -> _Fit:
 
 
 def _changed(bead_sizes: BeadSizes, fit: _Fit, gauge: Gauge) -> BeadSizes:
-    sizes = tuple(_changed_size(size, bead_sizes.base, fit) for size in bead_sizes.sizes)
+    sizes = tuple(_changed_size(size, bead_sizes.flat, fit) for size in bead_sizes.sizes)
     return BeadSizes(sizes, gauge)
 
 

@@ -78,7 +78,7 @@ def figures(surface: Surface) -> Figures:
             "make the zones smaller, or leave the surface out"
         )
     width, length = extent_mm(surface)
-    base = surface.bead_sizes.base
+    base = surface.bead_sizes.flat
     flat_width, flat_length = surface.grid.extent_mm(base.length_mm, base.diameter_mm)
     return Figures(domes(surface), length, width, flat_length, flat_width)
 

@@ -13,9 +13,10 @@ from convert.surface.stitch_problems import Misfit, fit_report
 from convert.surface.surface import Surface
 from convert.surface.surface_json import surface_text
 from convert.surface.words import assumptions, in_words, net_in_words
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.design import Design
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 
 class Prediction(NamedTuple):

@@ -7,10 +7,8 @@ from numpy.typing import NDArray
 
 from palettes.matching.merge_cells import Points
 from palettes.matching.p_median import UNSERVED, Market
+from shared.arrays import Bools, Ints
 from shared.ciede2000 import difference_table
-
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 _UNIT = 1 << 16
 """Costs are whole numbers of this part of a CIEDE2000 unit."""

@@ -1,16 +1,13 @@
 """What cannot be done with a palette, said so that it can be mended."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette, folded
+from shared.arrays import Bools, Ints
 from shared.beads import BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 
 def check_wishes(wishes: Wishes, palette: Palette) -> None:

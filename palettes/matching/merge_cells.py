@@ -3,10 +3,8 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+from shared.arrays import Floats, Ints
 
 GRAINS = (0.01, 0.5, 1.0, 2.0, 4.0, 8.0)
 """Lab units within which cells of one size are merged: the first that leaves few enough."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Ints = NDArray[np.int64]
+from shared.arrays import Ints
 
 UNSERVED = 1 << 52
 """Costs of a customer that no open place serves, if there must be one: above the sum of all others."""

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.match_request import Cells, Wishes
 from palettes.matching.candidates import Stalls, beads_as_stalls, colours_as_stalls, market_of
@@ -14,12 +13,9 @@ from palettes.matching.merge_cells import merged
 from palettes.matching.p_median import Market
 from palettes.matching.set_cover import least_cover
 from palettes.palette import Palette
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSizes
 from shared.nearest_colour import nearest_colours
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 
 class Assigned(NamedTuple):

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.photo.reduce import Codes, reduced_light
-from palettes.photo.values import Floats, Region
+from palettes.photo.values import Region
+from shared.arrays import Floats
 from shared.colour import SRGB_TO_XYZ, lab_from_linear, linear_from_lab
 from shared.errors import BadChoiceError
 

@@ -7,7 +7,7 @@ the one to the other as the lightness scatters more.
 
 import numpy as np
 
-from palettes.photo.values import Floats
+from shared.arrays import Floats
 from shared.colour import lab_from_linear
 
 EVEN, SHADED = 2.0, 6.0

@@ -4,7 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from palettes.photo.values import Floats, Mask
+from palettes.photo.values import Mask
+from shared.arrays import Floats
 from shared.errors import BadFileError
 
 LEAST_SHARE = 0.15

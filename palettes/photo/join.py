@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from palettes.photo.values import Floats, Ints
+from shared.arrays import Floats, Ints
 
 ALIKE = 8.0
 """Lab units below which neighbours are one heap: wider than shading, narrower than shop colours side by side."""

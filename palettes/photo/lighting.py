@@ -7,7 +7,8 @@ import numpy as np
 from palettes.photo.balance import Card, balance_matrix, balanced, card_light, cone_gains
 from palettes.photo.ground import Ground
 from palettes.photo.reduce import Codes
-from palettes.photo.values import Floats, Region
+from palettes.photo.values import Region
+from shared.arrays import Floats
 from shared.colour import linear_from_lab
 
 STRONGEST_CAST = 5.0

@@ -10,7 +10,8 @@ from palettes.photo.lighting import Lighting
 from palettes.photo.order import reading_order
 from palettes.photo.reduce import Copies
 from palettes.photo.regions import depths
-from palettes.photo.values import Floats, Ints, Patch, Region
+from palettes.photo.values import Patch, Region
+from shared.arrays import Floats, Ints
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_linear, hex_from_codes, lab_from_linear
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from palettes.photo.values import Floats, Ints
+from shared.arrays import Floats, Ints
 
 STEEPEST = 0.3
 """A row that climbs by more than this is no row."""

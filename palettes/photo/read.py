@@ -10,7 +10,8 @@ from palettes.photo.reduce import Codes, Copies, copies_of
 from palettes.photo.regions import cleaned, cut_regions, foreground, texture
 from palettes.photo.shadows import shadow_like, without_shadows
 from palettes.photo.sieve import Sieved, sieve
-from palettes.photo.values import Floats, Patch, Reading, Region
+from palettes.photo.values import Patch, Reading, Region
+from shared.arrays import Floats
 from shared.colour import lab_from_linear
 from shared.errors import BadFileError
 

@@ -6,10 +6,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats
 from shared.colour import linear_from_srgb
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
-Floats = NDArray[np.float64]
 
 FINE_SIDE, COARSE_SIDE = 1800, 700
 """Longest sides in pixels of the copy that colours are taken from, and of the one in which patches are looked for."""

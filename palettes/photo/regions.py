@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from palettes.photo.join import Look, joined
-from palettes.photo.values import Floats, Ints, Mask
+from palettes.photo.values import Mask
+from shared.arrays import Floats, Ints
 
 LEAST_CONTRAST = 3.5
 """Lab units from the ground that make a pixel foreground on a perfectly even ground."""

@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palettes.photo.regions import deepest
-from palettes.photo.values import Floats, Ints, Mask
+from palettes.photo.values import Mask
+from shared.arrays import Floats, Ints
 from shared.colour import lab_from_linear
 
 _DARKER = 0.97

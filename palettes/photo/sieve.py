@@ -5,7 +5,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.photo.values import Ints, Region
+from palettes.photo.values import Region
+from shared.arrays import Ints
 
 SMALLEST_SHARE = 1 / 4000
 """Part of the photograph below which a spot is dust."""

@@ -4,11 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import LADDER, bead_of, designs
 
-from shared.design import Design
-from shared.design_file import design_text, parse_design
-from shared.errors import BadChoiceError, BadFileError
+from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 HANDS, STARTS = st.sampled_from(["right", "left"]), st.sampled_from(["top", "bottom"])
@@ -96,20 +93,3 @@ def test_a_bead_without_a_partner_is_refused(columns):
 def test_other_drops_are_refused(drop):
     with pytest.raises(BadChoiceError, match="give 1, or 2"):
         Grid(12, 10, drop=drop)
-
-
-@given(designs())
-def test_the_design_file_keeps_the_drop(design):
-    text = design_text(design)
-    assert parse_design(text) == design
-    assert ('"drop": 2' in text) == (design.grid.drop == 2)
-    assert '"drop": 1' not in text
-
-
-def test_a_design_without_a_drop_is_of_drop_1_and_a_wrong_drop_is_refused():
-    design = Design("Limpet", Grid(8, 6, drop=2), LADDER, (bead_of(0, 0),), np.zeros(24, np.int64))
-    text = design_text(design)
-    assert parse_design(text.replace('"drop": 2,\n', "")).grid == Grid(8, 6)
-    assert parse_design(text.replace('"drop": 2', '"drop": 1')).grid == Grid(8, 6)
-    with pytest.raises(BadFileError, match="drop"):
-        parse_design(text.replace('"drop": 2', '"drop": 3'))

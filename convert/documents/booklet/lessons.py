@@ -81,7 +81,7 @@ def _counting(grid: Grid) -> str:
 
 
 def _strand(design: Design, tones: Tones) -> Lesson:
-    grid, base = design.grid, design.bead_sizes.base
+    grid, base = design.grid, design.bead_sizes.flat
     bench = {rows: beginning.bench_for(grid, base, rows=rows, odd=grid.odd_count) for rows in (2, 3)}
     one, after = _one(design), _next(design)
     skipped = "one" if grid.drop == 1 else "a pair"
@@ -115,7 +115,7 @@ def _strand(design: Design, tones: Tones) -> Lesson:
 
 def _plain_turn(design: Design) -> Lesson:
     grid = design.grid
-    bench = beginning.bench_for(grid, design.bead_sizes.base, rows=5, odd=grid.odd_count)
+    bench = beginning.bench_for(grid, design.bead_sizes.flat, rows=5, odd=grid.odd_count)
     one, after = _one(design), _next(design)
     where = "on the side away from the tail" if grid.odd_count else "at both edges"
     words = (
@@ -126,7 +126,7 @@ def _plain_turn(design: Design) -> Lesson:
 
 
 def _odd_turn(design: Design) -> Lesson:
-    grid, base, after = design.grid, design.bead_sizes.base, _next(design)
+    grid, base, after = design.grid, design.bead_sizes.flat, _next(design)
     back, ahead = ("above", "below") if grid.start == "top" else ("below", "above")
     five = beginning.bench_for(grid, base, rows=5, odd=True)
     opening = (

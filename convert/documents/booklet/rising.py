@@ -22,7 +22,7 @@ def free_dome(bead_sizes: BeadSizes) -> Drawing:
     heights = _heights(bead_sizes, sizes)
     places = _chained(bead_sizes, sizes, heights)
     middle = places[len(places) // 2]
-    d = bead_sizes.base.diameter_mm
+    d = bead_sizes.flat.diameter_mm
     foot = (middle[0], 2.2 * d)
     tip = (middle[0], middle[1] + bead_sizes.sizes[max(sizes)].diameter_mm / 2 + 0.5 * d)
     arrow = (Path((foot, tip), closed=False, paint=Paint(None, EDGE, 0.16 * d)), *_upward(tip, 0.7 * d))
@@ -33,7 +33,7 @@ def free_dome(bead_sizes: BeadSizes) -> Drawing:
 def pressed_dome(bead_sizes: BeadSizes) -> Drawing:
     """Draw the same beads pressed on to the table, crossed out."""
     sizes = _profile(bead_sizes)
-    d = bead_sizes.base.diameter_mm
+    d = bead_sizes.flat.diameter_mm
     heights = [(bead_sizes.sizes[level].diameter_mm - d) / 2 for level in sizes]
     places = _chained(bead_sizes, sizes, heights)
     left, right = places[0][0] - 1.5 * d, places[-1][0] + 1.5 * d
@@ -58,7 +58,7 @@ def _profile(bead_sizes: BeadSizes) -> list[int]:
 
 def _heights(bead_sizes: BeadSizes, sizes: list[int]) -> list[float]:
     """Return how high each bead's centre stands over that of flat beads."""
-    d = bead_sizes.base.diameter_mm
+    d = bead_sizes.flat.diameter_mm
     raised = [level for level in sizes if level]
     steps = [
         _HIDDEN * (bead_sizes.sizes[a].diameter_mm + bead_sizes.sizes[b].diameter_mm) / 2
@@ -85,7 +85,7 @@ def _beads(bead_sizes: BeadSizes, sizes: list[int], places: list[Point]) -> tupl
     marks: list[Mark] = []
     for level, (x, y) in zip(sizes, places, strict=True):
         size = bead_sizes.sizes[level]
-        line = 0.05 * bead_sizes.base.diameter_mm
+        line = 0.05 * bead_sizes.flat.diameter_mm
         radius, hole = size.diameter_mm / 2 - line / 2, size.hole_mm / 2
         marks.append(Oval(x, y, radius, radius, Paint(NEW if level else OLD, EDGE, line)))
         marks.append(Oval(x, y, hole, hole, Paint("#ffffff", EDGE, line)))

@@ -86,7 +86,7 @@ def cut_chart(
     BadChoiceError
         When a bead would be too large for the page, or the keys leave no room for the chart.
     """
-    base = design.bead_sizes.base
+    base = design.bead_sizes.flat
     least = (least_bead_mm or layout.least_bead_mm) / min(base.length_mm, base.diameter_mm)
     strips = _strips(design, layout, least, repeat)
     widest = max(_width(design, columns, repeat) for columns in strips)
@@ -155,7 +155,7 @@ def _strips(design: Design, layout: Layout, least: float, repeat: Repeat | None)
         return [range(1, columns + 1)]
     for probe in (columns, 1):  # beside a narrow strip the label of the strand takes more room than beside a wide one
         room = layout.line_mm / least - _width(design, range(1, probe + 1), repeat)
-        most = floor(room / design.bead_sizes.base.length_mm) + probe
+        most = floor(room / design.bead_sizes.flat.length_mm) + probe
         if most < 2 * COLUMNS_AGAIN + 2:
             break
         strips = _even_strips(columns, most)

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from convert.documents.colour_review.review import Colour
+from shared.arrays import Ints
 from shared.design import Design
-from shared.grid import Ints
 
 
 def colour_of_beads(design: Design, colours: Sequence[Colour]) -> Ints:

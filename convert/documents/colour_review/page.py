@@ -14,7 +14,7 @@ from convert.documents.colour_review.vision import VISIONS, Vision
 from convert.documents.colour_review.words import figure_words, pair_sentences, suggestion, work_line
 from convert.documents.html import part, rendered
 from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Colours
-from shared.grid import Ints
+from shared.arrays import Ints
 
 COLUMNS = (
     ("k", "Colours"),
@@ -120,7 +120,7 @@ def _data(review: Review, sides: tuple[int, int]) -> dict[str, Any]:
         "halfRows": grid.rows + 1,
         "drop": grid.drop,
         "first": int(right[down == 0].min()) // grid.drop if (down == 0).any() else 1,
-        "slot": [bead_sizes.base.length_mm, bead_sizes.base.diameter_mm / 2],
+        "slot": [bead_sizes.flat.length_mm, bead_sizes.flat.diameter_mm / 2],
         "drawn": [
             {"width": width, "height": height, "round": size.shape == "round"}
             for (width, height), size in zip(drawn, bead_sizes.sizes, strict=True)

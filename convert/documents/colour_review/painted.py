@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from convert.chart.bead_shapes import drawn_size_mm
 from convert.chart.inks import DARK, LIGHT, luminance, mixed
 from convert.chart.tiles import Bytes, rgba
+from shared.arrays import Ints
 from shared.design import Design
-from shared.grid import Ints
 
 FINER = 2
 """Samples per pixel along each axis."""
@@ -104,7 +104,7 @@ def _outline(colour: str) -> str:
 def _slot_samples(design: Design) -> tuple[int, int]:
     """Return how many samples a column is wide and a half-row high."""
     width_mm, length_mm = design.extent_mm
-    base = design.bead_sizes.base
+    base = design.bead_sizes.flat
     fitting = max(min(MOST_WIDE / width_mm, MOST_HIGH / length_mm), LEAST_BEAD / base.length_mm)
     scale = min(fitting, sqrt(MOST_PIXELS / (width_mm * length_mm)))
     column, half_row = round(base.length_mm * scale * FINER), round(base.diameter_mm / 2 * scale * FINER)
@@ -124,7 +124,7 @@ def _flat(design: Design, column: int, half_row: int) -> Ints:
 
 def _lay_over(shown: Ints, design: Design, level: int, column: int, half_row: int) -> None:
     beads = np.flatnonzero(design.levels == level)
-    base = design.bead_sizes.base
+    base = design.bead_sizes.flat
     width_mm, height_mm = drawn_size_mm(design.bead_sizes, level)
     rx, ry = width_mm / base.length_mm * column / 2, height_mm / base.diameter_mm * half_row
     y, x = np.mgrid[-int(ry) - 1 : int(ry) + 2, -int(rx) - 1 : int(rx) + 2] + 0.5

@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from shared.arrays import Ints
 from shared.design import Bead, Design, letter_of
-from shared.grid import Ints
 
 
 class Edited(NamedTuple):

@@ -8,7 +8,8 @@ work than on the sheet. Where a column is one bead shorter than its neighbours, 
 
 import numpy as np
 
-from shared.grid import Grid, Ints
+from shared.arrays import Ints
+from shared.grid import Grid
 
 
 def sheet_shape(grid: Grid) -> tuple[int, int]:

@@ -8,9 +8,7 @@ import numpy as np
 from palettes.colour import lab_of_srgb
 from palettes.colour_names import describe
 from shared.colour import codes_from_hex
-from shared.design import Bead, Design, letter_of, letters
-
-_A = ord("A")
+from shared.design import Bead, Design, letter_of, letters_after
 
 
 def looks(design: Design) -> tuple[Bead, ...]:
@@ -37,20 +35,10 @@ def in_size(look: Bead, level: int, design: Design) -> Bead:
 def new_looks(design: Design, colours: Sequence[str]) -> tuple[Bead, ...]:
     """Make a bead of the flat size for each new ``#rrggbb``: the next letters, a name that no other has."""
     taken = {bead.name for bead in design.beads}
-    place = 1 + max(_place_of_letters(letter_of(bead.kind)) for bead in design.beads)
-    made = []
+    letters, made = letters_after(letter_of(bead.kind) for bead in design.beads), []
     words = describe(np.stack([codes_from_hex(colour) for colour in colours])) if colours else ()
     for colour, word in zip(colours, words, strict=True):
         name = next(name for name in (word, *(f"{word} {n}" for n in range(2, 10_000))) if name not in taken)
         taken.add(name)
-        made.append(Bead(letters(place), design.bead_sizes.base.name, colour, lab_of_srgb(colour), name))
-        place += 1
+        made.append(Bead(next(letters), design.bead_sizes.flat.name, colour, lab_of_srgb(colour), name))
     return tuple(made)
-
-
-def _place_of_letters(text: str) -> int:
-    """Return the place of letters from 0, the inverse of `shared.design.letters`."""
-    place = 0
-    for letter in text:
-        place = place * 26 + ord(letter) - _A + 1
-    return place - 1

@@ -11,10 +11,10 @@ from PIL import Image, UnidentifiedImageError
 from convert.documents.edit_sheet.edit import Edited, edited
 from convert.documents.edit_sheet.layout import on_sheet, places_words, sheet_places, sheet_shape
 from convert.documents.edit_sheet.looks import in_size, look_of_bead, looks, new_looks
+from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError, BadFileError, MistakesError
-from shared.grid import Ints
 
 MOST_LOOKS = 255
 """An indexed picture has 256 colours; one of them stands for no bead."""

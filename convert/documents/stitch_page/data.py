@@ -92,7 +92,7 @@ def page_data(design: Design, plan: Plan, lying: Lying | None) -> dict[str, Any]
         "rows": grid.rows,
         "start": grid.start,
         "drop": grid.drop,
-        "slot": [bead_sizes.base.length_mm, bead_sizes.base.diameter_mm / 2],
+        "slot": [bead_sizes.flat.length_mm, bead_sizes.flat.diameter_mm / 2],
         "drawn": [drawn_size_mm(bead_sizes, level) for level in levels],
         "kinds": [
             [bead.kind, bead.name, bead.size, bead.colour, bead.edge, bead.ink, int(bead.round), bead.level]

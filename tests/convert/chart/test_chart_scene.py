@@ -65,7 +65,7 @@ def test_the_repeat_is_marked_beside_its_first_round(hand, start):
     design = rounds(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
     (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
     bracket, *words = marks
-    base, (width, _) = LADDER.base, design.extent_mm
+    base, (width, _) = LADDER.flat, design.extent_mm
     xs, ys = zip(*bracket.points, strict=True)
     rows = [row if start == "top" else 56 - row for row in (4, 19)]
     middles = sorted(row * base.diameter_mm / 2 for row in rows)

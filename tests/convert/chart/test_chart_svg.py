@@ -53,7 +53,7 @@ def test_larger_beads_are_painted_after_smaller_ones(ink):
 @settings(max_examples=40)
 @given(design=designs())
 def test_each_row_is_numbered_once_where_the_needle_begins_it(design):
-    grid, base = design.grid, design.bead_sizes.base
+    grid, base = design.grid, design.bead_sizes.flat
     width = grid.columns * base.length_mm
     numbers = list(group(drawn(design), "row-numbers").iter(f"{SVG}text"))
     assert sorted(int(t.text) for t in numbers) == list(range(1, grid.rows + 1))

@@ -38,7 +38,7 @@ def works():
 def test_every_bead_is_on_a_sheet_and_large_enough(design, paper, large_print):
     layout = layout_for(paper, large_print=large_print)
     cut = cut_chart(design, layout)
-    base, grid = design.bead_sizes.base, design.grid
+    base, grid = design.bead_sizes.flat, design.grid
     assert cut.enlargement * min(base.length_mm, base.diameter_mm) >= (3.5 if large_print else 2.0) - 1e-9
     shown = np.zeros((grid.rows + 1, grid.columns + 1), dtype=int)
     for sheet in cut.sheets:
@@ -88,7 +88,7 @@ def test_the_repeat_is_bracketed_on_the_sheets_that_show_its_first_round(turned)
     """Rows 4 to 19 are the first round; arms stand where it begins and ends, and nowhere else."""
     design = repeated_design(first_rows=3, period=16, rows=67, **turned)
     repeat, whole = find_repeat(design), chart_scene(design)
-    d = design.bead_sizes.base.diameter_mm
+    d = design.bead_sizes.flat.diameter_mm
 
     def bracket(first, last, columns=9):
         part = Part(range(first, last + 1), range(1, columns + 1))
@@ -152,7 +152,7 @@ def test_large_print_has_a_wide_chart_in_strips_with_larger_beads_and_numbers():
     """Figures of numbers are at least 11 points in large print: 0.95 of a row of 4.3 mm."""
     design = random_design(61, 40)
     usual, large = (cut_chart(design, layout_for("a4", large_print=large)) for large in (False, True))
-    base = design.bead_sizes.base
+    base = design.bead_sizes.flat
     assert large.enlargement * base.length_mm >= 3.5 - 1e-9 > usual.enlargement * base.length_mm
     assert {sheet.part.columns[0] for sheet in large.sheets} > {1}
     number_mm = min(large.number_mm, 0.95 * base.diameter_mm * large.enlargement)

@@ -36,7 +36,7 @@ TURNED = [
 
 
 def bench(hand, start, drop, odd, rows=5):
-    return bench_for(Grid(4 * drop, 4, hand, start, drop), LADDER.base, rows=rows, odd=odd)
+    return bench_for(Grid(4 * drop, 4, hand, start, drop), LADDER.flat, rows=rows, odd=odd)
 
 
 def follows(path, steps, grid):
@@ -85,7 +85,7 @@ def test_as_many_beads_are_drawn_as_rows_have(hand, start, drop, odd):
 
 def test_a_left_handed_drawing_is_the_mirror_of_the_right_handed_one():
     right, left = (later_odd_turn(bench(hand, "top", 1, True), back=True) for hand in ("right", "left"))
-    width = 5 * LADDER.base.length_mm
+    width = 5 * LADDER.flat.length_mm
     mirrored = sorted((round(width - box.x - box.width, 6), round(box.y, 6)) for box in beads_of(left))
     assert mirrored == sorted((round(box.x, 6), round(box.y, 6)) for box in beads_of(right))
 

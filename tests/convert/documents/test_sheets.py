@@ -136,11 +136,11 @@ def test_a_new_colour_is_refused_or_becomes_the_next_letter():
         read_picture(picture, design)
     found = read_picture(picture, design, new_colours=True)
     new = found.design.beads[found.design.cells[bead]]
-    assert (new.kind, new.srgb, new.size, new.lab) == ("I6", "#ff00fe", "round 6/0", lab_of("#ff00fe"))
+    assert (new.kind, new.srgb, new.size, new.lab) == ("J6", "#ff00fe", "round 6/0", lab_of("#ff00fe"))
     assert new.name not in {one.name for one in design.beads}
     assert "D6" not in {one.kind for one in found.design.beads}
     told = edit_in_words(found)
-    assert "new bead I6 = round 6/0 #ff00fe" in told
+    assert "new bead J6 = round 6/0 #ff00fe" in told
     assert "no longer used: D6" in told
 
 

@@ -100,7 +100,7 @@ def test_the_height_scale_stands_upright_and_has_the_length_of_its_millimetres(m
         assert ticks[-1].start[0] > 55  # the words end there, and need as much when there are three figures
         scale = (pole.start[1] - pole.end[1]) / share / top
         if share == 1:
-            long = np.ptp(solids.centres_mm[:, 2]) + LADDER.base.diameter_mm
+            long = np.ptp(solids.centres_mm[:, 2]) + LADDER.flat.diameter_mm
             assert one.pixels.shape[1] / scale == pytest.approx(long + 2 * margin_mm(scale), rel=0.03)
 
 

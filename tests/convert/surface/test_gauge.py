@@ -71,8 +71,8 @@ def test_length_width_and_dome_are_met_together(share):
 def test_flat_work_gives_the_scale_of_the_beads_themselves():
     flat = np.zeros(GRID.count, dtype=int)
     found = gauged(GRID, LADDER, flat, Measured(length_mm=21 * 0.85), sample="strip")
-    assert found.bead_sizes.base.diameter_mm == pytest.approx(1.7)
-    assert found.bead_sizes.base.length_mm == 1.3
+    assert found.bead_sizes.flat.diameter_mm == pytest.approx(1.7)
+    assert found.bead_sizes.flat.length_mm == 1.3
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 
-def flat(grid, size=LADDER.base):
+def flat(grid, size=LADDER.flat):
     return np.stack([*grid.centres_mm(size.length_mm, size.diameter_mm).T, np.zeros(grid.count)])
 
 

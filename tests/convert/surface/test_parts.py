@@ -52,7 +52,7 @@ def test_beads_of_a_part_touch_as_they_do_in_the_work(grid, data):
 @settings(max_examples=20, deadline=None)
 @given(GRIDS, st.floats(0.5, 2))
 def test_what_beads_cover_adds_up(grid, wider):
-    base = LADDER.base
+    base = LADDER.flat
     flat = grid.centres_mm(base.length_mm * wider, base.diameter_mm)
     across, down = covered_mm(grid, np.column_stack([flat, np.zeros(grid.count)]), base)
     beside = (grid.neighbours[:, 2:] >= 0).any(axis=1)
@@ -131,7 +131,7 @@ def test_flat_work_far_from_a_mound_stays_flat_and_as_long(monkeypatch):
     surface = solve.solve_surface(grid, LADDER, levels)
     assert surface.coarsening.alone == 0
     far = surface.centres_mm[grid.row_of > 120]
-    flat = grid.centres_mm(LADDER.base.length_mm, LADDER.base.diameter_mm)[grid.row_of > 120]
+    flat = grid.centres_mm(LADDER.flat.length_mm, LADDER.flat.diameter_mm)[grid.row_of > 120]
     assert np.abs(far[:, 2]).max() < 1e-3
     assert np.ptp(far[:, :2], axis=0) == pytest.approx(np.ptp(flat, axis=0), abs=0.05)
 
