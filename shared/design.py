@@ -95,6 +95,8 @@ class Design:
     def __post_init__(self) -> None:
         check_line(self.title, "the title")
         check_beads(self.beads, self.bead_sizes)
+        for problem in self.grid.problems():
+            raise BadFileError(f"{problem.why}; {problem.mends}", where=[f"row {problem.row}, column {problem.column}"])
         cells = np.array(self.cells, dtype=np.int64)
         if cells.shape != (self.grid.count,):
             raise BadFileError(f"the design has {cells.size} cells where {self.grid.count} belong; make it anew")

@@ -217,9 +217,9 @@ def _cells_from_rows(rows: list[list[str]], grid: Grid, beads: tuple[Bead, ...])
     if len(rows) != grid.rows:
         raise BadFileError(f"there are {len(rows)} rows of cells where {grid.rows} belong; mend cells or rows")
     for row, cells in enumerate(rows, start=1):
-        if len(cells) != grid.beads_in_row(row):
+        if len(cells) != grid.rule_of(row).beads:
             raise BadFileError(
-                f"has {counted(len(cells), 'bead')} where {grid.beads_in_row(row)} belong; mend that row",
+                f"has {counted(len(cells), 'bead')} where {grid.rule_of(row).beads} belong; mend that row",
                 where=[f"row {row}"],
             )
     place_of = {bead.kind: place for place, bead in enumerate(beads)}

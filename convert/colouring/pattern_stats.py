@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.arrays import Ints
-from shared.grid import Grid
+from shared.needle import Lattice, entry_places
 
 Floats = NDArray[np.float64]
 
@@ -22,7 +22,7 @@ class Tidiness(NamedTuple):
     """Mean CIEDE2000 of the beads to the picture."""
 
 
-def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> Tidiness:
+def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Lattice) -> Tidiness:
     """Measure a pattern.
 
     Parameters
@@ -41,7 +41,7 @@ def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> Tidiness
     )
 
 
-def stray_beads(labels: Ints, grid: Grid) -> NDArray[np.bool_]:
+def stray_beads(labels: Ints, grid: Lattice) -> NDArray[np.bool_]:
     """Tell of each bead whether it touches others, and none of them has its colour; shape (beads,)."""
     touches, alike = np.zeros((2, grid.count), dtype=bool)
     for beside in grid.neighbours.T:
@@ -51,9 +51,9 @@ def stray_beads(labels: Ints, grid: Grid) -> NDArray[np.bool_]:
     return touches & ~alike
 
 
-def runs_per_row(keys: Ints, grid: Grid) -> float:
-    """Return the mean number of runs of equal keys over the strand and each later row, in needle order."""
-    entry = np.maximum(grid.row_of, 2)[grid.needle_order]
+def runs_per_row(keys: Ints, grid: Lattice) -> float:
+    """Return the mean number of runs of equal keys over all entries that have beads, in needle order."""
+    entry = entry_places(grid.entries)
     along = keys[grid.needle_order]
     begins = np.ones(grid.count, dtype=bool)
     begins[1:] = (entry[1:] != entry[:-1]) | (along[1:] != along[:-1])

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from convert.colouring.pattern_stats import Tidiness, tidiness
 from shared.arrays import Ints
 from shared.ciede2000 import ciede2000
-from shared.grid import CONTACTS, Grid
+from shared.grid import DIAGONALS, Grid
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -131,8 +131,8 @@ def _beside(grid: Grid, zones: Ints) -> Ints:
     same = row[1:] == row[:-1]
     before = np.append(-1, np.where(same, number[:-1], -1))
     after = np.append(np.where(same, number[1:], -1), -1)
-    beside = np.full((len(CONTACTS) + 2, grid.count), grid.count)
-    for place, near in enumerate((*grid.neighbours.T[: len(CONTACTS)], before, after)):
+    beside = np.full((DIAGONALS + 2, grid.count), grid.count)
+    for place, near in enumerate((*grid.neighbours.T[:DIAGONALS], before, after)):
         np.copyto(beside[place], near, where=(near >= 0) & (zones[near] == zones))
     return beside
 

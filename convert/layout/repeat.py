@@ -78,7 +78,7 @@ class Lap:
     @property
     def beads(self) -> slice:
         """Where the beads of the motif lie in an array of beads."""
-        return slice(self.grid.first_bead(self.motif.start), self.grid.first_bead(self.motif.stop))
+        return self.grid.row_slice(self.motif.start, self.motif.stop - 1)
 
     def pixel_rows(self, bounds: Box) -> tuple[int, int]:
         """Return the first pixel row of the motif, and how many it has."""

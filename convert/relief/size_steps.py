@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from convert.options import Slopes
 from shared.arrays import Ints
-from shared.grid import Grid
+from shared.needle import Lattice
 
 Floats = NDArray[np.float64]
 
@@ -36,7 +36,7 @@ def cut_levels(heights: Floats, thresholds: tuple[float, ...]) -> Ints:
     return np.searchsorted(np.asarray(thresholds), heights + _GRAIN, side="right").astype(np.int64)
 
 
-def keep_size_step_rule(wanted: Ints, grid: Grid, *, slopes: Slopes) -> Ints:
+def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
     """Change levels as little as possible so that beads in contact differ by at most one.
 
     Both policies are distance transforms on the graph of contacts. ``ground`` gives the highest field that
@@ -61,7 +61,7 @@ def keep_size_step_rule(wanted: Ints, grid: Grid, *, slopes: Slopes) -> Ints:
         field = reached
 
 
-def _least_neighbour(field: Ints, grid: Grid) -> Ints:
+def _least_neighbour(field: Ints, grid: Lattice) -> Ints:
     """Return the least value among the beads that each bead touches."""
     far = np.iinfo(np.int64).max // 2
     padded = np.append(field, far)

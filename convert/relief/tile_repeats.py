@@ -46,7 +46,7 @@ def repeated(cells_lab: Floats, ink: Bools | None, wanted: Ints, lap: Lap, optio
     whole = whole_work(wanted[part], tiles, slopes=options.slopes)
     cells_lab, levels = tiled(cells_lab[part], tiles), tiled(levels_of_round(whole, tiles), tiles)
     if options.ground is not None and lap.rounds.plain:
-        lead = slice(0, tiles.grid.first_bead(tiles.motif.start - tiles.rows))
+        lead = tiles.grid.row_slice(1, tiles.motif.start - tiles.rows - 1)
         cells_lab[lead], levels[lead] = lab_from_codes(codes_from_hex(options.ground)), 0
     seen_ink = None if ink is None else tiled(ink[part], tiles)
     cut = whole.levels - whole.spread(tiled(wanted[part], tiles), 0)
@@ -106,8 +106,9 @@ def _motif_bead(grid: Grid, rounds: Rounds) -> Ints:
     if rounds.mirrored:
         row = np.minimum(row, grid.rows + 1 - row)
     plain = (row <= rounds.first_rows) | (row > grid.rows - rounds.last_rows)
-    in_rounds = grid.bead_at(row, grid.column_of) - grid.first_bead(rounds.first_rows + 1)
-    return np.where(plain, -1, in_rounds % (rounds.rows // 2 * grid.columns))
+    first = rounds.first_rows + 1
+    in_first = grid.bead_at(first + (row - first) % rounds.rows, grid.column_of)
+    return np.where(plain, -1, in_first - grid.row_slice(first).start)
 
 
 def _ruled_alike(levels: Ints, motif: Ints, grid: Grid, slopes: Slopes) -> Ints:

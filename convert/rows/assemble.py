@@ -116,4 +116,4 @@ def _written(rows: Sequence[RowLine], beads: tuple[Bead, ...]) -> Ints:
 
 def _stretch(grid: Grid, first: int, last: int) -> slice:
     """Return where rows lie along the path of the needle."""
-    return slice(grid.first_bead(first), grid.first_bead(last + 1))
+    return grid.row_slice(first, last)

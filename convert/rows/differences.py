@@ -48,7 +48,7 @@ def _kind_of_work(grid: Grid, wanted: Grid) -> Iterator[str]:
     if grid.columns != wanted.columns:
         yield f"the rows make {grid.columns} columns where the design has {wanted.columns}; mend the strand"
     if grid.hand != wanted.hand:
-        own, other = (DIRECTION_WORDS[each.direction((1, 2))] for each in (grid, wanted))
+        own, other = (DIRECTION_WORDS[each.entries[0].direction] for each in (grid, wanted))
         yield f"the strand runs {own}, but in the design {other}; mend the ways"
 
 

@@ -106,4 +106,4 @@ def _ends(repeat: RepeatLine) -> tuple[int, ...]:
 
 
 def _stretch(grid: Grid, first: int, last: int) -> slice:
-    return slice(grid.first_bead(first), grid.first_bead(last + 1))
+    return grid.row_slice(first, last)

@@ -70,7 +70,7 @@ def _unmarked_turns(reading: Reading, grid: Grid) -> Iterator[Mistake]:
     """Name rows whose odd-count turn is not marked, where most others are: a note may be left out everywhere."""
     rows_of = {span.line: span.ends for span in reading.spans}
     rows = [line for line in reading.statements if isinstance(line, RowLine) and line.line in rows_of]
-    turning = [line for line in rows if grid.odd_count_turn(rows_of[line.line])]
+    turning = [line for line in rows if grid.entry_of[rows_of[line.line][-1]].end == "odd-count"]
     unmarked = [line for line in turning if not line.odd_count_turn]
     if 2 * len(unmarked) >= len(turning):
         return

@@ -72,8 +72,7 @@ def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
     """
     grid = design.grid
     cells = design.cells[grid.needle_order]
-    works = grid.works
-    cuts = [0, *grid.row_edges[2:]]
+    cuts = np.cumsum([0, *(entry.beads.size for entry in grid.entries)]).tolist()
     is_begin = np.diff(cells, prepend=-1) != 0
     is_begin[[cut for cut in cuts if cut < grid.count]] = True
     begins = np.flatnonzero(is_begin)
@@ -85,12 +84,12 @@ def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
         checks.setdefault(check.rows, []).append(check)
     return tuple(
         RowOfWork(
-            rows,
-            grid.direction(rows),
-            last - first,
+            entry.rows,
+            entry.direction,
+            entry.beads.size,
             tuple(runs[i:j]),
-            grid.odd_count_turn(rows),
-            tuple(checks.get(rows, ())),
+            entry.end == "odd-count",
+            tuple(checks.get(entry.rows, ())),
         )
-        for rows, (first, last), (i, j) in zip(works, pairwise(cuts), stops, strict=True)
+        for entry, (i, j) in zip(grid.entries, stops, strict=True)
     )

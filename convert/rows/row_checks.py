@@ -145,7 +145,7 @@ def _hand_of(strand: PlacedRow | None) -> Hand | None:
 
 
 def _hands_fitting(row: PlacedRow) -> list[Hand]:
-    return [hand for hand, work in _WORK_OF_HAND.items() if row.line.direction == work.direction(row.rows)]
+    return [hand for hand, work in _WORK_OF_HAND.items() if row.line.direction == work.rule_of(row.rows[-1]).direction]
 
 
 def _strand_complaints(strand: PlacedRow, frame: Frame) -> Iterator[str]:
@@ -171,7 +171,7 @@ def _count_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
     count, total = row.count, row.line.total
     if count is None:
         return
-    wanted = frame.strand.beads_in_row(row.rows[0]) if frame.strand and row.rows != (1, 2) else None
+    wanted = frame.strand.rule_of(row.rows[0]).beads if frame.strand and row.rows != (1, 2) else None
     if wanted is not None and count != wanted:
         remedy = f"add {wanted - count}" if count < wanted else f"take out {count - wanted}"
         yield f"{row.name} has {counted(count, 'bead')} where {wanted} belong; {remedy} or mend a count"
@@ -180,12 +180,13 @@ def _count_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
 
 
 def _direction_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
-    direction = _WORK_OF_HAND[frame.hand].direction(row.rows) if frame.hand else None
+    direction = _WORK_OF_HAND[frame.hand].rule_of(row.rows[-1]).direction if frame.hand else None
     if row.line.direction is None:
         yield f"{row.name} has no way; write {direction or '> or <'} after its number"
     elif direction not in (None, row.line.direction):
         yield f"{row.name} runs {DIRECTION_WORDS[direction]} here; write {direction} instead of {row.line.direction}"
-    if row.line.plain_turn and frame.strand and frame.strand.odd_count_turn(row.rows):
+    turn = frame.strand.rule_of(row.rows[-1]).end if frame.strand else None
+    if row.line.plain_turn and turn == "odd-count":
         yield f"{row.name} ends with the odd-count turn; write that instead of a plain turn, or delete the note"
-    if row.line.odd_count_turn and frame.strand and not frame.strand.odd_count_turn(row.rows):
+    if row.line.odd_count_turn and turn == "plain":
         yield f"{row.name} ends in a plain turn; delete its note of an odd-count turn"

@@ -26,7 +26,7 @@ class Span:
 
     @property
     def ends(self) -> tuple[int, ...]:
-        """``(12,)``, ``(20, 35)``, ``(1, 2)``: an entry of `Grid.works` unless it is a repeat."""
+        """``(12,)``, ``(20, 35)``, ``(1, 2)``: the rows of an entry of `Grid.entries` unless it is a repeat."""
         return (self.first,) if self.first == self.last else (self.first, self.last)
 
     @property

@@ -25,7 +25,7 @@ def rows_text(design: Design, *, full: bool = False) -> str:
     -------
     str
         Two comments (the title and the kind of work), one line ``start bottom`` when row 1 is the bottom of the
-        picture, one ``two-drop`` for such work, a line for each bead, then a line for each entry of `Grid.works` with
+        picture, one ``two-drop`` for such work, a line for each bead, then a line for each entry of `Grid.entries` with
         its runs in needle order, a reference instead of rows that come round again, and a comment for each checkpoint.
     """
     return text_of(design, written(design, full=full))

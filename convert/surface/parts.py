@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from convert.surface.continuation import Cloth
 from convert.surface.spring_net import flat_rest_mm, net_of
 from shared.beads import BeadSize, BeadSizes
-from shared.grid import Grid
+from shared.grid import Contact, Grid
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -69,7 +69,7 @@ class Part:
         top, bottom = max(1, lines.top - 2 * frame), min(grid.rows, lines.bottom + 2 * frame)
         left, right = max(1, lines.left - frame), min(grid.columns, lines.right + frame)
         # The first bead of a lattice lies where its rule puts it: the part begins on such a place.
-        if (right + 1 - top - grid.columns) % 2:
+        if grid.bead_at(np.array(top), np.array(right)) < 0:
             top, right = (top - 1, right) if top > 1 else (top, right + 1)
         part = Grid(right - left + 1, bottom - top + 1, grid.hand, grid.start)
         row, column = part.row_of + top - 1, part.column_of + left - 1
@@ -168,9 +168,12 @@ def covered_mm(grid: Grid, centres_mm: Floats, base: BeadSize) -> tuple[Floats, 
         The size of flat work, for beads without another beside them.
     """
     around = np.where((grid.neighbours >= 0)[..., None], centres_mm[grid.neighbours, :2], np.nan)
-    before, after = _mean(around[:, [2, 4], 0]), _mean(around[:, [3, 5], 0])
+    before = _mean(around[:, [Contact.EARLIER_TAIL, Contact.LATER_TAIL], 0])
+    after = _mean(around[:, [Contact.EARLIER_FAR, Contact.LATER_FAR], 0])
     across = _gap(before, centres_mm[:, 0], after) * (1 if grid.hand == "right" else -1)
-    down = _gap(around[:, 0, 1], centres_mm[:, 1], around[:, 1, 1]) * (1 if grid.start == "top" else -1)
+    down = _gap(around[:, Contact.EARLIER, 1], centres_mm[:, 1], around[:, Contact.LATER, 1]) * (
+        1 if grid.start == "top" else -1
+    )
     return np.where(np.isnan(across), base.length_mm, across), np.where(np.isnan(down), base.diameter_mm, down)
 
 

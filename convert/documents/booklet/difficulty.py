@@ -5,6 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from shared.design import Design
+from shared.needle import entry_places
 from shared.plural import counted
 
 SEVERAL_CHANGES, MANY_CHANGES = 2.0, 5.0
@@ -49,6 +50,5 @@ def changes_in_a_row(design: Design) -> float:
     """Return how often the next bead of a row is another than the last, on average over the entries of word rows."""
     grid = design.grid
     cells = design.cells[grid.needle_order]
-    row = np.maximum(grid.row_of[grid.needle_order], 2)
-    changes = np.count_nonzero((np.diff(cells) != 0) & (np.diff(row) == 0))
-    return float(changes) / len(grid.works)
+    changes = np.count_nonzero((np.diff(cells) != 0) & (np.diff(entry_places(grid.entries)) == 0))
+    return float(changes) / len(grid.entries)

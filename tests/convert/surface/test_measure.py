@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from size_levels import middle, random_levels, rings, ten_domes
 from strategies import LADDER, grids
+from touching import components
 
 from convert.image.decode import Source
 from convert.options import Options
@@ -13,7 +14,6 @@ from convert.pipeline import convert
 from convert.surface.measure import angle_defects, domes, extent_mm, figures, lengths_mm, strain
 from convert.surface.solve import solve_surface
 from convert.surface.spring_net import net_of
-from shared.domes import touching_groups
 from shared.grid import Grid
 
 SAMPLES = Path(__file__).parents[3] / "samples"
@@ -113,7 +113,7 @@ def test_domes_whose_feet_touch_are_counted_by_their_tops():
     grid = Grid(17, 200)
     centres = [(row, 9) for row in range(21, 200, 20)]
     levels = rings(grid, *centres, radii=(1.5, 3.5, 5.5))
-    assert len(touching_groups(grid, levels > 0)) == 1
+    assert len(components(grid, levels > 0)) == 1
     found = domes(solve_surface(grid, LADDER, levels))
     assert [(dome.peak_row, dome.peak_column) for dome in found] == centres
     assert sum(dome.beads for dome in found) == np.count_nonzero(levels)
