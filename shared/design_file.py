@@ -61,7 +61,7 @@ def parse_design(text: str, *, source: str = "the design") -> Design:
         When it is not JSON, not a design, from a newer version, or damaged; the message says where.
     """
     try:
-        return _design_from_values(_checked_values(text.removeprefix("\ufeff")))
+        return _design_from_values(_check_values(text.removeprefix("\ufeff")))
     except HummockError as error:
         raise BadFileError(error.message, where=[source, *error.where]) from error
 
@@ -92,13 +92,13 @@ def _cell_lines(design: Design) -> list[str]:
     return ["[" + ", ".join(quoted[start:end]) + "]" for start, end in rows]
 
 
-def _checked_values(text: str) -> dict[str, Any]:
+def _check_values(text: str) -> dict[str, Any]:
     try:
-        values: Any = json.loads(text, parse_constant=_refuse_constant, parse_float=_finite)
+        values: Any = json.loads(text, parse_constant=_refuse_constant, parse_float=_read_finite)
     except json.JSONDecodeError as error:
         raise BadFileError(f"is not a whole JSON file ({error}); make the design anew") from error
     except (ValueError, RecursionError) as error:
-        raise BadFileError(f"is no design file ({_refusal(error)}); make the design anew") from error
+        raise BadFileError(f"is no design file ({_name_refusal(error)}); make the design anew") from error
     if not isinstance(values, dict) or values.get("format") != FORMAT:
         raise BadFileError("is no Hummock design; give a design.json or the folder that holds one")
     version: Any = values.get("version")
@@ -125,7 +125,7 @@ def _renew_bead(bead: dict[str, Any]) -> dict[str, Any]:
     return renewed | ({"letter": letter_of(kind)} if isinstance(kind, str) else {})
 
 
-def _refusal(error: ValueError | RecursionError) -> str:
+def _name_refusal(error: ValueError | RecursionError) -> str:
     """Say what in a JSON file is beyond any design."""
     if isinstance(error, RecursionError):
         return "it holds lists within lists without end"
@@ -149,7 +149,7 @@ def _check_provenance(value: Any, depth: int = 0) -> None:
         _check_provenance(one, depth + 1)
 
 
-def _finite(text: str) -> float:
+def _read_finite(text: str) -> float:
     number = float(text)
     if not isfinite(number):
         raise _BadNumberError(f"{text[:20]} is too large")
@@ -170,7 +170,7 @@ def _check_schema(values: dict[str, Any]) -> None:
     error = best_match(Draft202012Validator(schema).iter_errors(values))
     if error is not None:
         message = error.message if len(error.message) <= _LONGEST_MESSAGE else f"breaks the rule '{error.validator}'"
-        raise BadFileError(f"{message}; mend it or make the design anew", where=[_place(list(error.absolute_path))])
+        raise BadFileError(f"{message}; mend it or make the design anew", where=[_say_place(list(error.absolute_path))])
 
 
 def _are_rows_of_kinds(cells: Any) -> bool:
@@ -182,7 +182,7 @@ def _are_rows_of_kinds(cells: Any) -> bool:
     )
 
 
-def _place(path: list[Any]) -> str:
+def _say_place(path: list[Any]) -> str:
     """Say where in the file a value is, counting from 1 as people do."""
     steps = [str(step + 1) if isinstance(step, int) else step for step in path]
     return " ".join(steps) or "at the top"

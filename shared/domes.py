@@ -37,37 +37,37 @@ def domes_of(grid: Lattice, levels: Ints) -> list[Ints]:
         The beads of each dome in rising order; domes in the order of their first beads.
     """
     raised = raised_beads(levels)
-    dome = _numbers(grid, raised)
+    dome = _number_groups(grid, raised)
     for level in np.unique(levels[raised])[1:]:
-        dome = _parted(grid, dome, _numbers(grid, raised & (levels >= level)))
+        dome = _part_by_tops(grid, dome, _number_groups(grid, raised & (levels >= level)))
     members = raised.nonzero()[0]
     order = np.argsort(dome[members], kind="stable")
     groups = np.split(members[order], np.flatnonzero(np.diff(dome[members[order]])) + 1)
     return sorted((group for group in groups if group.size), key=lambda group: int(group[0]))
 
 
-def _numbers(grid: Lattice, chosen: Bools) -> Ints:
+def _number_groups(grid: Lattice, chosen: Bools) -> Ints:
     """Return for each chosen bead the lowest bead of its group, -1 for the others, shape (beads,)."""
     numbers = np.full(grid.count, -1)
     members = chosen.nonzero()[0]
     if members.size:
-        numbers[members] = _labels(grid, chosen, members)
+        numbers[members] = _label_groups(grid, chosen, members)
     return numbers
 
 
-def _parted(grid: Lattice, dome: Ints, tops: Ints) -> Ints:
+def _part_by_tops(grid: Lattice, dome: Ints, tops: Ints) -> Ints:
     """Part each dome among its tops, those near to each other taken together; domes without one stay."""
-    top, away = _spread(grid, dome, tops)
+    top, away = _spread_tops(grid, dome, tops)
     members = (top >= 0).nonzero()[0]
     beside = grid.neighbours[members]
     place, contact = ((beside >= 0) & (top[beside] >= 0) & (top[beside] != top[members][:, None])).nonzero()
     bead, other = members[place], beside[place, contact]
     near = (dome[bead] == dome[other]) & (away[bead] + away[other] + 1 < FAR)
-    lowest = _joined(top[bead[near]], top[other[near]], grid.count)
+    lowest = _join_pairs(top[bead[near]], top[other[near]], grid.count)
     return np.where(top >= 0, lowest[top], dome)
 
 
-def _spread(grid: Lattice, dome: Ints, tops: Ints) -> tuple[Ints, Ints]:
+def _spread_tops(grid: Lattice, dome: Ints, tops: Ints) -> tuple[Ints, Ints]:
     """Return the nearest top of each bead within its dome, and how many contacts away it is."""
     top, away = tops.copy(), np.zeros(grid.count, dtype=np.int64)
     edge, steps = (tops >= 0).nonzero()[0], 0
@@ -82,7 +82,7 @@ def _spread(grid: Lattice, dome: Ints, tops: Ints) -> tuple[Ints, Ints]:
     return top, away
 
 
-def _joined(one: Ints, other: Ints, count: int) -> Ints:
+def _join_pairs(one: Ints, other: Ints, count: int) -> Ints:
     """Return for each number the lowest of those that pairs join it with, shape (count,)."""
     lowest = np.arange(count)
     while True:
@@ -95,7 +95,7 @@ def _joined(one: Ints, other: Ints, count: int) -> Ints:
             lowest = lowest[lowest]
 
 
-def _labels(grid: Lattice, chosen: Bools, members: Ints) -> Ints:
+def _label_groups(grid: Lattice, chosen: Bools, members: Ints) -> Ints:
     """Return for each member the lowest bead of its group: the lowest is passed on until nothing changes.
 
     Each bead points to a lower one of its group; after a passing on, pointers are followed to their ends, so that

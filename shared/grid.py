@@ -24,7 +24,7 @@ import numpy as np
 
 from shared.arrays import Floats, Ints
 from shared.errors import BadChoiceError
-from shared.needle import Begin, Entry, NeedlePath, Problem, Turn, path_of_rectangle
+from shared.needle import Begin, NeedlePath, Problem, RowEntry, Turn, path_of_rectangle
 from shared.orientation import Direction, Hand, Start
 
 MOST_BEADS = 2_000_000
@@ -143,7 +143,7 @@ class Grid:
         return (column - 1) // self.drop + 1
 
     def rule_of(self, row: int) -> RowRule:
-        """Return what a row of any number is like, whether the work has so many or not.
+        """Return what a row of any number is like, whether the work has that many or not.
 
         Readers of rows need it, who meet a row before they know how many there are. Rows 1 and 2 are strung together
         and run as row 2 does.
@@ -208,19 +208,19 @@ class Grid:
         return _frozen(np.concatenate([strung[np.argsort(self.column_of[strung])], stitched[np.lexsort((along, row))]]))
 
     @cached_property
-    def entries(self) -> tuple[Entry, ...]:
+    def entries(self) -> tuple[RowEntry, ...]:
         """What the word rows list: rows 1 and 2, strung together, then row by row."""
         rows = ((1, 2), *((row,) for row in range(3, self.rows + 1)))
         rules = [self.rule_of(2), *islice(cycle((self.rule_of(3), self.rule_of(4))), self.rows - 2)]
         begins: tuple[Begin, ...] = ("strung", *(rule.end for rule in rules))
         edges = pairwise((0, *self.row_edges[2:]))
         return tuple(
-            Entry(entry, self.needle_order[first:end], rule.direction, begin, rule.end)
+            RowEntry(entry, self.needle_order[first:end], rule.direction, begin, rule.end)
             for entry, rule, begin, (first, end) in zip(rows, rules, begins, edges, strict=False)
         )
 
     @cached_property
-    def entry_of(self) -> Mapping[int, Entry]:
+    def entry_of(self) -> Mapping[int, RowEntry]:
         """The entry that holds each row."""
         return {row: entry for entry in self.entries for row in entry.rows}
 

@@ -45,7 +45,7 @@ def nearest_colours(labs: AnyFloats, palette: AnyFloats) -> tuple[Ints, Floats]:
     return labels, table[np.arange(len(labs)), labels].astype(np.float64)
 
 
-def packed(steps: AnyFloats) -> Ints:
+def pack(steps: AnyFloats) -> Ints:
     """Pack three whole numbers each, below 2**19 in size, into one that sorts as they do; shape (n,) from (n, 3)."""
     keys = np.zeros(len(steps), dtype=np.int64)
     for axis in steps.T:
@@ -53,15 +53,15 @@ def packed(steps: AnyFloats) -> Ints:
     return keys
 
 
-def unpacked(keys: Ints) -> Floats:
-    """Return the three whole numbers of each key that `packed` made, shape (n, 3)."""
+def unpack(keys: Ints) -> Floats:
+    """Return the three whole numbers of each key that `pack` made, shape (n, 3)."""
     mask, middle = (1 << _AXIS_BITS) - 1, 1 << (_AXIS_BITS - 1)
     return np.stack([(keys >> shift & mask) - middle for shift in (2 * _AXIS_BITS, _AXIS_BITS, 0)], axis=1) + 0.0
 
 
 def _asking_together(labs: AnyFloats, palette: AnyFloats) -> tuple[Ints, Floats]:
-    cubes, cube_of = np.unique(packed(np.floor(labs / CUBE)), return_inverse=True)
-    table = difference_table((unpacked(cubes) + 0.5) * CUBE, palette)
+    cubes, cube_of = np.unique(pack(np.floor(labs / CUBE)), return_inverse=True)
+    table = difference_table((unpack(cubes) + 0.5) * CUBE, palette)
     least = table.min(axis=1, keepdims=True)
     possible = (table <= least + SLACK) | (least > FAR)
     order = np.argsort(~possible, axis=1, kind="stable")

@@ -19,7 +19,7 @@ Begin = Literal["strung", "plain", "odd-count"]
 """How an entry begins: rows strung together at the tail, or after a turn."""
 
 
-class Entry(NamedTuple):
+class RowEntry(NamedTuple):
     """One entry of the word rows: rows that are strung together, or a row that is stitched."""
 
     rows: tuple[int, ...]
@@ -58,7 +58,7 @@ class NeedlePath(NamedTuple):
         return slice(int(self.turns[entry]), int(self.starts[entry + 1]))
 
 
-def entry_places(entries: Sequence[Entry]) -> Ints:
+def entry_places(entries: Sequence[RowEntry]) -> Ints:
     """Return for each bead in needle order the place of its entry, shape (beads,)."""
     return np.repeat(np.arange(len(entries)), [entry.beads.size for entry in entries])
 
@@ -93,7 +93,7 @@ class Lattice(Protocol):
         """The beads that each bead touches by `shared.grid.Contact`, -1 for none; shape (beads, 6 or 8)."""
 
     @property
-    def entries(self) -> tuple[Entry, ...]:
+    def entries(self) -> tuple[RowEntry, ...]:
         """What the word rows list, in the order in which it is worked."""
 
     @property

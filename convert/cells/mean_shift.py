@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.colour import lab_from_linear, linear_from_lab
-from shared.nearest_colour import packed
+from shared.nearest_colour import pack
 
 Floats = NDArray[np.float64]
 
@@ -48,7 +48,7 @@ def evened(linear: Floats) -> Floats:
 def _shades(lab: Floats) -> tuple[Floats, Floats, NDArray[np.int64]]:
     """Take near colours together; return their means, how many each stands for, and the one of each colour."""
     for grain in _GRAINS:
-        _, of, counts = np.unique(packed(np.round(lab / grain)), return_inverse=True, return_counts=True)
+        _, of, counts = np.unique(pack(np.round(lab / grain)), return_inverse=True, return_counts=True)
         if len(counts) <= MOST_SHADES:
             break
     means = np.stack([np.bincount(of, axis) for axis in lab.T], axis=1) / counts[:, None]

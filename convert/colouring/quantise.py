@@ -10,7 +10,7 @@ from convert.colouring.k_medians import exchanged, moved_to_medians, weighted_me
 from convert.colouring.swaps import swapped
 from shared.ciede2000 import difference_table
 from shared.colour import lab_from_codes, linear_from_lab, srgb_from_linear
-from shared.nearest_colour import nearest_colours, packed, unpacked
+from shared.nearest_colour import nearest_colours, pack, unpack
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -91,8 +91,8 @@ def merged(cells_lab: Floats) -> tuple[Floats, Floats]:
         CIELAB, shape (points, 3), in an order that does not depend on the cells'; and how many cells each
         stands for, shape (points,).
     """
-    fine, counts = np.unique(packed(np.round(cells_lab / GRAINS[0])), return_counts=True)
-    points, weights = unpacked(fine) * GRAINS[0], counts.astype(np.float64)
+    fine, counts = np.unique(pack(np.round(cells_lab / GRAINS[0])), return_counts=True)
+    points, weights = unpack(fine) * GRAINS[0], counts.astype(np.float64)
     for grain in GRAINS[1:]:
         if len(points) <= MOST_POINTS:
             break
@@ -110,7 +110,7 @@ def candidates_of(points: Floats, weights: Floats) -> Floats:
 
 
 def _grouped(points: Floats, weights: Floats, grain: float) -> tuple[Floats, Floats]:
-    _, group = np.unique(packed(np.round(points / grain)), return_inverse=True)
+    _, group = np.unique(pack(np.round(points / grain)), return_inverse=True)
     groups = int(group.max()) + 1
     return weighted_means(points, weights, group, groups), np.bincount(group, weights, groups).astype(np.float64)
 

@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from palettes.formats.mistakes import Mistakes
-from shared.csv_safe import restored
+from shared.csv_safe import restore
 
 SEPARATORS = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
 
@@ -142,7 +142,7 @@ def _named(
                 f'put a cell that holds {SEPARATORS[separator]} in "…"',
             )
             continue
-        yield Row(line, {name: restored(cell.strip()) for name, cell in zip(names, cells, strict=False) if name})
+        yield Row(line, {name: restore(cell.strip()) for name, cell in zip(names, cells, strict=False) if name})
 
 
 def _unused(cell: str, known: dict[str, str]) -> str:

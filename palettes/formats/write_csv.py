@@ -9,7 +9,7 @@ from palettes.colour import Colour, Supply, lab_of_srgb
 from palettes.formats.cells import COLUMNS
 from palettes.palette import Palette
 from palettes.sizes import short_size
-from shared.csv_safe import inert
+from shared.csv_safe import make_inert
 
 NEEDED = ("name", "colour", "size")
 
@@ -41,7 +41,7 @@ def _line(entry: Colour, supplies: tuple[Supply, ...]) -> dict[str, str]:
     shown = dict(zip("Lab", entry.lab, strict=True)) if entry.lab != lab_of_srgb(entry.srgb) else {}
     words = {"name": entry.name, "code": first.code, "finish": entry.finish}
     return (
-        {column: inert(text) for column, text in words.items()}
+        {column: make_inert(text) for column, text in words.items()}
         | {"colour": entry.srgb, "size": " ".join(short_size(supply.size) for supply in supplies)}
         | {column: _plain(value) for column, value in (shown | figures).items() if value is not None}
     )

@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 
 from shared.grid import STEPS
-from shared.needle import Entry, NeedlePath, Problem
+from shared.needle import NeedlePath, Problem, RowEntry
 
 TAIL, FAR = -1, 1
 """The two ends of a bead: towards column 1, and away from it."""
@@ -128,7 +128,7 @@ class Outlined:
     def entries(self):
         ends = ["plain" if len(turn) == 0 else "odd-count" for turn, _ in self.passes[1:]] + ["plain"]
         return tuple(
-            Entry(
+            RowEntry(
                 (1, 2) if place == 0 else (beads[0][0],),
                 np.array([self.number[bead] for bead in beads]),
                 ">" if place == 0 or beads[0][0] % 2 == 0 else "<",

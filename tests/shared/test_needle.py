@@ -23,7 +23,7 @@ def full(columns, rows, hand="right"):
 
 
 def in_pairs(grid, work):
-    """The passes of a work of single beads, stitch by stitch: bead of a grid, and whether it is entered from the tail."""
+    """The passes of a work of single beads, stitch by stitch: bead of a grid, and whether it is entered at the tail."""
     found = []
     for turn, row in work.passes:
         for where, group, end in (*turn, *row):

@@ -113,7 +113,7 @@ def test_two_fifths_of_the_sample_are_its_motif():
     motif = convert(source, None, Options(columns=25, crop=crop, repeat=2, style="photo"))
     whole = convert(source, None, Options(columns=25, rows=150, style="photo"))
     assert motif.design.grid.rows == 120
-    beads = motif.design.grid.row_slice(121).start
+    beads = motif.design.grid.row_slice(1, 120).stop
     one, other = (
         np.array([bead.lab for bead in design.beads])[design.cells[:beads]] for design in (motif.design, whole.design)
     )
