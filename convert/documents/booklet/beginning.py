@@ -72,7 +72,7 @@ def three_rows(bench: Bench) -> Drawing:
 
 
 def plain_turn_way(grid: Grid) -> Way:
-    """Return the way of the needle at the plain turn from row 4 to row 5, from three stitches before it to two after."""
+    """Return the way of the needle at the plain turn from row 4 to row 5, three stitches before it and two after."""
     turn, drop = int(grid.needle_path.starts[_place(grid, 5)]), grid.drop
     return _way(grid, turn - 3 * drop, turn + 2 * drop)
 
