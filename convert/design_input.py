@@ -5,6 +5,7 @@ from pathlib import Path
 from convert.files import is_folder, read_text
 from shared.design import Design
 from shared.design_file import parse_design
+from shared.errors import BadFileError
 
 NAME = "design.json"
 
@@ -30,3 +31,17 @@ def folder_beside(given: Path, ending: str) -> Path:
     """Return the folder for outputs beside that of a design: its name, a dash and an ending."""
     home = design_path(given).resolve().parent
     return home.with_name(f"{home.name}-{ending}")
+
+
+def sample(name: str) -> bytes:
+    """Return a sample drawing or height map that comes with Hummock, such as ``tide-pool.png``.
+
+    Raises
+    ------
+    BadFileError
+        When there is none of that name.
+    """
+    for home in (Path(__file__).with_name("samples"), Path(__file__).parents[1] / "samples"):
+        if name in {path.name for path in home.glob("*.png")}:  # in the wheel, or in a checkout
+            return (home / name).read_bytes()
+    raise BadFileError(f"there is no sample called '{name}'; take one of those in samples/")

@@ -1,107 +1,92 @@
-"""The main job with the predicted surface: its finished length, and rows that give the length asked for."""
+"""Rows that give the finished length asked for: the flow is entered again at the layout, and only sizes are tried."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from math import floor
 from typing import TYPE_CHECKING, NamedTuple, cast
 
-from convert.image.decode import Source, read_header
-from convert.layout.size import plan_work
-from convert.options import Options, Turn
-from convert.pipeline import Pattern, convert
-from convert.progress import Progress, silent
-from convert.surface.quick import quickly_predicted
+from convert.layout.choices import Turn
+from convert.memo import Flow
+from convert.options import Options
 
 if TYPE_CHECKING:
-    from convert.surface.predict import Prediction
+    from convert.surface.quick import Known
 
 MOST_TRIES = 8
-"""So often rows are changed to meet a length."""
+"""Rows are changed at most so often to meet a length."""
+
+FlowOf = Callable[[Options], Flow]
+"""Gives the flow of some options, for the files at hand."""
 
 
-class Finished(NamedTuple):
-    """A pattern, and how it will come out."""
+class Fitted(NamedTuple):
+    """Options under which a work comes out as long as asked for."""
 
-    pattern: Pattern
-    """The design, with notices on its length added."""
-    prediction: "Prediction | None"
-    """None where all lies flat, where the work is too large, and where the shape did not come to rest."""
+    options: Options
+    """With a number of rows in place of a length, unless the first try was right."""
+    shape: "Known"
+    """How the work lies then."""
+    rows: int
+    """Rows of the work."""
+    notices: tuple[str, ...] = ()
+    """What a person should know of it."""
 
 
-def convert_finished(
-    picture: Source, heights: Source | None, options: Options, *, progress: Progress = silent
-) -> Finished:
-    """Make a design as `convert.pipeline.convert` does, and predict its surface if it has domes.
+def fit_rows(flow_of: FlowOf, options: Options) -> Fitted:
+    """Find rows whose predicted length is the one asked for, to half a bead.
 
-    A length asked for is then the finished length: rows are changed until the prediction meets it to half a
-    bead. Columns and turn stay those of the first try. A motif that comes again does so in as many whole rounds as
-    the length holds then.
-
-    Raises
-    ------
-    HummockError
-        For every input that cannot be used, saying what is wrong and how to mend it.
+    Columns and turn stay those of the first try. A motif that comes again does so in as many whole repeats as the length
+    holds then. Nothing changes where no length is asked for, all lies flat, or the shape is not known.
     """
-    first = _finished(convert(picture, heights, options, progress=progress), options, progress)
-    if options.length_mm is None or first.prediction is None:
+    first = _try(flow_of, options)
+    if first.shape.why:
+        flat = "" if options.length_mm is None else "; --length is that of flat work"
+        return first._replace(notices=(f"{first.shape.why}{flat}",))
+    if options.length_mm is None or first.shape.prediction is None:
         return first
     if options.repeat is not None:
-        return _whole_rounds(picture, heights, options, first, progress)
-    header = read_header(picture, max_pixels=options.max_pixels)
-    plan = plan_work(header.width, header.height, options)
+        return _fit_whole_repeats(flow_of, options, first)
+    plan = flow_of(options)["layout"].plan
     held = replace(options, columns=plan.columns, width_mm=None, length_mm=None, turn=cast("Turn", str(plan.turn)))
-    tries = {plan.rows: first}
+    tries = {first.rows: first}
     while len(tries) < MOST_TRIES:
         rows = _better_rows(tries, options)
         if rows in tries:
             break
-        pattern = convert(picture, heights, replace(held, rows=rows), progress=progress)
-        notices = dict.fromkeys(plan.notices + pattern.notices)
-        tries[rows] = _finished(pattern._replace(notices=tuple(notices)), options, progress)
-    return _told(tries[_nearest(tries, options)], plan.rows, options)
+        tries[rows] = _try(flow_of, replace(held, rows=rows))
+    return _tell(tries[_nearest(tries, options)], first.rows, options)
 
 
-def _whole_rounds(
-    picture: Source, heights: Source | None, options: Options, first: Finished, progress: Progress
-) -> Finished:
-    """Try other numbers of rounds, for the greatest whose prediction is not over the length by more than half a bead.
+def _try(flow_of: FlowOf, options: Options) -> Fitted:
+    flow = flow_of(options)
+    return Fitted(options, flow["shape"], flow["layout"].grid.rows)
+
+
+def _fit_whole_repeats(flow_of: FlowOf, options: Options, first: Fitted) -> Fitted:
+    """Try other numbers of repeats, for the greatest whose prediction is not over the length by more than half a bead.
 
     Columns and turn of a motif do not depend on the rows.
     """
     pitch = options.bead_sizes.flat.diameter_mm / 2
-    last, tries = first, {first.pattern.design.grid.rows: first}
-    while len(tries) < MOST_TRIES and last.prediction is not None:
-        room = last.pattern.design.grid.rows + floor((pitch - _miss_mm(last, options)) / pitch)
-        pattern = convert(picture, heights, replace(options, length_mm=None, rows=max(room, 2)), progress=progress)
-        last = _finished(pattern, options, progress)
-        rows = last.pattern.design.grid.rows
-        if rows in tries:
+    last, tries = first, {first.rows: first}
+    while len(tries) < MOST_TRIES and last.shape.prediction is not None:
+        room = last.rows + floor((pitch - _miss_mm(last, options)) / pitch)
+        last = _try(flow_of, replace(options, length_mm=None, rows=max(room, 2)))
+        if last.rows in tries:
             break
-        tries[rows] = last
+        tries[last.rows] = last
     held = [rows for rows, one in tries.items() if _miss_mm(one, options) <= pitch]
-    return _told_of_rounds(tries[max(held) if held else min(tries)], first, options)
+    found = tries[max(held) if held else min(tries)]
+    miss = _miss_mm(found, options)
+    out = f"whole repeats in {_rows_in_words(found, first.rows)} come out {abs(miss):.1f} mm "
+    out += f"{'over' if miss > 0 else 'under'} it (predicted)"
+    return found._replace(notices=(f"--length is the finished length with its domes; {out}",))
 
 
-def _told_of_rounds(one: Finished, first: Finished, options: Options) -> Finished:
-    rows, flat_rows = (each.pattern.design.grid.rows for each in (one, first))
-    because = f"{rows} rows" if rows == flat_rows else f"{rows} rows, where flat work would take {flat_rows},"
-    miss = _miss_mm(one, options)
-    side = "over" if miss > 0 else "under"
-    out = f"whole rounds in {because} come out {abs(miss):.1f} mm {side} it (predicted)"
-    return one._replace(pattern=_noted(one.pattern, f"--length is the finished length with its domes; {out}"))
-
-
-def _finished(pattern: Pattern, options: Options, progress: Progress) -> Finished:
-    known = quickly_predicted(pattern.design, progress=progress)
-    if not known.why:
-        return Finished(pattern, known.prediction)
-    flat = "" if options.length_mm is None else "; --length is that of flat work"
-    return Finished(_noted(pattern, f"{known.why}{flat}"), None)
-
-
-def _better_rows(tries: dict[int, Finished], options: Options) -> int:
+def _better_rows(tries: dict[int, Fitted], options: Options) -> int:
     """Return the rows that would meet the length if every row more added its own height; if tried, others near by.
 
-    A row more may move a step of a zone, so that lengths do not rise evenly.
+    A row more may move a step of a dome, so that lengths do not rise evenly.
     """
     rows = _nearest(tries, options)
     pitch = options.bead_sizes.flat.diameter_mm / 2
@@ -112,25 +97,23 @@ def _better_rows(tries: dict[int, Finished], options: Options) -> int:
     return next((max(2, each) for each in likely if max(2, each) not in tries), rows)
 
 
-def _nearest(tries: dict[int, Finished], options: Options) -> int:
+def _nearest(tries: dict[int, Fitted], options: Options) -> int:
     return min(tries, key=lambda rows: (abs(_miss_mm(tries[rows], options)), rows))
 
 
-def _miss_mm(one: Finished, options: Options) -> float:
+def _miss_mm(one: Fitted, options: Options) -> float:
     """Return how much longer than asked for a work comes out; without end where it is not known."""
-    if one.prediction is None or options.length_mm is None:
+    if one.shape.prediction is None or options.length_mm is None:
         return float("inf")
-    return one.prediction.found.length_mm - options.length_mm
+    return one.shape.prediction.found.length_mm - options.length_mm
 
 
-def _told(one: Finished, flat_rows: int, options: Options) -> Finished:
+def _tell(one: Fitted, flat_rows: int, options: Options) -> Fitted:
     miss, pitch = _miss_mm(one, options), options.bead_sizes.flat.diameter_mm / 2
-    rows = one.pattern.design.grid.rows
-    because = f"{rows} rows" if rows == flat_rows else f"{rows} rows, where flat work would take {flat_rows},"
     near = f"to {abs(miss):.1f} mm" if abs(miss) <= pitch else f"but for {abs(miss):.1f} mm: no count of rows is nearer"
-    note = f"--length is the finished length with its domes; {because} meet it {near} (predicted)"
-    return one._replace(pattern=_noted(one.pattern, note))
+    met = f"{_rows_in_words(one, flat_rows)} meet it {near} (predicted)"
+    return one._replace(notices=(f"--length is the finished length with its domes; {met}",))
 
 
-def _noted(pattern: Pattern, note: str) -> Pattern:
-    return pattern._replace(notices=(*pattern.notices, note))
+def _rows_in_words(one: Fitted, flat_rows: int) -> str:
+    return f"{one.rows} rows" if one.rows == flat_rows else f"{one.rows} rows, where flat work would take {flat_rows},"

@@ -3,18 +3,17 @@
 from math import ceil
 
 import numpy as np
-from numpy.typing import NDArray
 
-from convert.image.raster import Floats32, Raster
+from convert.image.raster import Raster
 from convert.layout.size import Box
+from shared.arrays import Floats, Floats32
 from shared.grid import Grid
 
-Floats = NDArray[np.float64]
-
-_AT_ONCE = 32
-"""So many strips are held, however many there are, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
-
 _PIXELS_AT_ONCE = 1 << 17
+"""About so many pixels are in floating point at a time."""
+
+_STRIPS_AT_ONCE = 32
+"""So many strips are summed, however wide they are, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
 
 
 def footprint_means(raster: Raster, grid: Grid, *, window: Box, bounds: Box, outside: Floats) -> Floats:
@@ -58,30 +57,37 @@ def half_row_means(
     cell = window.width / columns * window.height / half_rows
     means = np.empty((half_rows, columns, len(outside)))
     left = min(int(across[0]), width - 1)
-    part = raster.between(left, max(ceil(across[-1]), left + 1))
-    at_once = max(_AT_ONCE, _PIXELS_AT_ONCE // max(part.shape[1], columns))
+    seen = slice(left, max(ceil(across[-1]), left + 1))
+    at_once = max(_STRIPS_AT_ONCE, _PIXELS_AT_ONCE // max(seen.stop - left, columns))
     for first in range(0, half_rows, at_once):
         edges = down[first : first + at_once + 1]
-        sums = np.diff(_running_sum(_strips(part, edges), across - left), axis=1)
+        sums = np.diff(_running_sum(_strips(raster, edges, seen), across - left), axis=1)
         covered = np.diff(edges)[:, None] * np.diff(across)
         means[first : first + at_once] = (sums + np.maximum(cell - covered, 0)[..., None] * outside) / cell
     return means
 
 
-def _strips(raster: Raster, edges: Floats) -> Floats32:
-    """Integrate the pixel rows between each two heights, shape (strips, width, channels).
+def _strips(raster: Raster, edges: Floats, seen: slice) -> Floats32:
+    """Integrate the pixel rows between each two heights, shape (strips, columns seen, channels).
 
-    The pixel rows are added in their order from the top of each strip, one of every strip at a time.
+    The pixel rows are read once, some at a time, and added in their order from the top of each strip.
     """
-    tops, bottoms = edges[:-1], edges[1:]
-    first = np.minimum(np.floor(tops).astype(np.int64), raster.shape[0] - 1)
-    last = np.clip(np.ceil(bottoms).astype(np.int64), first + 1, raster.shape[0])
-    strips = np.zeros((first.size, raster.shape[1], 1), dtype=np.float32)
-    for step in range(int((last - first).max())):
-        line = np.minimum(first + step, last - 1)
-        share = np.clip(line + 1, tops, bottoms) - np.clip(line, tops, bottoms)
-        share[first + step >= last] = 0
-        strips = strips + share.astype(np.float32)[:, None, None] * raster.of_lines(line).band(0, line.size)
+    first = np.minimum(np.floor(edges[:-1]).astype(np.int64), raster.shape[0] - 1)
+    last = np.clip(np.ceil(edges[1:]).astype(np.int64), first + 1, raster.shape[0])
+    strips = np.zeros((first.size, 1, 1), dtype=np.float32)
+    rows_at_once = max(1, _PIXELS_AT_ONCE // (seen.stop - seen.start))
+    for top in range(first[0], last[-1], rows_at_once):
+        band = raster.band(slice(top, min(top + rows_at_once, last[-1])), seen)
+        if strips.shape[1:] != band.shape[1:]:
+            strips = np.zeros((first.size, *band.shape[1:]), dtype=np.float32)
+        touched = slice(np.searchsorted(last, top, "right"), np.searchsorted(first, top + len(band), "left"))
+        low, high = np.maximum(first[touched], top), np.minimum(last[touched], top + len(band))
+        tops, bottoms = edges[:-1][touched], edges[1:][touched]
+        for step in range(int((high - low).max())):
+            line = np.minimum(low + step, high - 1)
+            share = np.clip(line + 1, tops, bottoms) - np.clip(line, tops, bottoms)
+            share[low + step >= high] = 0
+            strips[touched] += share.astype(np.float32)[:, None, None] * band[line - top]
     return strips
 
 

@@ -6,14 +6,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from convert.cells.choices import SeenStyle
 from convert.cells.supersample import View
 from convert.image.raster import Picture
-from convert.options import SeenStyle
+from shared.arrays import Floats
 from shared.colour import codes_from_linear, lightness_from_linear, linear_from_srgb
 
 Codes = NDArray[np.int64]
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 MOST_PIXELS = 120_000
 """About so many are looked at, evenly spread over the part that is used."""
@@ -45,7 +44,7 @@ class Guess(NamedTuple):
 
     style: SeenStyle
     """The style."""
-    because: str
+    reason: str
     """What it was told by, in words."""
 
 
@@ -56,8 +55,8 @@ class _Flatness(NamedTuple):
     """Share of the rest on the next commonest flat colours."""
 
 
-def guess_kind(view: View, columns: int) -> Guess:
-    """Tell the kind of a picture.
+def guess_style(view: View, columns: int) -> Guess:
+    """Guess how a picture is drawn.
 
     A sketch has an even ground and little else than lines narrower than a bead or two. A logo has whole areas of
     exactly one colour, and few such colours. Anything else is a photo: that treatment is right for all pictures,
@@ -81,7 +80,7 @@ def guess_kind(view: View, columns: int) -> Guess:
 
 
 def has_dark_ground(view: View) -> bool:
-    """Tell whether more than half of a picture is darker than the middle of Lab lightness."""
+    """Return whether more than half of a picture is darker than the middle of Lab lightness."""
     return float(np.median(_lightness(_pixels(view.picture, _region(view))))) < 50
 
 
@@ -108,11 +107,12 @@ def _pixels(picture: Picture, seen: tuple[slice, slice], *, down: int = 0, right
         slice(rows.start + down, max(rows.stop - less, rows.start + 1) + down, step),
         slice(columns.start + right, max(columns.stop - less, columns.start + 1) + right, step),
     )
-    codes = _eight_bits(picture.codes[taken])
+    pixels = picture.pixels(*taken)
+    codes = _eight_bits(pixels.codes)
     codes = np.broadcast_to(codes, (*codes.shape[:2], 3))
-    if picture.alpha is None:
+    if pixels.alpha is None:
         return codes
-    opacity = _eight_bits(picture.alpha[taken])[..., None]
+    opacity = _eight_bits(pixels.alpha)[..., None]
     return (codes * opacity + codes_from_linear(picture.ground) * (255 - opacity) + 127) // 255
 
 

@@ -6,10 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.cells.supersample import Band, Density, in_cells
-from shared.arrays import Ints
+from shared.arrays import Floats, Ints
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
 
 
 def bead_starts(grid: Grid) -> Ints:

@@ -1,15 +1,13 @@
 """Flat areas and crisp edges: each bead takes one of the colours that it covers, not their mixture."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.cells.area_mean import footprint_means
 from convert.cells.footprints import bead_starts, footprints
 from convert.cells.supersample import View, density_of, sample_bands
+from shared.arrays import Floats
 from shared.colour import lab_from_linear, linear_from_lab
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
 
 SIGMAS = (12.0, 12.0, 12.0, 8.0, 6.0)
 """How alike two colours must be to count as one, Lab units, round by round."""

@@ -3,10 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats
 from shared.colour import lab_from_linear, linear_from_lab
 from shared.nearest_colour import pack
-
-Floats = NDArray[np.float64]
 
 SIGMA = 8.0
 """How alike two inks must be to draw each other near, Lab units."""

@@ -4,15 +4,17 @@ from collections.abc import Iterator
 from math import ceil
 from typing import Any, NamedTuple
 
-import numpy as np
 from numpy.typing import NDArray
 
 from convert.cells.area_mean import half_row_means
 from convert.image.raster import Picture
-from convert.layout.size import MOST_ACROSS, MOST_DOWN, MOST_FINER, Box
+from convert.layout.size import Box
+from shared.arrays import Floats
 from shared.grid import Grid
 
-Floats = NDArray[np.float64]
+MOST_ACROSS, MOST_DOWN, MOST_FINER = 8, 5, 2
+"""Samples that are taken of a picture to a column and to a half-row (a bead has two), and how many a side each may be
+cut into further."""
 
 BAND_SAMPLES = 1_000_000
 """About so many are held at a time; more where half-rows are long."""

@@ -3,12 +3,9 @@
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from shared.arrays import Bools, Floats
 from shared.grid import Contact, Grid
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 ENOUGH_INK = 0.08
 """Share of its footprint that ink must cover to make a bead ink by itself."""

@@ -6,11 +6,12 @@ import io
 import os
 import signal
 import sys
+from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated, Any, TextIO, cast
+from typing import Annotated, Any, NamedTuple, TextIO, cast
 
 import typer
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 
 from convert.cli import (
     batch,
@@ -29,6 +30,7 @@ from convert.cli import (
     surface,
 )
 from convert.cli.complaints import complain
+from shared.choice import GROUPS
 from shared.errors import HummockError
 
 _OBJECTS_BETWEEN = 200_000
@@ -40,6 +42,33 @@ _FAILED, _STOPPED, _UNHEARD = 2, 130, 141
 _STOPPED_WORDS = "stopped; what was not finished is as it was before"
 _MISUSE = cast("type[typer.BadParameter]", typer.BadParameter.__mro__[1])
 """Any misuse of an option; typer does not export the class."""
+
+
+class _Command(TyperCommand):
+    """Shows its options under the headings of the work, and lines to type at the end."""
+
+    def format_options(self, ctx: Any, formatter: Any) -> None:
+        groups: dict[str, list[tuple[str, str]]] = {}
+        for parameter in self.get_params(ctx):
+            record = parameter.get_help_record(ctx)
+            if record is None:
+                continue
+            is_option = parameter.param_type_name == "option"
+            group = getattr(parameter, "rich_help_panel", None) or "Options"
+            groups.setdefault(group if is_option else "Arguments", []).append(record)
+        if len(groups.keys() & set(GROUPS)) > 1:
+            # Next to the choices of the main job, those of the command itself say where files are and go.
+            groups["Output"] = groups.pop("Output", []) + groups.pop("Options", [])
+        for name in ("Arguments", *GROUPS, "Options"):
+            if groups.get(name):
+                with formatter.section(name):
+                    formatter.write_dl(groups[name])
+
+    def format_epilog(self, _: Any, formatter: Any) -> None:
+        examples = _COMMANDS[str(self.name)].examples
+        with formatter.section("Examples" if len(examples) > 1 else "Example"):
+            for example in examples:
+                formatter.write(f"{' ' * formatter.current_indent}{example}\n")
 
 
 class _Commands(TyperGroup):
@@ -98,20 +127,87 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     help="Turn a drawing and a greyscale height map into a dimensional flat peyote pattern.",
 )
-app.command("convert", short_help="Make a pattern from a drawing.")(convert.convert)
-app.command("batch", short_help="Make patterns of many pictures.")(batch.batch)
-app.command("colours", short_help="Review how many colours to take.")(colours.colours)
-app.command("recolour", short_help="Give a design other colours.")(recolour.recolour)
-app.command("beads", short_help="Show sizes and palettes, or read a stash from a photograph.")(beads.beads)
-app.command("heights", short_help="Make a height map from shapes.")(heights.heights)
-app.command("surface", short_help="Predict the shape, and where beads will not fit.")(surface.surface)
-app.command("rows", short_help="Write the word rows, for the hand, a table, and in words.")(rows.rows)
-app.command("proof", short_help="Proofread word rows.")(proof.proof)
-app.command("sheet", short_help="Edit a design in other programs.")(sheet.sheet)
-app.command("lengths", short_help="Fit a design to wrists.")(lengths.lengths)
-app.command("shopping", short_help="List what to buy, and fill kits.")(shopping.shopping)
-app.command("booklet", short_help="Make a booklet, a PDF to sell and to stitch from.")(booklet.booklet)
-app.command("page", short_help="Make the page to stitch from, for any browser.")(page.page)
+
+
+class _Told(NamedTuple):
+    """What the help says of a command."""
+
+    run: Callable[..., None]
+    words: str
+    examples: tuple[str, ...]
+
+
+_COMMANDS: dict[str, _Told] = {
+    "convert": _Told(
+        convert.convert,
+        "Make a pattern from a drawing.",
+        (
+            "hummock convert drawing.png --columns 25 --colours 6",
+            "hummock convert drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
+        ),
+    ),
+    "batch": _Told(batch.batch, "Make patterns of many pictures.", ("hummock batch drawings --columns 25 --jobs 2",)),
+    "colours": _Told(
+        colours.colours, "Review how many colours to take.", ("hummock colours drawing.png --columns 25 --to 12",)
+    ),
+    "recolour": _Told(
+        recolour.recolour,
+        "Give a design other colours.",
+        ("hummock recolour drawing-pattern --palette pebbles", "hummock recolour drawing-pattern --swap 'B=#d8c7a0'"),
+    ),
+    "beads": _Told(
+        beads.beads,
+        "Show sizes and palettes, or read a stash from a photograph.",
+        ("hummock beads --palette coast", "hummock beads heaps.jpg --out stash.csv"),
+    ),
+    "heights": _Told(
+        heights.heights,
+        "Make a height map from shapes.",
+        ('hummock heights drawing.png --columns 25 --raise "disc 40,middle r6"',),
+    ),
+    "surface": _Told(
+        surface.surface,
+        "Predict the shape, and where beads will not fit.",
+        ("hummock surface drawing-pattern --wrist 165mm",),
+    ),
+    "rows": _Told(
+        rows.rows,
+        "Write the word rows, for the hand, a table, and in words.",
+        ("hummock rows drawing-pattern --out rows",),
+    ),
+    "proof": _Told(proof.proof, "Proofread word rows.", ("hummock proof typed.txt --against drawing-pattern",)),
+    "sheet": _Told(
+        sheet.sheet,
+        "Edit a design in other programs.",
+        ("hummock sheet drawing-pattern", "hummock sheet --read edited.png --into drawing-pattern"),
+    ),
+    "lengths": _Told(
+        lengths.lengths, "Fit a design to wrists.", ("hummock lengths drawing-pattern --wrist 165mm --clasp 15mm",)
+    ),
+    "shopping": _Told(
+        shopping.shopping,
+        "List what to buy, and fill kits.",
+        ("hummock shopping drawing-pattern --kits 12 --out kits",),
+    ),
+    "booklet": _Told(
+        booklet.booklet,
+        "Make a booklet, a PDF to sell and to stitch from.",
+        ("hummock booklet drawing-pattern --studio studio.toml",),
+    ),
+    "page": _Told(
+        page.page, "Make the page to stitch from, for any browser.", ("hummock page drawing-pattern --out stitch.html",)
+    ),
+}
+for _name, _told in _COMMANDS.items():
+    app.command(_name, short_help=_told.words, cls=_Command)(_told.run)
+
+_FIRST_LINES = """\
+Hummock turns a drawing into a dimensional flat peyote pattern. To begin, type one of these:
+
+  hummock colours drawing.png --columns 25             how many colours does it need?
+  hummock convert drawing.png --columns 25 --colours 6 chart, word rows and shopping list
+  hummock --help                                       all that it can do
+"""
 
 
 def _show_version(wanted: bool) -> None:  # noqa: FBT001 - the option reader calls it so
@@ -130,9 +226,9 @@ def _hummock(
         bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version and stop.")
     ] = False,
 ) -> None:
-    """Take the options that come before a command; without one, show the help."""
+    """Take the options that come before a command; without one, show how to begin."""
     if context.invoked_subcommand is None:
-        typer.echo(context.get_help())
+        typer.echo(_FIRST_LINES, nl=False)
 
 
 def _stop(_number: int, _frame: object) -> None:

@@ -9,8 +9,9 @@ from convert.cli.options import OptionFiles, with_options
 from convert.cli.output_checks import check_outputs
 from convert.cli.parameters import folder_option, parse_count, said
 from convert.cli.progress import shown
+from convert.colouring.choices import FEWEST_REVIEWED, MOST_REVIEWED
 from convert.files import place, read_bytes
-from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Options
+from convert.options import Options
 from convert.progress import Progress
 
 OUTPUTS = ("colours.html", "colours.png")
@@ -56,7 +57,7 @@ def _make(
     from convert.documents.colour_review.review import numbers_between
     from convert.documents.colour_review.words import review_summary
     from convert.image.decode import Source
-    from convert.pipeline import review_colours
+    from convert.pattern import review_colours
 
     numbers = numbers_between(*between)
     map_source = None if heights is None else Source(str(heights), read_bytes(heights))

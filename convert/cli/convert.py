@@ -1,5 +1,6 @@
 """``hummock convert``: the main job."""
 
+import shlex
 from pathlib import Path
 from typing import Annotated
 
@@ -12,6 +13,7 @@ from convert.cli.progress import shown
 from convert.files import place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
 from convert.output_names import NAMES
+from convert.text_table import in_columns
 
 
 @with_options
@@ -19,7 +21,10 @@ def convert(
     picture: Annotated[Path, typer.Argument(metavar="PICTURE", help="The drawing: PNG, JPEG, TIFF, WebP, GIF …")],
     *,
     heights: Annotated[
-        Path | None, typer.Option(help="Greyscale height map of the same shape: black flat, white highest.")
+        Path | None,
+        typer.Option(
+            help="Greyscale height map of the same shape: black flat, white highest.", rich_help_panel="Heights"
+        ),
     ] = None,
     options: Options,
     option_files: OptionFiles,
@@ -47,4 +52,15 @@ def convert(
         place(made.files, folder, force=force)
     if not quiet:
         told = summary(made.pattern, made.purchases, prediction=made.prediction)
-        typer.echo(f"{told}\nwrote {', '.join(NAMES)} to {folder}")
+        typer.echo(f"{told}\nwrote {', '.join(NAMES)} to {folder}\n{_next_steps(folder)}")
+
+
+def _next_steps(folder: Path) -> str:
+    """Return what to type next."""
+    name = shlex.quote(str(folder))
+    steps = (
+        (f"hummock surface {name}", "its shape, and places to look at"),
+        (f"hummock booklet {name}", "a PDF to stitch from and to sell"),
+        (f"hummock page {name}", "a page to stitch from, in any browser"),
+    )
+    return "next:\n" + in_columns([(f"  {command}", what) for command, what in steps], words=2)

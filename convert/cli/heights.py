@@ -5,11 +5,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.cells.choices import WHITE
 from convert.cli.options import OptionFiles, with_options
 from convert.cli.output_checks import check_outputs, check_png
 from convert.cli.parameters import one_of
 from convert.files import place, read_bytes
-from convert.options import WHITE, Guess, Options
+from convert.options import Options
+from convert.relief.choices import Guess
 from shared.errors import BadChoiceError
 from shared.plural import counted
 
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
     from convert.image.decode import Source
     from convert.layout.size import Plan
 
-BARE = "mounds"
+BARE = "domes"
 SOFT_BEADS = 1.5
 """A guess is smoothed by so many columns: domes narrower than a few beads cannot be stitched."""
 
@@ -89,9 +91,9 @@ def _plan(source: "Source | None", options: Options) -> "Plan":
     from convert.layout.size import flat_plan, plan_work
 
     if source is None:
-        return flat_plan(options)
+        return flat_plan(options, options.bead_sizes.flat)
     header = read_header(source, max_pixels=options.max_pixels)
-    return plan_work(header.width, header.height, options)
+    return plan_work(header.width, header.height, options, options.bead_sizes.flat)
 
 
 def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
@@ -109,12 +111,12 @@ def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
 
 
 def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Options) -> "NDArray[np.float64]":
-    from convert.image.decode import decode, read_header
+    from convert.image.decode import decode
     from convert.relief.draw_height_map import guessed_map
     from shared.colour import codes_from_hex, linear_from_srgb
 
     if source is None:
         raise BadChoiceError("--from-picture needs the picture; name it after hummock heights")
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
-    reduction = plan.reduction(*read_header(source, max_pixels=options.max_pixels))
-    return guessed_map(decode(source, reduction=reduction), guess, ground=ground, softness=SOFT_BEADS / plan.columns)
+    decoded = decode(source, max_pixels=options.max_pixels)
+    return guessed_map(decoded, guess, ground=ground, softness=SOFT_BEADS / plan.columns)

@@ -4,8 +4,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from convert.colouring.choices import Given
 from convert.files import is_there, read_bytes
-from convert.options import Given
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:

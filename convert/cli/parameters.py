@@ -7,7 +7,7 @@ from typing import Any, Literal, TypeVar, get_args
 
 import typer
 
-from convert.options import Colours, Crop, Repeat
+from convert.layout.choices import Crop
 from shared.errors import BadChoiceError, HummockError
 
 Value = TypeVar("Value")
@@ -103,17 +103,8 @@ def parse_drop(words: str) -> int:
     return drops[words.strip()]
 
 
-def parse_colours(words: str) -> Colours:
+def parse_count_or_auto(words: str) -> int | Literal["auto"]:
     """Read a whole number above zero, or ``auto``."""
-    return _count_or_auto(words)
-
-
-def parse_repeat(words: str) -> Repeat:
-    """Read how often, or ``auto``."""
-    return _count_or_auto(words)
-
-
-def _count_or_auto(words: str) -> int | Literal["auto"]:
     if words.strip() == "auto":
         return "auto"
     try:

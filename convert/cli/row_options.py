@@ -18,7 +18,7 @@ _YES, _NO = ("yes", "true", "1", "x"), ("no", "false", "0", "")
 
 def column_names() -> dict[str, str]:
     """Return the columns of options that a table may have, by the names of `palettes.formats.table.column_name`."""
-    return {name: name for name in SHARED} | {"colors": "colours"}
+    return {name.rstrip("_"): name for name in SHARED} | {"colors": "colours"}
 
 
 def options_of_row(context: typer.Context, cells: dict[str, str], folder: Path) -> Options:

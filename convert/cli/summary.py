@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from convert.pipeline import Pattern
+from convert.pattern import Pattern
 from convert.shopping.shopping import Purchase
 from convert.text_table import in_columns
 from shared.beads import BeadSizes
@@ -61,7 +61,7 @@ def _colour_line(pattern: Pattern) -> str:
 
 
 def _tidy_line(pattern: Pattern) -> str:
-    before, after = pattern.untidied, pattern.tidiness
+    before, after = pattern.before, pattern.after
     if (before.strays, before.runs_per_row) == (after.strays, after.runs_per_row):
         return f"{after.strays:,} stray beads, {after.runs_per_row:.1f} runs per row"
     strays = f"stray beads {before.strays:,} to {after.strays:,}"
@@ -75,6 +75,6 @@ def _raised_line(pattern: Pattern) -> str:
     if not counts.any():
         return "no raised beads: all of it lies flat"
     sizes = ", ".join(f"{count:,} {size.name}" for count, size in zip(counts, design.bead_sizes.sizes[1:], strict=True))
-    moved = int(np.count_nonzero(pattern.levels_cut))
+    moved = int(np.count_nonzero(pattern.moved))
     rule = f"the ladder rule changed the size of {moved:,} beads" if moved else "all wanted sizes keep the ladder rule"
     return f"raised: {sizes}; {rule}"

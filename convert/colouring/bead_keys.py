@@ -1,16 +1,25 @@
 """Colours and levels of the cells become beads with keys."""
 
-from typing import NamedTuple
+import json
+from pathlib import PurePath
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from convert.colouring.choices import DesignChoices
+from convert.image.decode import Source
+from convert.layout.repeat import Layout
+from convert.relief.height_map import Relief
 from palettes.colour import Lab
 from palettes.colour_names import describe
 from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.colour import hex_from_codes, lab_from_codes
-from shared.design import Bead, letter_of, letters_at
+from shared.design import Bead, Design, letters_at
+
+if TYPE_CHECKING:
+    from convert.colouring.choose_colours import ColouredWork
 
 
 class Tint(NamedTuple):
@@ -24,22 +33,6 @@ class Tint(NamedTuple):
     """In words; different from those of the others."""
     source: str = ""
     """The palette it comes from; empty for none."""
-
-
-class Coloured(NamedTuple):
-    """A work in few colours."""
-
-    beads: tuple[Bead, ...]
-    """Colour by colour, in falling order of count, and size by size."""
-    cells: Ints
-    """The place of each cell in ``beads``, shape (cells,)."""
-    errors: NDArray[np.float64]
-    """CIEDE2000 of each cell to its bead, shape (cells,)."""
-
-    @property
-    def colours(self) -> int:
-        """How many colours there are: so many letters the keys have."""
-        return len({letter_of(bead.kind) for bead in self.beads})
 
 
 def described(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:
@@ -94,3 +87,31 @@ def _by_count(labels: Ints, colours: int) -> tuple[list[int], Ints]:
 def _bead(tint: Tint, rank: int, level: int, bead_sizes: BeadSizes) -> Bead:
     key = letters_at(rank) + bead_sizes.marks[level]
     return Bead(key, bead_sizes.sizes[level].name, tint.srgb, tint.lab, tint.name, tint.source)
+
+
+def make_design(
+    options: DesignChoices,
+    picture: Source,
+    made_from: str,
+    coloured: "ColouredWork",
+    layout: Layout,
+    bead_sizes: BeadSizes,
+    relief: Relief,
+) -> Design:
+    """Put beads on the lattice: the value of the design stage. ``made_from`` is its provenance, as JSON."""
+    beads, cells = assemble_beads(coloured.tints, coloured.labels, relief.levels, bead_sizes)
+    title = options.title or title_from(picture.name)
+    return Design(title, layout.grid, bead_sizes, beads, cells, json.loads(made_from))
+
+
+def title_from(name: str) -> str:
+    """Make a title of a file name.
+
+    Examples
+    --------
+    >>> title_from("samples/tide-pool.png")
+    'Tide pool'
+    """
+    words = " ".join(PurePath(name).stem.replace("-", " ").replace("_", " ").split())
+    printable = "".join(letter for letter in words if letter.isprintable()).strip()
+    return printable[:1].upper() + printable[1:] or "Untitled"

@@ -1,44 +1,61 @@
-"""Gives the cells of a work their colours: from the picture alone, or from beads that exist; then tidies them."""
+"""The stages that give cells their colours: from the picture alone or from beads that exist, then tidied."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from convert.colouring.bead_keys import Coloured, Tint, assemble_beads, described
+from convert.cells.cell_colours import CellColours
+from convert.colouring.bead_keys import Tint, described
+from convert.colouring.choices import FEWEST_REVIEWED, MOST_REVIEWED, Given, PaletteChoices, SmoothChoices
+from convert.colouring.colour_count import knee, spread_of
 from convert.colouring.palette_sweep import free_palettes
 from convert.colouring.pattern_stats import Tidiness, tidiness
 from convert.colouring.quantise import Chosen, few_colours
 from convert.colouring.rare_colours import without_rare
 from convert.colouring.required_colours import few_colours_beside
 from convert.colouring.smoothing import Tidied, tidied
-from convert.options import Given, Options
-from convert.relief.work import Whole, Work
+from convert.layout.repeat import Layout
+from convert.relief.height_map import Relief
 from palettes.colour import Supply, colour_from_hex
 from palettes.colour_names import numbered
 from palettes.match import choose_each, fewest_possible
 from palettes.match_request import Cells, Wishes
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
-from shared.arrays import Ints
+from shared.arrays import Bools, Bytes, Floats, Ints
 from shared.beads import BeadSizes
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.errors import BadChoiceError
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
+from shared.plural import counted
 
 NEAR_GROUND = 5.0
 """A flat cell this near to the ground colour, in CIEDE2000, is background."""
 
 
-class Finished(NamedTuple):
-    """A work in its colours, and what tidying did."""
+class PaletteOfWork(NamedTuple):
+    """Colours chosen for the cells of a work: what the palette stage gives, one for each number of colours tried."""
 
-    coloured: Coloured
-    """Its beads."""
+    tints: tuple[Tint, ...]
+    """The colours."""
+    labels: Ints
+    """Which of them each worked-out bead has, shape (worked beads,)."""
+    exists: Bools
+    """Which may be had in which size, shape (tints, levels)."""
+    number: int
+    """How many colours, or kinds, were asked for."""
+
+
+class ColouredWork(NamedTuple):
+    """A work in its colours, and what tidying did: what the smooth stage gives."""
+
+    tints: tuple[Tint, ...]
+    """The colours, used or not."""
+    labels: Ints
+    """Which of them each bead has, shape (beads,)."""
+    errors: Floats
+    """CIEDE2000 of each bead to what the picture shows there, shape (beads,)."""
     before: Tidiness
     """Figures before tidying."""
     after: Tidiness
@@ -49,75 +66,172 @@ class Finished(NamedTuple):
     """Names of colours that were to be in, and that no bead has."""
     no_ground: bool = False
     """Whether a ground was given that no cell looks like."""
+    notices: tuple[str, ...] = ()
+    """What a person should know."""
 
 
-class _Painted(NamedTuple):
-    """Colours chosen for cells."""
+class _Cells(NamedTuple):
+    """What is coloured: the beads that are worked out."""
 
-    tints: tuple[Tint, ...]
-    labels: Ints
-    exists: Bools
-    """Which tint may be had in which size, shape (tints, levels)."""
+    seen: CellColours
+    layout: Layout
+    bead_sizes: BeadSizes
+    levels: Ints
 
 
-def coloured_each(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[Finished]:
-    """Colour a work with at most so many colours, for each of several numbers in their order.
+def choose_palettes(
+    options: PaletteChoices, seen: CellColours, layout: Layout, bead_sizes: BeadSizes, relief: Relief | None = None
+) -> tuple[PaletteOfWork, ...]:
+    """Choose colours: one palette, or one for each number that is tried where their number is to be found.
 
     Parameters
     ----------
-    work
-        What is to be coloured.
     options
-        Palette, colours to keep and to leave out, ground, tidying; the number of colours in it is not used.
-    numbers
-        How many colours, or beads to buy, at the most.
+        Number of colours, palette, colours to keep and to leave out, ground.
+    seen
+        What is to be coloured.
+    layout, bead_sizes
+        Of the work.
+    relief
+        Needed only where beads that exist are chosen, for not every colour is made in every size.
 
     Raises
     ------
     BadChoiceError
         When the palette cannot serve a size, or the wishes contradict each other.
     """
-    paint = _free if options.palette is None else _from_palette
-    for painted in paint(work, options, numbers):
-        yield _finished(work, painted, options)
+    cells = _cells(options, seen, layout, bead_sizes, relief)
+    if options.colours != "auto":
+        return tuple(_choose_each(options, cells, [options.colours]))
+    first = max(FEWEST_REVIEWED, _least_number(options, cells))
+    return tuple(_choose_each(options, cells, range(first, max(first, MOST_REVIEWED) + 1)))
 
 
-def _finished(work: Work, painted: _Painted, options: Options) -> Finished:
-    palette_lab = np.array([tint.lab for tint in painted.tints])
+def choose_between(
+    options: PaletteChoices,
+    seen: CellColours,
+    layout: Layout,
+    bead_sizes: BeadSizes,
+    relief: Relief,
+    numbers: Sequence[int],
+) -> tuple[Sequence[int], tuple[PaletteOfWork, ...]]:
+    """Choose a palette for each of several rising numbers of colours; those that cannot be had are left out."""
+    cells = _cells(options, seen, layout, bead_sizes, relief)
+    least = _least_number(options, cells)
+    had = [number for number in numbers if number >= least] or [least]
+    return had, tuple(_choose_each(options, cells, had))
+
+
+def smooth_colours(
+    options: SmoothChoices,
+    palettes: tuple[PaletteOfWork, ...],
+    seen: CellColours,
+    layout: Layout,
+    bead_sizes: BeadSizes,
+    relief: Relief,
+) -> ColouredWork:
+    """Tidy the colours of a work and lay them over all of it; of several palettes, take one by the colour count's rule.
+
+    Errors as in `choose_palettes`.
+    """
+    tried = [smooth_palette(options, palette, seen, layout, bead_sizes, relief) for palette in palettes]
+    if options.colours == "auto":
+        numbers = [palette.number for palette in palettes]
+        taken = knee([spread_of(number, one.errors) for number, one in zip(numbers, tried, strict=True)])
+        work = tried[numbers.index(taken.k)]
+        words = counted(_used(work), "colour")
+        return work._replace(notices=(f"{words} by --colours auto: {taken.reason}",))
+    (work,) = tried
+    kinds = len(np.unique(work.labels * len(bead_sizes.sizes) + relief.levels))
+    found = kinds if options.count == "kinds" else _used(work)
+    return work._replace(notices=(*_tell_fewer(options, work, found), *_tell_unused(options, work)))
+
+
+def smooth_palette(
+    options: SmoothChoices,
+    palette: PaletteOfWork,
+    seen: CellColours,
+    layout: Layout,
+    bead_sizes: BeadSizes,
+    relief: Relief,
+) -> ColouredWork:
+    """Tidy the colours of one palette and lay them over the whole work."""
+    cells = _cells(options, seen, layout, bead_sizes, relief)
+    palette_lab = np.array([tint.lab for tint in palette.tints])
+    background = _background(options, cells)
+    if options.palette is None:
+        palette = palette._replace(labels=_with_ground(options, palette, background))
     tidy = tidied(
-        work.cells_lab,
+        seen.lab,
         palette_lab,
-        painted.labels,
-        work.grid,
+        palette.labels,
+        layout.worked_grid,
         strength=options.tidy,
-        levels=work.levels,
-        ink=work.ink,
-        allowed=painted.exists,
+        levels=cells.levels,
+        ink=seen.ink,
+        allowed=palette.exists,
     )
-    background = _background(work, options)
-    if work.whole is not None:
-        work, tidy = _spread(work, work.whole, painted, tidy, options)
-    labels, errors = tidy.labels, tidy.errors
-    wanted = _wanted(painted.tints, options)
+    cells_lab = seen.lab
+    if layout.tiles is not None:
+        cells_lab, tidy = _spread(options, cells, palette, tidy, relief)
+    labels, errors, wanted = tidy.labels, tidy.errors, _wanted(options, palette.tints)
     if options.fewest > 1:
-        allowed = painted.exists[:, work.levels].T
-        labels = without_rare(work.cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
-        errors = np.asarray(ciede2000(work.cells_lab, palette_lab[labels]), dtype=np.float64)
-    beads, cells = assemble_beads(painted.tints, labels, work.levels, work.bead_sizes)
-    used = np.bincount(labels, minlength=len(painted.tints)) > 0
+        allowed = palette.exists[:, relief.levels].T
+        labels = without_rare(cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
+        errors = np.asarray(ciede2000(cells_lab, palette_lab[labels]), dtype=np.float64)
+    used = np.bincount(labels, minlength=len(palette.tints)) > 0
     given_up = len(np.unique(tidy.labels)) - int(used.sum())
-    present = {name for tint, is_used in zip(painted.tints, used, strict=True) if is_used for name in _names(tint)}
+    present = {name for tint, is_used in zip(palette.tints, used, strict=True) if is_used for name in _names(tint)}
     no_ground = background is not None and not background.any()
     absent = tuple(colour.name or colour.srgb for colour in options.keep if not present & _names(colour))
-    return Finished(Coloured(beads, cells, errors), tidy.before, tidy.after, given_up, absent, no_ground)
+    return ColouredWork(palette.tints, labels, errors, tidy.before, tidy.after, given_up, absent, no_ground)
 
 
-def least_number(work: Work, options: Options) -> int:
-    """Return how many colours, or beads to buy, a work takes at least; errors as in `coloured_each`."""
+def _used(work: ColouredWork) -> int:
+    return len(np.unique(work.labels))
+
+
+def _tell_fewer(options: SmoothChoices, work: ColouredWork, found: int) -> tuple[str, ...]:
+    if found == options.colours:
+        return ()
+    if work.given_up:
+        before, now = work.after.mean_error, float(work.errors.mean())
+        colours = counted(work.given_up, "colour")
+        return (f"--fewest {options.fewest} gave up {colours}, for a colour difference of {before:.2f} to {now:.2f}",)
+    serve = "serves" if found == 1 else "serve"
+    return (f"{options.colours} {options.count} were asked for; {found} {serve} this picture at this size",)
+
+
+def _tell_unused(options: SmoothChoices, work: ColouredWork) -> tuple[str, ...]:
+    """Tell of wishes for colours that changed nothing."""
+    absent = [
+        f"{name} is kept, but every bead is nearer to another colour; nothing of it is to be bought"
+        for name in work.absent
+    ]
+    if work.no_ground:
+        absent.append(f"no flat bead looks like the ground {options.ground}, so none has that colour")
+    return tuple(absent)
+
+
+def _cells(
+    options: PaletteChoices, seen: CellColours, layout: Layout, bead_sizes: BeadSizes, relief: Relief | None
+) -> _Cells:
+    levels = np.zeros(layout.worked_grid.count, dtype=np.int64) if relief is None else relief.worked.copy()
+    if options.ground is not None:
+        levels[layout.plain_lead] = 0
+    return _Cells(seen, layout, bead_sizes, levels)
+
+
+def _choose_each(options: PaletteChoices, cells: _Cells, numbers: Sequence[int]) -> Iterator[PaletteOfWork]:
+    return _free(options, cells, numbers) if options.palette is None else _of_beads(options, cells, numbers)
+
+
+def _least_number(options: PaletteChoices, cells: _Cells) -> int:
+    """Return how many colours, or kinds to buy, a work takes at least."""
     if options.palette is None:
         return max(1, len(_given(options)))
-    palette, cells, wishes = _offered(work, options)
-    return fewest_possible(cells, palette, work.bead_sizes, wishes)
+    palette, request, wishes = _request(options, cells)
+    return fewest_possible(request, palette, cells.bead_sizes, wishes)
 
 
 def _names(colour: Tint | Given) -> set[str]:
@@ -125,48 +239,52 @@ def _names(colour: Tint | Given) -> set[str]:
     return {known for known in (folded(colour.name), colour.srgb) if known}
 
 
-def _wanted(tints: tuple[Tint, ...], options: Options) -> Bools:
-    """Tell which tints the user asked for, shape (tints,)."""
+def _wanted(options: PaletteChoices, tints: tuple[Tint, ...]) -> Bools:
+    """Return which tints the user asked for, shape (tints,)."""
     asked = {name for colour in options.keep for name in _names(colour)} | {options.ground}
     return np.array([bool(_names(tint) & asked) for tint in tints])
 
 
-def _spread(work: Work, whole: Whole, painted: _Painted, tidy: Tidied, options: Options) -> tuple[Work, Tidied]:
-    """Lay coloured rounds over the whole work; its plain beads get one colour, which is no error."""
-    grid, levels = whole.grid, whole.levels
-    plain = _plain(whole, painted, tidy.labels, options)
-    before, labels = (whole.spread(each, plain) for each in (painted.labels, tidy.labels))
-    tints_lab = np.array([tint.lab for tint in painted.tints])
-    rough = np.asarray(ciede2000(work.cells_lab, tints_lab[painted.labels]), dtype=np.float64)
-    errors = whole.spread(tidy.errors, 0.0)
-    cells_lab = whole.spread(work.cells_lab, tints_lab[plain])
-    figures = tidiness(before, levels, whole.spread(rough, 0.0), grid), tidiness(labels, levels, errors, grid)
-    return Work(grid, work.bead_sizes, cells_lab, levels, None), Tidied(labels, errors, *figures)
+def _spread(
+    options: PaletteChoices, cells: _Cells, palette: PaletteOfWork, tidy: Tidied, relief: Relief
+) -> tuple[Floats, Tidied]:
+    """Lay coloured repeats over the whole work; its plain beads get one colour, which is no error."""
+    layout, levels = cells.layout, relief.levels
+    plain = _plain(options, cells, palette, tidy.labels, relief)
+    before, labels = (layout.spread(each, plain) for each in (palette.labels, tidy.labels))
+    tints_lab = np.array([tint.lab for tint in palette.tints])
+    rough = np.asarray(ciede2000(cells.seen.lab, tints_lab[palette.labels]), dtype=np.float64)
+    errors = layout.spread(tidy.errors, 0.0)
+    figures = (
+        tidiness(before, levels, layout.spread(rough, 0.0), layout.grid),
+        tidiness(labels, levels, errors, layout.grid),
+    )
+    return layout.spread(cells.seen.lab, tints_lab[plain]), Tidied(labels, errors, *figures)
 
 
-def _plain(whole: Whole, painted: _Painted, labels: Ints, options: Options) -> int:
+def _plain(options: PaletteChoices, cells: _Cells, palette: PaletteOfWork, labels: Ints, relief: Relief) -> int:
     """Return the colour of plain beads: the ground, which the first cell shows then, or the commonest flat one."""
     if options.ground is not None:
-        return int(painted.labels[0])
-    spread = whole.spread(labels, -1)
-    flat = spread[(spread >= 0) & (whole.levels == 0)]
-    counts = np.bincount(flat, minlength=len(painted.tints))
-    if (whole.source < 0).any() and not painted.exists[:, 0].any():
-        raise BadChoiceError("no colour of the work is made in the base size for plain rows; give --ground a colour")
-    return int(np.where(painted.exists[:, 0], counts, -1).argmax())
+        return int(palette.labels[0])
+    spread = cells.layout.spread(labels, -1)
+    flat = spread[(spread >= 0) & (relief.levels == 0)]
+    counts = np.bincount(flat, minlength=len(palette.tints))
+    if (spread < 0).any() and not palette.exists[:, 0].any():
+        raise BadChoiceError("no colour of the work is made in the flat size for plain rows; give --ground a colour")
+    return int(np.where(palette.exists[:, 0], counts, -1).argmax())
 
 
-def _free(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:
-    """Work colours out from the picture, those given beside them."""
+def _free(options: PaletteChoices, cells: _Cells, numbers: Sequence[int]) -> Iterator[PaletteOfWork]:
+    """Work colours out from the picture, those given next to them."""
     given = _given(options)
     codes = np.array([codes_from_hex(colour.srgb) for colour in given], dtype=np.uint8).reshape(-1, 3)
-    for chosen in _chosen_each(work.cells_lab, codes, numbers):
+    for number, chosen in zip(numbers, _quantise_each(cells.seen.lab, codes, numbers), strict=True):
         tints = _named(described(chosen.codes), given)
-        labels = _with_ground(work, options, tints, chosen.labels)
-        yield _Painted(tints, labels, np.ones((len(tints), len(work.bead_sizes.sizes)), dtype=bool))
+        exists = np.ones((len(tints), len(cells.bead_sizes.sizes)), dtype=bool)
+        yield PaletteOfWork(tints, chosen.labels, exists, number)
 
 
-def _chosen_each(cells_lab: Floats, given: NDArray[np.uint8], numbers: Sequence[int]) -> Iterable[Chosen]:
+def _quantise_each(cells_lab: Floats, given: Bytes, numbers: Sequence[int]) -> Iterable[Chosen]:
     if len(given):
         return (few_colours_beside(cells_lab, number, given) for number in numbers)
     if len(numbers) == 1:
@@ -174,7 +292,7 @@ def _chosen_each(cells_lab: Floats, given: NDArray[np.uint8], numbers: Sequence[
     return free_palettes(cells_lab, numbers)
 
 
-def _given(options: Options) -> tuple[Given, ...]:
+def _given(options: PaletteChoices) -> tuple[Given, ...]:
     ground = () if options.ground is None else (Given("", options.ground),)
     return tuple({colour.srgb: colour for colour in (*ground, *options.keep)}.values())
 
@@ -186,50 +304,51 @@ def _named(tints: tuple[Tint, ...], given: tuple[Given, ...]) -> tuple[Tint, ...
     return tuple(tint._replace(name=name) for tint, name in zip(tints, words, strict=True))
 
 
-def _with_ground(work: Work, options: Options, tints: tuple[Tint, ...], labels: Ints) -> Ints:
+def _with_ground(options: PaletteChoices, palette: PaletteOfWork, background: Bools | None) -> Ints:
     """Give background cells the ground colour."""
-    place = next((place for place, tint in enumerate(tints) if tint.srgb == options.ground), None)
-    background = _background(work, options)
-    return labels if place is None or background is None else np.where(background, place, labels)
+    place = next((place for place, tint in enumerate(palette.tints) if tint.srgb == options.ground), None)
+    return palette.labels if place is None or background is None else np.where(background, place, palette.labels)
 
 
-def _background(work: Work, options: Options) -> Bools | None:
-    """Tell which cells are flat and look like the ground; None where no ground is given."""
+def _background(options: PaletteChoices, cells: _Cells) -> Bools | None:
+    """Return which cells are flat and look like the ground; None where no ground is given."""
     if options.ground is None:
         return None
     ground = lab_from_codes(codes_from_hex(options.ground))
-    return np.asarray((work.levels == 0) & (ciede2000(work.cells_lab, ground) <= NEAR_GROUND))
+    return np.asarray((cells.levels == 0) & (ciede2000(cells.seen.lab, ground) <= NEAR_GROUND))
 
 
-def _from_palette(work: Work, options: Options, numbers: Sequence[int]) -> Iterator[_Painted]:
+def _of_beads(options: PaletteChoices, cells: _Cells, numbers: Sequence[int]) -> Iterator[PaletteOfWork]:
     """Choose among the beads that exist."""
-    palette, cells, wishes = _offered(work, options)
-    for matched in choose_each(cells, palette, work.bead_sizes, numbers, wishes):
+    palette, request, wishes = _request(options, cells)
+    sizes = cells.bead_sizes.sizes
+    each = choose_each(request, palette, cells.bead_sizes, numbers, wishes)
+    for number, matched in zip(numbers, each, strict=True):
         tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
-        exists = np.array([[c.is_made_in(size.name) for size in work.bead_sizes.sizes] for c in matched.colours])
+        exists = np.array([[colour.is_made_in(size.name) for size in sizes] for colour in matched.colours])
         if options.count == "kinds":
-            exists &= _bought(matched.labels, work.levels, exists.shape)
-        yield _Painted(tints, matched.labels, exists)
+            exists &= _bought(matched.labels, cells.levels, exists.shape)
+        yield PaletteOfWork(tints, matched.labels, exists, number)
 
 
-def _offered(work: Work, options: Options) -> tuple[Palette, Cells, Wishes]:
+def _request(options: PaletteChoices, cells: _Cells) -> tuple[Palette, Cells, Wishes]:
     """Return the beads that exist, what they are for, and what is wished of them."""
     palette, kept = _with_kept(options)
-    background = _background(work, options)
-    ground = _ground_name(palette, work.bead_sizes, options) if background is not None and background.any() else ""
+    background = _background(options, cells)
+    ground = _ground_name(options, palette, cells) if background is not None and background.any() else ""
     wishes = Wishes(options.count, kept, options.never, ground)
-    told = work.grid if work.whole is None else None  # of rounds worked out together nobody knows the rows
-    return palette, Cells(work.cells_lab, work.levels, background if ground else None, told), wishes
+    told = cells.layout.grid if cells.layout.tiles is None else None  # of tiles nobody knows the rows
+    return palette, Cells(cells.seen.lab, cells.levels, background if ground else None, told), wishes
 
 
 def _bought(labels: Ints, levels: Ints, shape: tuple[int, ...]) -> Bools:
-    """Tell which colours are bought in which size, so that no later change of a cell makes one to buy more."""
+    """Return which colours are bought in which size, so that no later change of a cell makes one to buy more."""
     bought = np.zeros(shape, dtype=bool)
     bought[labels, levels] = True
     return bought
 
 
-def _with_kept(options: Options) -> tuple[Palette, tuple[str, ...]]:
+def _with_kept(options: PaletteChoices) -> tuple[Palette, tuple[str, ...]]:
     """Add kept colours that are given as such to the palette; they are taken to exist in every size."""
     palette = options.palette
     assert palette is not None  # noqa: S101 - the caller asks only then
@@ -241,9 +360,10 @@ def _with_kept(options: Options) -> tuple[Palette, tuple[str, ...]]:
     return palette, tuple(colour.name or colour.srgb for colour in options.keep)
 
 
-def _ground_name(palette: Palette, bead_sizes: BeadSizes, options: Options) -> str:
+def _ground_name(options: PaletteChoices, palette: Palette, cells: _Cells) -> str:
     """Return the colour made in the flat size that is nearest to the ground; empty where there is none."""
     ground = lab_from_codes(codes_from_hex(options.ground or ""))
     never = {folded(name) for name in options.never}
-    made = [c for c in palette.entries if c.is_made_in(bead_sizes.flat.name) and folded(c.name) not in never]
+    flat = cells.bead_sizes.flat.name
+    made = [c for c in palette.entries if c.is_made_in(flat) and folded(c.name) not in never]
     return min(made, key=lambda colour: float(ciede2000(np.array(colour.lab), ground))).name if made else ""

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from convert.colouring.choices import MOST_REVIEWED
 from convert.colouring.k_medians import Centres, Floats, moved_to_medians, newcomer
 from convert.colouring.quantise import Chosen, merged, settled
-from convert.options import MOST_REVIEWED
 from shared.ciede2000 import difference_table
 
 

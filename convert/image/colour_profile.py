@@ -1,6 +1,7 @@
 """Pixels of an image of any mode as sRGB codes: profiles applied, opacity apart."""
 
 import io
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,83 +12,105 @@ from shared.errors import BadFileError
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
 
 
-def codes_of(image: Image.Image, name: str) -> tuple[Codes, Codes | None, tuple[str, ...]]:
-    """Bring an image of any mode to grey or RGB codes with separate opacity.
+class Pixels(NamedTuple):
+    """Codes and opacity of a part of an image."""
+
+    codes: Codes
+    """sRGB codes, shape (height, width, 3), or grey codes (height, width, 1); 0 … 255, or 0 … 65535 for uint16."""
+    alpha: Codes | None
+    """Opacity in the same depth, shape (height, width); None where all is opaque."""
+
+
+class Conversion(NamedTuple):
+    """How the pixels of an image become codes."""
+
+    transform: ImageCms.ImageCmsTransform | None
+    """Out of its colour profile; None where its numbers are taken as sRGB."""
+    notices: tuple[str, ...] = ()
+    """What a person should know of it."""
+
+
+def conversion_of(image: Image.Image, name: str, *, managed: bool) -> Conversion:
+    """Return how the pixels of an image become codes.
 
     Parameters
     ----------
     image
-        Its pixels are read; its profile and its transparent colour stand in its ``info``.
+        It is loaded; its profile and its transparent colour stand in its ``info``.
     name
         What it is called in errors and notices.
-
-    Returns
-    -------
-    codes, alpha, notices
-        See `convert.image.decode.Decoded`.
+    managed
+        Whether codes are colours, to be brought to sRGB by an embedded profile, or plain numbers.
 
     Raises
     ------
     BadFileError
         When its numbers are of a kind that is not read.
     """
+    embedded = image.info.get("icc_profile") if managed else None
     if image.mode.startswith("I"):
-        return _deep_grey(image, name)
+        if image.mode == "I" and not _is_16_bits(image):
+            raise BadFileError("has more than 16 bits a pixel; save it with 8 or 16", where=[name])
+        ignored = f"the colour profile in {name} is not used with 16 bits of grey; its codes were taken as sRGB"
+        return Conversion(None, (ignored,) if embedded else ())
     if image.mode == "F":
         raise BadFileError("holds floating point numbers; save it with 8 or 16 bits a channel", where=[name])
-    alpha = None
-    if image.has_transparency_data:
-        colours = "L" if image.mode in {"L", "LA", "La"} else "RGB"
-        profile = image.info.get("icc_profile")
-        image = image.convert("RGBA")
-        alpha = np.asarray(image.getchannel("A"))
-        image = image.convert(colours)
-        image.info["icc_profile"] = profile
-    if image.mode in {"1", "P"}:
-        image = image.convert("L" if image.mode == "1" else "RGB")
-    image, notices = _in_srgb(image, name)
-    codes = np.asarray(image)
-    return codes.reshape(*codes.shape[:2], -1), alpha, notices
-
-
-def _deep_grey(image: Image.Image, name: str) -> tuple[Codes, Codes | None, tuple[str, ...]]:
-    """Read 16-bit grey as it is: Pillow's own conversion would clip it to white."""
-    values = np.asarray(image)
-    if values.min() < 0 or values.max() > 65535:
-        raise BadFileError("has more than 16 bits a pixel; save it with 8 or 16", where=[name])
-    grey = values.astype(np.uint16)
-    clear = image.info.get("transparency")
-    alpha = np.where(grey == clear, 0, 65535).astype(np.uint16) if isinstance(clear, int) else None
-    ignored = f"the colour profile in {name} is not used with 16 bits of grey; its codes were taken as sRGB"
-    return grey[..., None], alpha, (ignored,) if image.info.get("icc_profile") else ()
-
-
-def _in_srgb(image: Image.Image, name: str) -> tuple[Image.Image, tuple[str, ...]]:
-    """Apply an embedded colour profile; without one the colours are taken as sRGB."""
-    embedded = image.info.get("icc_profile")
     if image.mode == "LAB":
-        return _through_profile(image, ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB"))), ()
-    plain = image if image.mode in {"L", "RGB"} else image.convert("RGB")
+        return Conversion(_transform(ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB")), "LAB"))
     if not embedded:
-        return plain, ()
+        return Conversion(None)
     try:
         profile = ImageCms.ImageCmsProfile(io.BytesIO(embedded))
         if "srgb" in ImageCms.getProfileDescription(profile).lower():
-            return plain, ()
-        return _through_profile(image, profile), ()
+            return Conversion(None)
+        return Conversion(_transform(profile, _colour_mode(image)))
     except (ImageCms.PyCMSError, OSError, ValueError):
-        return plain, (f"the colour profile in {name} cannot be used; its colours were taken as sRGB",)
+        return Conversion(None, (f"the colour profile in {name} cannot be used; its colours were taken as sRGB",))
 
 
-def _through_profile(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> Image.Image:
-    converted = ImageCms.profileToProfile(
-        image,
+def pixels_of(image: Image.Image, transform: ImageCms.ImageCmsTransform | None) -> Pixels:
+    """Bring a part of an image to grey or RGB codes with separate opacity; ``transform`` is that of the whole."""
+    if image.mode.startswith("I"):
+        return _deep_grey(image)
+    alpha, mode = None, _colour_mode(image)
+    if image.has_transparency_data:
+        image = image.convert("RGBA")
+        alpha = np.asarray(image.getchannel("A"))
+    if transform is not None:
+        image = ImageCms.applyTransform(image if image.mode == mode else image.convert(mode), transform) or image
+    else:
+        plain = mode if mode == "L" else "RGB"
+        image = image if image.mode == plain else image.convert(plain)
+    codes = np.asarray(image)
+    return Pixels(codes.reshape(*codes.shape[:2], -1), alpha)
+
+
+def _colour_mode(image: Image.Image) -> str:
+    """Return the mode of an image without opacity and palette."""
+    if image.has_transparency_data:
+        return "L" if image.mode in {"L", "LA", "La"} else "RGB"
+    return {"1": "L", "P": "RGB"}.get(image.mode, image.mode)
+
+
+def _is_16_bits(image: Image.Image) -> bool:
+    least, most = np.ravel(image.getextrema())
+    return bool(least >= 0 and most <= 65535)
+
+
+def _deep_grey(image: Image.Image) -> Pixels:
+    """Read 16-bit grey as it is: Pillow's own conversion would clip it to white."""
+    grey = np.asarray(image).astype(np.uint16)
+    clear = image.info.get("transparency")
+    alpha = np.where(grey == clear, 0, 65535).astype(np.uint16) if isinstance(clear, int) else None
+    return Pixels(grey[..., None], alpha)
+
+
+def _transform(profile: ImageCms.ImageCmsProfile, mode: str) -> ImageCms.ImageCmsTransform:
+    return ImageCms.buildTransform(
         profile,
         ImageCms.createProfile("sRGB"),
+        mode,
+        "RGB",
         renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC,
-        outputMode="RGB",
         flags=ImageCms.Flags.BLACKPOINTCOMPENSATION,
     )
-    if converted is None:
-        raise ValueError("no picture came back")
-    return converted

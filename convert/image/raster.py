@@ -1,25 +1,20 @@
-"""Pictures and height maps as the resampler reads them: band by band, as numbers that may be averaged."""
+"""Pictures and height maps as they are averaged: strip by strip, as numbers that may be averaged."""
 
-from dataclasses import dataclass
-from typing import Protocol, TypeVar, cast
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Protocol, Self, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.image.colour_profile import Codes
-from convert.image.decode import Decoded
-from convert.image.shrink import linear_of_codes
+from convert.image.colour_profile import Codes, Pixels
+from convert.image.decode import ALL, Decoded
+from shared.colour import linear_from_srgb
 
 Floats32 = NDArray[np.float32]
-Pixels = TypeVar("Pixels", bound=NDArray[np.generic])
+Ints = NDArray[np.int64]
 
-
-_ALIKE = {np.dtype(np.uint8): 0, np.dtype(np.uint16): 1}
-"""How far codes of one grey may lie apart: colours in 16 bits are means, each rounded."""
-
-
-Place = tuple[float, float, float, float]
-ALL: Place = (0, 0, 1, 1)
+_ROWS_AT_ONCE = 64
 
 
 class Raster(Protocol):
@@ -30,21 +25,12 @@ class Raster(Protocol):
         """Pixels down and across."""
         ...
 
-    @property
-    def place(self) -> Place:
-        """Where it lies on the picture: left, top, right and bottom as shares of the picture's width and height."""
+    def band(self, rows: slice, columns: slice = ALL) -> Floats32:
+        """Return these pixels, shape (rows, columns, channels)."""
         ...
 
-    def band(self, top: int, bottom: int) -> Floats32:
-        """Return the pixel rows from ``top`` up to before ``bottom``, shape (rows, width, channels)."""
-        ...
-
-    def of_lines(self, lines: NDArray[np.int64]) -> "Raster":
+    def of_lines(self, lines: Ints) -> Self:
         """Return these pixel rows, in this order."""
-        ...
-
-    def between(self, left: int, right: int) -> "Raster":
-        """Return the pixel columns from ``left`` up to before ``right``."""
         ...
 
 
@@ -53,99 +39,136 @@ class ArrayRaster:
     """Numbers that may be averaged as they are, shape (height, width, channels)."""
 
     values: Floats32
-    place: Place = ALL
 
     @property
     def shape(self) -> tuple[int, int]:
         """Pixels down and across."""
         return self.values.shape[0], self.values.shape[1]
 
-    def band(self, top: int, bottom: int) -> Floats32:
-        """Return the pixel rows from ``top`` up to before ``bottom``."""
-        return self.values[top:bottom]
+    def band(self, rows: slice, columns: slice = ALL) -> Floats32:
+        """Return these pixels."""
+        return self.values[rows, columns]
 
-    def of_lines(self, lines: NDArray[np.int64]) -> "ArrayRaster":
+    def of_lines(self, lines: Ints) -> Self:
         """Return these pixel rows, in this order."""
-        return ArrayRaster(self.values[lines])
-
-    def between(self, left: int, right: int) -> "ArrayRaster":
-        """Return the pixel columns from ``left`` up to before ``right``."""
-        return ArrayRaster(self.values[:, left:right])
+        return replace(self, values=self.values[lines])
 
 
-@dataclass(frozen=True, eq=False)
-class Picture:
-    """A picture in linear light over a ground colour, decoded a band at a time to spare memory.
+@dataclass(frozen=True, eq=False, kw_only=True)
+class _Seen:
+    """A decoded image, turned and mirrored as the work needs it.
 
     Parameters
     ----------
-    codes
-        sRGB codes, shape (height, width, 3) or (height, width, 1) for grey.
-    alpha
-        Opacity in the same depth, shape (height, width), or None.
-    ground
-        Linear sRGB behind transparent parts, shape (3,).
-    place
-        See `Raster`.
+    decoded
+        The image.
+    lines
+        Which of its pixel rows are taken, in which order; None for all as they are.
     """
 
-    codes: Codes
-    alpha: Codes | None
-    ground: NDArray[np.float64]
-    place: Place = ALL
+    decoded: Decoded
+    lines: Ints | None = None
 
     @property
     def shape(self) -> tuple[int, int]:
         """Pixels down and across."""
-        return self.codes.shape[0], self.codes.shape[1]
+        width, height = self.decoded.header
+        return height if self.lines is None else len(self.lines), width
 
-    def band(self, top: int, bottom: int) -> Floats32:
-        """Return pixel rows in linear light, shape (rows, width, 3)."""
-        codes = self.codes[top:bottom]
+    def of_lines(self, lines: Ints) -> Self:
+        """Return these pixel rows, in this order."""
+        return replace(self, lines=lines if self.lines is None else self.lines[lines])
+
+    def pixels(self, rows: slice = ALL, columns: slice = ALL) -> Pixels:
+        """Return the codes of these pixels; slices may have steps."""
+        if self.lines is None:
+            return self.decoded.pixels(rows, columns)
+        lines, step = self.lines[rows], rows.step or 1
+        runs = np.split(lines, np.flatnonzero(np.diff(lines) != step) + 1)
+        parts = [self.decoded.pixels(slice(run[0], run[-1] + 1, step), columns) for run in runs]
+        alphas = [part.alpha for part in parts if part.alpha is not None]
+        return Pixels(
+            _one_below_another([part.codes for part in parts]), _one_below_another(alphas) if alphas else None
+        )
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Picture(_Seen):
+    """A picture in linear light over a ground colour.
+
+    Parameters
+    ----------
+    ground
+        Linear sRGB behind transparent parts, shape (3,).
+    """
+
+    ground: NDArray[np.float64]
+
+    def band(self, rows: slice, columns: slice = ALL) -> Floats32:
+        """Return pixels in linear light, shape (rows, columns, 3)."""
+        codes, alpha = self.pixels(rows, columns)
         linear = np.broadcast_to(linear_of_codes(codes.dtype)[codes], (*codes.shape[:2], 3))
-        if self.alpha is None:
+        if alpha is None:
             return linear
-        opacity = _share(self.alpha[top:bottom])[..., None]
+        opacity = _share(alpha)[..., None]
         return opacity * linear + (1 - opacity) * self.ground.astype(np.float32)
 
-    def of_lines(self, lines: NDArray[np.int64]) -> "Picture":
-        """Return these pixel rows, in this order."""
-        return Picture(self.codes[lines], None if self.alpha is None else self.alpha[lines], self.ground)
 
-    def between(self, left: int, right: int) -> "Picture":
-        """Return the pixel columns from ``left`` up to before ``right``."""
-        alpha = None if self.alpha is None else self.alpha[:, left:right]
-        return Picture(self.codes[:, left:right], alpha, self.ground)
+@dataclass(frozen=True, eq=False, kw_only=True)
+class HeightField(_Seen):
+    """A height map as heights 0 (flat) … 1 (highest).
 
+    Codes are heights as they are, without decoding to light; of colours the mean of the channels is taken, and
+    transparent parts are flat.
 
-def picture_from(
-    decoded: Decoded, *, turn: int, mirror: bool, ground: NDArray[np.float64], place: Place = ALL
-) -> Picture:
-    """Return a decoded image as a picture, turned clockwise by ``turn`` degrees, then mirrored if asked."""
-    alpha = None if decoded.alpha is None else _oriented(decoded.alpha, turn, mirror=mirror)
-    return Picture(_oriented(decoded.codes, turn, mirror=mirror), alpha, ground, place)
-
-
-def heights_from(
-    decoded: Decoded, *, turn: int, mirror: bool, invert: bool, place: Place = ALL
-) -> tuple[ArrayRaster, bool]:
-    """Return a decoded image as heights 0 (flat) … 1 (highest), and whether it had colours.
-
-    Codes are heights as they are, without decoding to light; of colours the mean of the channels is taken,
-    and transparent parts are flat.
+    Parameters
+    ----------
+    coloured
+        Whether it has colours.
+    invert
+        Whether black is highest.
     """
-    coloured = decoded.codes.shape[2] > 1 and bool((np.ptp(decoded.codes, axis=2) > _ALIKE[decoded.codes.dtype]).any())
-    heights = _share(decoded.codes).mean(axis=2, dtype=np.float32) if coloured else _share(decoded.codes[..., 0])
-    if invert:
-        heights = 1 - heights
-    if decoded.alpha is not None:
-        heights = heights * _share(decoded.alpha)
-    return ArrayRaster(_oriented(heights, turn, mirror=mirror)[..., None], place), coloured
+
+    coloured: bool
+    invert: bool
+
+    def band(self, rows: slice, columns: slice = ALL) -> Floats32:
+        """Return heights, shape (rows, columns, 1)."""
+        codes, alpha = self.pixels(rows, columns)
+        heights = _share(codes).mean(axis=2, dtype=np.float32) if self.coloured else _share(codes[..., 0])
+        if self.invert:
+            heights = 1 - heights
+        if alpha is not None:
+            heights = heights * _share(alpha)
+        return heights[..., None]
 
 
-def _oriented(pixels: Pixels, turn: int, *, mirror: bool) -> Pixels:
-    turned = np.rot90(pixels, -turn // 90)
-    return cast("Pixels", turned[:, ::-1] if mirror else turned)
+def picture_from(decoded: Decoded, *, turn: int, mirror: bool, ground: NDArray[np.float64]) -> Picture:
+    """Return a decoded image as a picture, turned clockwise by ``turn`` degrees, then mirrored if asked."""
+    return Picture(decoded=decoded.turned(turn, mirror=mirror), ground=ground)
+
+
+def heights_from(decoded: Decoded, *, turn: int, mirror: bool, invert: bool) -> HeightField:
+    """Return a decoded image as heights, turned clockwise by ``turn`` degrees, then mirrored if asked."""
+    seen = decoded.turned(turn, mirror=mirror)
+    return HeightField(decoded=seen, coloured=_has_colours(decoded), invert=invert)
+
+
+@cache
+def linear_of_codes(depth: np.dtype[np.unsignedinteger]) -> Floats32:
+    """Return the linear light of each sRGB code of 8 or 16 bits."""
+    codes = np.arange(np.iinfo(depth).max + 1)
+    return linear_from_srgb(codes / codes[-1]).astype(np.float32)
+
+
+def _has_colours(decoded: Decoded) -> bool:
+    """Return whether the channels of any pixel differ; of most pictures with colours a few rows tell."""
+    rows = (slice(top, top + _ROWS_AT_ONCE) for top in range(0, decoded.header.height, _ROWS_AT_ONCE))
+    return any((codes[..., 1:] != codes[..., :1]).any() for codes, _ in map(decoded.pixels, rows))
+
+
+def _one_below_another(parts: list[Codes]) -> Codes:
+    return cast("Codes", np.concatenate(parts))
 
 
 def _share(codes: Codes) -> Floats32:

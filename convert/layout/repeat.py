@@ -1,34 +1,39 @@
-"""A motif comes again along the length: how many rows it has, how often it comes, and where it lies on the picture.
+"""The layout of a work: its lattice, where that lies on the picture, and how a motif comes again along the length.
 
-A *round* is one time of the motif. Its rows are even in number, for only then do parity and way come round again.
+The rows of a repeat are even in number, for only then do parity and direction come round again.
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import ceil
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
-from convert.image.cut import Cut, Span
+from convert.image.decode import Decoded
 from convert.image.raster import Raster
+from convert.layout.choices import LayoutChoices
 from convert.layout.size import Box, Plan, plan_work, rows_for
-from convert.options import Options
-from shared.arrays import Ints
+from shared.arrays import Array, Ints
+from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 from shared.plural import counted
 
 MARGIN_ROWS = 16
-"""So many rows of the rounds before and after are seen with the motif: more than any line is followed. Even."""
+"""Rows of the repeats before and after that are seen with the motif: more than any line is followed. Even."""
+
+TILES = 3
+"""Repeats that are worked out together: the middle one sees itself on both sides, and all the work is made of it."""
 
 
-class Rounds(NamedTuple):
+class Repeats(NamedTuple):
     """What the rows of a work are."""
 
     rows: int
-    """Of one round; even."""
+    """Of one repeat; even."""
     times: int
-    """How many rounds there are."""
+    """How many repeats there are."""
     first_rows: int
     """Plain rows before them."""
     last_rows: int
@@ -38,7 +43,7 @@ class Rounds(NamedTuple):
 
     @property
     def plain(self) -> bool:
-        """Tell whether there are plain rows."""
+        """Whether there are plain rows."""
         return self.first_rows + self.last_rows > 0
 
     @property
@@ -48,27 +53,27 @@ class Rounds(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Lap:
-    """A motif between parts of the rounds before and after it, as the picture is laid on it.
+class Strip:
+    """A motif with parts of the repeats before and after it.
 
     Parameters
     ----------
     grid
-        The lattice of all of it.
+        The lattice of all of it; its rows hold the columns that they hold in the work.
     before
         Rows of it before the motif.
-    rounds
+    repeats
         Of which the motif is one.
     """
 
     grid: Grid
     before: int
-    rounds: Rounds
+    repeats: Repeats
 
     @property
     def rows(self) -> int:
         """Rows of the motif."""
-        return self.rounds.rows
+        return self.repeats.rows
 
     @property
     def motif(self) -> range:
@@ -80,18 +85,14 @@ class Lap:
         """Where the beads of the motif lie in an array of beads."""
         return self.grid.row_slice(self.motif.start, self.motif.stop - 1)
 
-    def pixel_rows(self, bounds: Box) -> tuple[int, int]:
-        """Return the first pixel row of the motif, and how many it has."""
-        first = min(round(bounds.top), ceil(bounds.bottom) - 1)
-        return first, max(round(bounds.bottom), first + 1) - first
-
     def lines(self, bounds: Box) -> tuple[Ints, Box]:
         """Return which pixel rows of a raster to lay one under another, and where the lattice lies on them.
 
-        The motif fills ``bounds``, taken to whole pixel rows, with as many half-rows as it has rows: the next round
+        The motif fills ``bounds``, taken to whole pixel rows, with as many half-rows as it has rows: the next repeat
         begins just where it ends.
         """
-        first, height = self.pixel_rows(bounds)
+        first = min(round(bounds.top), ceil(bounds.bottom) - 1)
+        height = max(round(bounds.bottom), first + 1) - first
         half_row = height / self.rows
         above = self.before if self.grid.start == "top" else self.grid.rows - self.motif[-1]
         over, under = above * half_row, (self.grid.rows + 1 - above - self.rows) * half_row
@@ -100,118 +101,153 @@ class Lap:
         return lines, window
 
 
-class Laid(NamedTuple):
-    """Where the picture lies on the lattice."""
-
-    plan: Plan
-    """Of the work, or of one round."""
-    grid: Grid
-    """What the picture is brought to."""
-    lap: Lap | None = None
-    """Where the motif lies on it; None for a picture that is the whole work."""
-
-    def cut(self, width: int, height: int) -> Cut:
-        """Return how to cut a file of so many pixels, upright; a motif from the first to the last of its pixel rows."""
-        cut = self.plan.cut(width, height)
-        if self.lap is None:
-            return cut
-        down = height if self.plan.turn % 180 == 0 else width
-        first, count = self.lap.pixel_rows(self.plan.bounds.scaled(1, down / self.plan.seen_height))
-        low, high = first / down, (first + count) / down
-        parts = cut.down.parts // (self.plan.rows + 1) * self.plan.rows
-        return cut._replace(down=Span(low, high, parts, low, high))
-
-    def on(self, raster: Raster) -> tuple[Ints | None, Box, Box]:
-        """Return the pixel rows to take of a raster (None for all as they are), the window and the bounds there."""
-        place = Box(*raster.place).scaled(self.plan.seen_width, self.plan.seen_height)
-        across, down = raster.shape[1] / place.width, raster.shape[0] / place.height
-        window, bounds = (
-            box.moved(-place.left, -place.top).scaled(across, down) for box in (self.plan.window, self.plan.bounds)
-        )
-        if self.lap is None:
-            return None, window, bounds
-        lines, window = self.lap.lines(bounds)
-        return lines, window, Box(bounds.left, 0, bounds.right, len(lines))
-
-
-def laid_out(width: int, height: int, options: Options) -> Laid:
-    """Plan a work, or a motif that comes again if that is asked for; errors as in `plan_rounds`."""
-    if options.repeat is None:
-        plan = plan_work(width, height, options)
-        return Laid(plan, Grid(plan.columns, plan.rows, options.hand, options.start, options.drop))
-    plan, rounds = plan_rounds(width, height, options)
-    lap = lap_of(plan.columns, rounds, options)
-    return Laid(plan, lap.grid, lap)
-
-
-def plan_rounds(width: int, height: int, options: Options) -> tuple[Plan, Rounds]:
-    """Plan a motif that fills the picture's crop, and how often it comes.
+@dataclass(frozen=True)
+class Layout:
+    """Where the picture lies on the lattice, and which beads are worked out of it.
 
     Parameters
     ----------
-    width, height
-        Pixels of the picture as one sees it.
-    options
-        Repeat, foundation, last rows, mirrored half; columns or width; for ``auto`` the rows or the length to fill. A
-        picture that lies on its side is not turned, for a motif may be wider than long.
+    plan
+        Of the work, or of one repeat.
+    grid
+        The finished work.
+    mirror
+        Whether the picture is mirrored, after it was turned as the plan says.
+    seen
+        The motif as the picture is laid on it; None for a picture that is the whole work.
+    tiles
+        The repeats that are worked out; None as before.
+    """
 
-    Returns
-    -------
-    plan, rounds
-        The rows of the plan are those of the motif.
+    plan: Plan
+    grid: Grid
+    mirror: bool = False
+    seen: Strip | None = None
+    tiles: Strip | None = None
+
+    @property
+    def seen_grid(self) -> Grid:
+        """What the picture is brought to."""
+        return self.grid if self.seen is None else self.seen.grid
+
+    @property
+    def worked_grid(self) -> Grid:
+        """What is coloured: all of the work, or the repeats that all of it is made of."""
+        return self.grid if self.tiles is None else self.tiles.grid
+
+    @cached_property
+    def motif_bead(self) -> Ints:
+        """Which bead of the motif each bead of the work equals, -1 for plain ones, shape (beads,)."""
+        if self.seen is None:
+            return np.arange(self.grid.count)
+        grid, repeats = self.grid, self.seen.repeats
+        row = grid.row_of
+        if repeats.mirrored:
+            row = np.minimum(row, grid.rows + 1 - row)
+        plain = (row <= repeats.first_rows) | (row > grid.rows - repeats.last_rows)
+        first = repeats.first_rows + 1
+        in_first = grid.bead_at(first + (row - first) % repeats.rows, grid.column_of)
+        return np.where(plain, -1, in_first - grid.row_slice(first).start)
+
+    def motif_of(self, values: Array) -> Array:
+        """Return those of all that is seen, shape (seen beads, …), that belong to the motif; all where none repeats."""
+        return values if self.seen is None else np.asarray(values[self.seen.beads])
+
+    def tile(self, motif: Array) -> Array:
+        """Lay values of the motif over all that is worked out."""
+        if self.tiles is None:
+            return motif
+        place = np.arange(self.tiles.grid.count) - self.tiles.beads.start
+        return np.asarray(motif[place % len(motif)])
+
+    @property
+    def plain_lead(self) -> slice:
+        """Where first rows lie in what is worked out."""
+        if self.tiles is None or not self.tiles.repeats.plain:
+            return slice(0, 0)
+        return self.tiles.grid.row_slice(1, self.tiles.motif.start - self.tiles.rows - 1)
+
+    def spread(self, values: Array, plain: Any) -> Array:
+        """Lay values of all that is worked out over the whole work; ``plain`` for first and last rows."""
+        if self.tiles is None:
+            return values
+        source = np.where(self.motif_bead >= 0, self.tiles.beads.start + self.motif_bead, -1)
+        known = (source >= 0).reshape(-1, *[1] * (values.ndim - 1))
+        return np.asarray(np.where(known, values[source], plain))
+
+    def on(self, raster: Raster) -> tuple[Ints | None, Box, Box]:
+        """Return the pixel rows to take of a raster (None for all as they are), the window and the bounds there."""
+        across, down = raster.shape[1] / self.plan.seen_width, raster.shape[0] / self.plan.seen_height
+        window, bounds = (box.scaled(across, down) for box in (self.plan.window, self.plan.bounds))
+        if self.seen is None:
+            return None, window, bounds
+        lines, window = self.seen.lines(bounds)
+        return lines, window, Box(bounds.left, 0, bounds.right, len(lines))
+
+
+def lay_out(options: LayoutChoices, picture: Decoded, bead_sizes: BeadSizes) -> Layout:
+    """Plan a work, or a motif that comes again if that is asked for.
 
     Raises
     ------
     BadChoiceError
-        When not one round fits, and as `convert.layout.size.plan_work`.
+        When the crop box lies beside the picture, a size is under two beads, or not one repeat fits.
+    """
+    (width, height), flat = picture.header, bead_sizes.flat
+    if options.repeat is None:
+        plan = plan_work(width, height, options, flat)
+        grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
+        return Layout(plan, grid, options.mirror)
+    plan, repeats = _plan_repeats(width, height, options, flat)
+    whole = Grid(plan.columns, repeats.total, options.hand, options.start, options.drop)
+    before = MARGIN_ROWS + repeats.first_rows % 2
+    seen = Strip(replace(whole, rows=before + repeats.rows + MARGIN_ROWS), before, repeats)
+    # Before the tiles stand a row or two: of the repeat before, or of the first rows, so that parity is the work's.
+    lead = repeats.first_rows % 2 or 2
+    tiles = Strip(replace(whole, rows=lead + TILES * repeats.rows), lead + repeats.rows, repeats)
+    return Layout(plan, whole, options.mirror, seen, tiles)
+
+
+def _plan_repeats(width: int, height: int, options: LayoutChoices, flat: BeadSize) -> tuple[Plan, Repeats]:
+    """Plan a motif that fills the picture's crop, and how often it comes; the rows of the plan are the motif's.
+
+    A motif that lies on its side is not turned, for it may well be wider than long: it is stacked, not stretched.
     """
     turn = "0" if options.turn == "auto" else options.turn
     alone = replace(options, repeat=None, first_rows=0, last_rows=0, mirror_half=False)
     alone = replace(alone, rows=None, length_mm=None, turn=turn, fit="stretch")
-    plan = plan_work(width, height, alone)
-    base = options.bead_sizes.flat
-    proportional = plan.columns * base.length_mm * plan.bounds.height / plan.bounds.width / (base.diameter_mm / 2)
+    plan = plan_work(width, height, alone, flat)
+    proportional = plan.columns * flat.length_mm * plan.bounds.height / plan.bounds.width / (flat.diameter_mm / 2)
     rows = max(2, 2 * round(proportional / 2))
-    note = f"a round of the motif has {rows} rows: the even number nearest to its proportions ({proportional:.1f})"
-    rounds, more = _rounds(rows, options)
-    return plan._replace(rows=rows, notices=(*plan.notices, note, *more)), rounds
+    note = f"a repeat has {rows} rows: the even number nearest to the picture's proportions ({proportional:.1f})"
+    repeats, more = _count_repeats(rows, options, flat)
+    return plan._replace(rows=rows, notices=(*plan.notices, note, *more)), repeats
 
 
-def _rounds(rows: int, options: Options) -> tuple[Rounds, tuple[str, ...]]:
+def _count_repeats(rows: int, options: LayoutChoices, flat: BeadSize) -> tuple[Repeats, tuple[str, ...]]:
     end = options.first_rows if options.mirror_half else options.last_rows
     notices: tuple[str, ...] = ()
     times = options.repeat
     if times == "auto":
-        times, notices = _fitting(Rounds(rows, 0, options.first_rows, end, options.mirror_half), options)
-    rounds = Rounds(rows, int(times or 1), options.first_rows, end, options.mirror_half)
-    if rounds.mirrored:
-        middle = rounds.total // 2 + 1
+        times, notices = _fit_repeats(Repeats(rows, 0, options.first_rows, end, options.mirror_half), options, flat)
+    repeats = Repeats(rows, int(times or 1), options.first_rows, end, options.mirror_half)
+    if repeats.mirrored:
+        middle = repeats.total // 2 + 1
         notices += (f"the second half mirrors the first about row {middle}, which was added: it needs an odd number",)
-    return rounds, notices
+    return repeats, notices
 
 
-def _fitting(empty: Rounds, options: Options) -> tuple[int, tuple[str, ...]]:
-    """Return how many whole rounds the length holds, an even number for mirrored work."""
-    base = options.bead_sizes.flat
-    room = rows_for(options.length_mm, base) if options.length_mm is not None else options.rows or 0
+def _fit_repeats(empty: Repeats, options: LayoutChoices, flat: BeadSize) -> tuple[int, tuple[str, ...]]:
+    """Return how many whole repeats the length holds, an even number for mirrored work."""
+    room = rows_for(options.length_mm, flat) if options.length_mm is not None else options.rows or 0
     at_once = 2 if empty.mirrored else 1
     times = (room - empty.total) // (at_once * empty.rows) * at_once
     if times < 1:
+        next_to_it = f" and {counted(empty.total, 'row')} next to it" if empty.total else ""
         raise BadChoiceError(
-            f"{room} rows do not hold {counted(at_once, 'round')} of the motif's {empty.rows} rows"
-            f"{_besides(empty)}; give a greater --length or fewer columns"
+            f"{room} rows do not hold {counted(at_once, 'repeat')} of {empty.rows} rows{next_to_it}; "
+            "give a greater --length or fewer columns"
         )
     left = room - empty._replace(times=times).total
-    over = f"{counted(left, 'row')} ({left * base.diameter_mm / 2:.1f} mm) over"
-    return times, (f"--repeat auto: {counted(times, 'round')} fit in {room} rows, {over}",)
-
-
-def _besides(empty: Rounds) -> str:
-    return f" and {counted(empty.total, 'row')} beside it" if empty.total else ""
-
-
-def lap_of(columns: int, rounds: Rounds, options: Options) -> Lap:
-    """Return the lattice on which the motif is seen; its rows hold the columns that they hold in the work."""
-    before = MARGIN_ROWS + rounds.first_rows % 2
-    grid = Grid(columns, before + rounds.rows + MARGIN_ROWS, options.hand, options.start, options.drop)
-    return Lap(grid, before, rounds)
+    over = f"{counted(left, 'row')} ({left * flat.diameter_mm / 2:.1f} mm) over"
+    return times, (f"--repeat auto: {counted(times, 'repeat')} fit in {room} rows, {over}",)

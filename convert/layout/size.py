@@ -3,23 +3,16 @@
 from math import floor
 from typing import NamedTuple
 
-from convert.image.cut import Cut, Span
-from convert.options import DEFAULT_COLUMNS, Crop, Fit, Options
+from convert.layout.choices import DEFAULT_COLUMNS, LEAST_GROUPS, Crop, Fit, LayoutChoices
 from shared.beads import BeadSize
 from shared.errors import BadChoiceError
 from shared.plural import counted
 
-MOST_ACROSS, MOST_DOWN, MOST_FINER = 8, 5, 2
-"""Samples that are taken of a picture to a column and to a half-row (a bead has two), and how many a side each may be
-cut into further."""
+STRIP = 2.0
+"""A work so many times as long as wide is a strip: a picture that lies on its side is turned for it."""
 
-SAMPLES_PER_CELL = 16
-"""A picture may be reduced while it is read as long as a column, and a half-row, keeps this many pixels."""
-
-PIXELS_KEPT = 2_500_000
-"""And as long as so many remain in all. A progressive JPEG that its decoder reduces is averaged in codes, not in light,
-which darkens what is sharp to the pixel (mean CIEDE2000 up to 1.5 on small photographs, under 0.1 on large ones, which
-are soft)."""
+LYING = 2.2
+"""A picture so many times as wide as high is that of a strip, whatever size is asked for."""
 
 _PX_PER_MM = 100
 
@@ -71,44 +64,8 @@ class Plan(NamedTuple):
     notices: tuple[str, ...]
     """What a person should know of it."""
 
-    def reduction(self, width: int, height: int) -> int:
-        """Return how many pixels a side of a file may be averaged into one while it is read: 1, 2, 4 or 8.
 
-        Parameters
-        ----------
-        width, height
-            Pixels of the picture, or of a height map laid over it, as one sees it before it is turned.
-        """
-        cell = min(self._cell(width, height))
-        kept = [k for k in (2, 4, 8) if cell / k >= SAMPLES_PER_CELL and width * height / k**2 >= PIXELS_KEPT]
-        return max(kept, default=1)
-
-    def cut(self, width: int, height: int) -> Cut:
-        """Cut such a file, turned and mirrored, into rectangles: columns, half-rows and samples hold whole ones."""
-        reduction = self.reduction(width, height)
-        sides, samples = self._cell(width, height), (MOST_ACROSS * MOST_FINER, MOST_DOWN * MOST_FINER)
-        across, down = (_in_whole(side / reduction, most) for side, most in zip(sides, samples, strict=True))
-        shares = 1 / self.seen_width, 1 / self.seen_height
-        window, bounds = self.window.scaled(*shares), self.bounds.scaled(*shares)
-        return Cut(
-            Span(window.left, window.right, self.columns * across, bounds.left, bounds.right),
-            Span(window.top, window.bottom, (self.rows + 1) * down, bounds.top, bounds.bottom),
-        )
-
-    def _cell(self, width: int, height: int) -> tuple[float, float]:
-        """Return how many of its pixels a column is wide and a half-row high."""
-        across, down = (width, height) if self.turn % 180 == 0 else (height, width)
-        window = self.window.scaled(across / self.seen_width, down / self.seen_height)
-        return window.width / self.columns, window.height / (self.rows + 1)
-
-
-def _in_whole(side: float, samples: int) -> int:
-    """Return how many parts a side of so many pixels is cut into: as many to each sample if there are enough."""
-    parts = max(floor(side), 1)
-    return parts - parts % samples if parts >= samples else parts
-
-
-def plan_work(width: int, height: int, options: Options) -> Plan:
+def plan_work(width: int, height: int, options: LayoutChoices, flat: BeadSize) -> Plan:
     """Plan a work so that shapes keep their proportions in millimetres.
 
     Parameters
@@ -124,18 +81,17 @@ def plan_work(width: int, height: int, options: Options) -> Plan:
         When the crop box lies beside the picture, or a size is under one bead.
     """
     crop = _crop_box(options.crop, width, height)
-    turn, notices = _turn(crop, options)
+    turn, notices = _turn(crop, options, flat)
     bounds = _turned(crop, turn, width, height)
     seen_width, seen_height = (width, height) if turn % 180 == 0 else (height, width)
     if options.mirror:
         bounds = Box(seen_width - bounds.right, bounds.top, seen_width - bounds.left, bounds.bottom)
-    base = options.bead_sizes.flat
-    columns, rows, more = _counts(bounds, base, options)
-    window = _window(bounds, columns * base.length_mm / _length_of(rows, base), options.fit)
+    columns, rows, more = _counts(bounds, flat, options)
+    window = _window(bounds, columns * flat.length_mm / _length_of(rows, flat), options.fit)
     return Plan(columns, rows, turn, seen_width, seen_height, bounds, window, notices + more)
 
 
-def flat_plan(options: Options) -> Plan:
+def flat_plan(options: LayoutChoices, flat: BeadSize) -> Plan:
     """Plan a work that fills a picture of its own proportions.
 
     Raises
@@ -146,9 +102,8 @@ def flat_plan(options: Options) -> Plan:
     across, along = options.columns or options.width_mm, options.rows or options.length_mm
     if not across or not along:
         raise BadChoiceError("without a picture the size must be given: --columns or --width, and --rows or --length")
-    base = options.bead_sizes.flat
-    columns, rows, notices = _counts(Box(0, 0, 1, 1), base, options)
-    width, height = (_rounded(_PX_PER_MM * mm) for mm in (columns * base.length_mm, _length_of(rows, base)))
+    columns, rows, notices = _counts(Box(0, 0, 1, 1), flat, options)
+    width, height = (_rounded(_PX_PER_MM * mm) for mm in (columns * flat.length_mm, _length_of(rows, flat)))
     box = Box(0, 0, width, height)
     return Plan(columns, rows, 0, width, height, box, box, notices)
 
@@ -164,21 +119,22 @@ def _crop_box(crop: Crop | None, width: int, height: int) -> Box:
     return box
 
 
-def _turn(crop: Box, options: Options) -> tuple[int, tuple[str, ...]]:
+def _turn(crop: Box, options: LayoutChoices, flat: BeadSize) -> tuple[int, tuple[str, ...]]:
+    """Return degrees clockwise: only for a strip is what lies on its side stood up, else a sky would lie on its side."""
     if options.turn != "auto":
         return int(options.turn), ()
-    if crop.width <= crop.height or _lies_across(options):
+    if crop.width <= crop.height or _length_by_width(options, flat) < 1:
         return 0, ()
-    return 90, ("the picture lies on its side; it was turned by 90 degrees clockwise (--turn 0 leaves it)",)
+    if crop.width >= LYING * crop.height or _length_by_width(options, flat) >= STRIP:
+        return 90, ("the picture lies on its side; it was turned by 90 degrees clockwise (--turn 0 leaves it)",)
+    return 0, ("the picture is wider than high and stays so; --turn 90 turns it",)
 
 
-def _lies_across(options: Options) -> bool:
-    """Tell whether the size asked for is itself wider than long."""
-    base = options.bead_sizes.flat
-    width_mm = options.width_mm or (options.columns or 0) * base.length_mm
-    length_mm = options.length_mm or _length_of(options.rows or 0, base)
-    asked_for_both = (options.width_mm or options.columns) and (options.length_mm or options.rows)
-    return bool(asked_for_both) and width_mm > length_mm
+def _length_by_width(options: LayoutChoices, flat: BeadSize) -> float:
+    """Return how many times as long as wide the work is asked to be; 1 unless both are asked for."""
+    length_mm = options.length_mm or (_length_of(options.rows, flat) if options.rows else None)
+    width_mm = options.width_mm or (options.columns * flat.length_mm if options.columns else None)
+    return length_mm / width_mm if length_mm and width_mm else 1.0
 
 
 def _turned(box: Box, turn: int, width: int, height: int) -> Box:
@@ -188,15 +144,15 @@ def _turned(box: Box, turn: int, width: int, height: int) -> Box:
     return box
 
 
-def _counts(bounds: Box, base: BeadSize, options: Options) -> tuple[int, int, tuple[str, ...]]:
+def _counts(bounds: Box, flat: BeadSize, options: LayoutChoices) -> tuple[int, int, tuple[str, ...]]:
     columns = options.columns
     rows = options.rows
     if options.width_mm is not None:
-        columns = _columns_for(options.width_mm, base, options.drop)
-        _refuse_under_one_bead(columns, 1, "--width", base.length_mm * options.drop)
+        columns = _columns_for(options.width_mm, flat, options.drop)
+        _refuse_too_small(columns, LEAST_GROUPS * options.drop, "--width", flat.length_mm * LEAST_GROUPS * options.drop)
     if options.length_mm is not None:
-        rows = rows_for(options.length_mm, base)
-        _refuse_under_one_bead(rows, 2, "--length", base.diameter_mm * 1.5)
+        rows = rows_for(options.length_mm, flat)
+        _refuse_too_small(rows, 2, "--length", flat.diameter_mm * 1.5)
     notices: tuple[str, ...] = ()
     if columns is None and rows is None:
         columns = DEFAULT_COLUMNS + DEFAULT_COLUMNS % options.drop
@@ -204,14 +160,14 @@ def _counts(bounds: Box, base: BeadSize, options: Options) -> tuple[int, int, tu
             f"no size was given; {counted(columns, 'column')} were taken (--columns, --width, --rows, --length)",
         )
     if columns is None:
-        across_mm = _length_of(rows or 0, base) * bounds.width / bounds.height
-        columns = max(options.drop, _columns_for(across_mm, base, options.drop))
+        across_mm = _length_of(rows or 0, flat) * bounds.width / bounds.height
+        columns = max(LEAST_GROUPS * options.drop, _columns_for(across_mm, flat, options.drop))
     if rows is None:
-        rows = max(2, rows_for(columns * base.length_mm * bounds.height / bounds.width, base))
+        rows = max(2, rows_for(columns * flat.length_mm * bounds.height / bounds.width, flat))
     return columns, rows, notices
 
 
-def _refuse_under_one_bead(count: int, least: int, option: str, least_mm: float) -> None:
+def _refuse_too_small(count: int, least: int, option: str, least_mm: float) -> None:
     if count < least:
         raise BadChoiceError(f"{option} is too small for this bead; give {least_mm:g}mm or more")
 

@@ -8,15 +8,12 @@ lengths in flat work, divided by the mean of a bead's two measures.
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.relief.dome_syntax import DomeShape, Measure
-from shared.arrays import Ints
+from shared.arrays import Floats, Ints
 from shared.beads import BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
 
 _GRAIN = 1e-9
 

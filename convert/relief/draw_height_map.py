@@ -11,12 +11,10 @@ from numpy.typing import NDArray
 from convert.image.decode import Decoded
 from convert.image.raster import picture_from
 from convert.layout.size import Plan
-from convert.options import Guess
-from shared.arrays import Ints
+from convert.relief.choices import Guess
+from shared.arrays import Floats, Ints
 from shared.colour import lab_from_linear
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
 
 HALF_ROW_PX = 8
 """Pixels to a half-row of beads, fewer in very large work: an edge that falls between pixels shifts the mean over a
@@ -143,7 +141,7 @@ def _reduced(decoded: Decoded, ground: Floats) -> Floats:
     picture = picture_from(decoded, turn=0, mirror=False, ground=ground)
     height, width = picture.shape
     step = max(1, -(-max(height, width) // GUESS_SIDE))
-    lines = [_means(picture.band(top, min(top + step, height)), step) for top in range(0, height, step)]
+    lines = [_means(picture.band(slice(top, top + step)), step) for top in range(0, height, step)]
     return np.stack(lines)
 
 

@@ -1,13 +1,10 @@
 """From heights to bead sizes: levels, then the size-step rule."""
 
 import numpy as np
-from numpy.typing import NDArray
 
-from convert.options import Slopes
-from shared.arrays import Ints
+from convert.relief.choices import Slopes
+from shared.arrays import Floats, Ints
 from shared.needle import Lattice
-
-Floats = NDArray[np.float64]
 
 _GRAIN = 1e-6
 
@@ -39,8 +36,8 @@ def cut_levels(heights: Floats, thresholds: tuple[float, ...]) -> Ints:
 def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
     """Change levels as little as possible so that beads in contact differ by at most one.
 
-    Both policies are distance transforms on the graph of contacts. ``ground`` gives the highest field that
-    never exceeds the wanted one: the least, over all beads, of wanted level plus steps from there. ``peak``
+    Both slopes are distance transforms on the graph of contacts. ``trim`` gives the highest field that
+    never exceeds the wanted one: the least, over all beads, of wanted level plus steps from there. ``widen``
     gives the lowest field never under it: the greatest of wanted level less steps.
 
     Parameters
@@ -59,6 +56,48 @@ def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
         if np.array_equal(reached, field):
             return sign * field
         field = reached
+
+
+def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
+    """Lay a motif over a work, under the size-step rule across each seam and at both ends, all repeats alike.
+
+    First and last rows stay flat, so slopes to them are taken off the motif, of every repeat alike.
+
+    Parameters
+    ----------
+    wanted
+        Levels of the motif's beads, shape (motif beads,).
+    motif_bead
+        Which of them each bead of the work equals, -1 for plain ones, shape (beads,).
+    grid
+        The lattice of the work.
+    slopes
+        See `keep_size_step_rule`.
+    """
+    seen = motif_bead >= 0
+    levels = np.where(seen, wanted[motif_bead], 0)
+    if slopes == "widen":
+        levels = np.where(seen, _rule_alike(levels, motif_bead, grid, slopes), 0)
+    return _rule_alike(levels, motif_bead, grid, "trim")
+
+
+def _rule_alike(levels: Ints, motif_bead: Ints, grid: Lattice, slopes: Slopes) -> Ints:
+    """Keep the rule with all repeats alike: the highest such field under the levels, or the lowest over them."""
+    while True:
+        ruled = keep_size_step_rule(levels, grid, slopes=slopes)
+        alike = _make_alike(ruled, motif_bead, slopes)
+        if np.array_equal(alike, levels):
+            return levels
+        levels = alike
+
+
+def _make_alike(levels: Ints, motif_bead: Ints, slopes: Slopes) -> Ints:
+    """Give all beads that equal one bead of the motif the lowest of their levels, or the highest."""
+    seen = motif_bead >= 0
+    extreme, none = (np.minimum, np.iinfo(np.int64).max) if slopes == "trim" else (np.maximum, -1)
+    of_motif = np.full(int(motif_bead.max()) + 1, none)
+    extreme.at(of_motif, motif_bead[seen], levels[seen])
+    return np.where(seen, of_motif[motif_bead], levels)
 
 
 def _least_neighbour(field: Ints, grid: Lattice) -> Ints:

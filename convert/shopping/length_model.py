@@ -101,7 +101,7 @@ def _predicted(design: Design, repeat: Repeat | None, known: "Prediction | None"
 
 
 def _solved(design: Design, progress: Progress) -> "Prediction":
-    found, why = quickly_predicted(design, progress=progress)
+    found, why = quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress)
     if found is None:
         raise BadChoiceError(why or "all of it lies flat")
     return found
@@ -109,7 +109,7 @@ def _solved(design: Design, progress: Progress) -> "Prediction":
 
 def _length_of(design: Design, known: "Prediction | None", progress: Progress) -> float | None:
     """Return the predicted length of a design; None where there is none."""
-    found = known or quickly_predicted(design, progress=progress).prediction
+    found = known or quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress).prediction
     return None if found is None else found.found.length_mm
 
 

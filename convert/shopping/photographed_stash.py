@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from convert.chart.png import png_bytes
-from convert.image.decode import Source, decode, read_header
+from convert.image.decode import Source, decode
 from convert.options import Options
 from palettes.colour import Supply, colour_from_lab
 from palettes.colour_names import numbered
@@ -50,8 +50,7 @@ def stash_files(photo: Source, grey: str | None, sizes: str, *, name: str) -> St
     """
     supplies = tuple(Supply(size) for size in parse_sizes(sizes))
     card = None if grey is None else Card(_region(grey))
-    read_header(photo, max_pixels=Options().max_pixels)
-    codes = decode(photo).codes
+    codes = decode(photo, max_pixels=Options().max_pixels).pixels().codes
     reading = read_beads(codes, card=card, name=photo.name)
     names = numbered([patch.name for patch in reading])
     colours = [

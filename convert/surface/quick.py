@@ -3,8 +3,10 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from convert.progress import Progress, silent
-from shared.design import Design
+from shared.arrays import Ints
+from shared.beads import BeadSizes
 from shared.errors import BadChoiceError
+from shared.grid import Grid
 
 if TYPE_CHECKING:
     from convert.surface.predict import Prediction
@@ -22,17 +24,17 @@ class Known(NamedTuple):
     """Why there is none; empty where there is one, and where all lies flat."""
 
 
-def quickly_predicted(design: Design, *, progress: Progress = silent) -> Known:
-    """Predict the surface of a design with domes, unless it is too large, two-drop, or does not come to rest."""
-    if (design.levels == design.levels[0]).all():
+def quickly_predicted(grid: Grid, bead_sizes: BeadSizes, levels: Ints, *, progress: Progress = silent) -> Known:
+    """Predict the surface of a work with domes, unless it is too large, two-drop, or does not come to rest."""
+    if (levels == levels[0]).all():
         return Known(None, "")
-    if design.grid.count > MOST_BEADS:
+    if grid.count > MOST_BEADS:
         left_out = f"over {MOST_BEADS:,} beads the surface is left out; hummock surface predicts it from the design"
         return Known(None, left_out)
 
     from convert.surface.predict import predict
 
     try:
-        return Known(predict(design.grid, design.bead_sizes, design.levels, progress=progress), "")
+        return Known(predict(grid, bead_sizes, levels, progress=progress), "")
     except BadChoiceError as error:
         return Known(None, str(error))

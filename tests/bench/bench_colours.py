@@ -20,12 +20,12 @@ FIT = """
 import sys, time
 from convert.image.decode import Source
 from convert.options import Options
-from convert.pipeline import prepare
+from flows import cells_lab
 from convert.colouring.palette_sweep import free_palettes
 from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 data = open(sys.argv[1], "rb").read()
-cells = prepare(Source("picture", data), None, Options(columns=int(sys.argv[2]))).work.cells_lab
+cells = cells_lab(Source("picture", data), None, Options(columns=int(sys.argv[2])))
 with threadpool_limits(limits=1):
     KMeans(6, n_init=4, random_state=0).fit(cells)
     start = time.perf_counter()

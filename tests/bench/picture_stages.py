@@ -5,11 +5,11 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+from flows import cells_lab
 from PIL import Image
 from works import COLOURS, Stage, options, pool_and_heights
 
 from convert.image.decode import Source
-from convert.pipeline import prepare
 from shared.grid import Grid
 
 
@@ -18,7 +18,9 @@ def decode_stage(columns: int, rows: int) -> Stage:
     from convert.image.decode import decode
 
     picture, _ = pool_and_heights(columns, rows)
-    return Stage(lambda: decode(picture), lambda: np.asarray(Image.open(io.BytesIO(picture.data))))
+    return Stage(
+        lambda: decode(picture, max_pixels=10**8).pixels(), lambda: np.asarray(Image.open(io.BytesIO(picture.data)))
+    )
 
 
 def boxes(source: Source, columns: int, rows: int) -> Any:
@@ -57,7 +59,7 @@ def quantise_stage(columns: int, rows: int) -> Stage:
 
     from convert.colouring.quantise import few_colours
 
-    cells = prepare(pool_and_heights(columns, rows)[0], None, options(columns, rows)).work.cells_lab
+    cells = cells_lab(pool_and_heights(columns, rows)[0], None, options(columns, rows))
 
     def floor() -> Any:
         some = cells[:: max(1, len(cells) // 3000)]
@@ -77,7 +79,7 @@ def choose_stage(columns: int, rows: int) -> Stage:
     from shared.beads import default_bead_sizes
 
     beads = palette(np.random.default_rng(1))
-    lab = prepare(pool_and_heights(columns, rows)[0], None, options(columns, rows)).work.cells_lab
+    lab = cells_lab(pool_and_heights(columns, rows)[0], None, options(columns, rows))
     cells = Cells(lab, np.zeros(len(lab), dtype=np.int64))
     points = np.array([colour.lab for colour in beads.entries])
     return Stage(lambda: choose(cells, beads, default_bead_sizes(), COLOURS), lambda: KDTree(points).query(lab))
@@ -114,11 +116,11 @@ def review_stage(columns: int, rows: int) -> Stage:
 
     from convert.documents.colour_review.page import review_page
     from convert.documents.colour_review.picture import review_picture
-    from convert.pipeline import review_colours
+    from convert.pattern import review_colours
 
     picture, _ = pool_and_heights(columns, rows)
     chosen, numbers = options(columns, rows), range(2, 17)
-    cells = prepare(picture, None, chosen).work.cells_lab
+    cells = cells_lab(picture, None, chosen)
 
     def work() -> Any:
         review = review_colours(picture, None, chosen, numbers)

@@ -11,7 +11,7 @@ from PIL import Image
 
 from convert.image.decode import Source
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from shared.design import Design
 from shared.grid import Grid
 
@@ -54,14 +54,14 @@ def options(columns: int, rows: int) -> Options:
 
 @cache
 def design(columns: int, rows: int) -> Design:
-    return convert(*pool_and_heights(columns, rows), options(columns, rows)).design
+    return make_pattern(*pool_and_heights(columns, rows), options(columns, rows), surface=False).design
 
 
 @cache
 def flat_design(columns: int, rows: int) -> Design:
     """Return one without domes, in few colours, so that it is the document that is measured and not the surface."""
     picture, _ = pool_and_heights(columns, rows)
-    return convert(picture, None, replace(options(columns, rows), colours=8)).design
+    return make_pattern(picture, None, replace(options(columns, rows), colours=8), surface=False).design
 
 
 def domed(columns: int, rows: int) -> tuple[Grid, Any]:

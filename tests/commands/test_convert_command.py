@@ -210,9 +210,9 @@ def test_the_american_spelling_is_accepted(tmp_path):
 def test_command_and_library_share_their_defaults(tmp_path):
     from convert.image.decode import Source
     from convert.options import Options
-    from convert.pipeline import convert
+    from convert.pattern import make_pattern
 
     path = SAMPLES / "urchin-lines.png"
     assert hummock(path, "--out", tmp_path / "made").exit_code == 0
     made = parse_design((tmp_path / "made" / "design.json").read_text("utf-8"))
-    assert made == convert(Source(str(path), path.read_bytes()), None, Options()).design
+    assert made == make_pattern(Source(str(path), path.read_bytes()), None, Options(), surface=False).design

@@ -3,7 +3,7 @@ from strategies import LADDER, bead_of
 
 from convert.cli.summary import summary
 from convert.colouring.pattern_stats import Tidiness
-from convert.pipeline import Pattern
+from convert.pattern import Pattern
 from convert.shopping.shopping import shopping_list
 from shared.design import Design
 from shared.grid import Grid

@@ -3,11 +3,11 @@
 from functools import cache
 
 import numpy as np
+from flows import plan_of
+from picture_oracle import picture_of
 from PIL import Image, ImageDraw
 
 from convert.cells.supersample import View
-from convert.image.raster import Picture
-from convert.layout.size import plan_work
 from convert.options import Options
 from shared.grid import Grid
 
@@ -120,9 +120,9 @@ def as_scanned(pixels, seed=4):
 def on_beads(pixels, columns=31, **choices):
     """The view and the lattice of a work on a picture."""
     options = Options(**({"columns": columns, "turn": "0"} | choices))
-    plan = plan_work(pixels.shape[1], pixels.shape[0], options)
+    plan = plan_of(pixels.shape[1], pixels.shape[0], options)
     turned = np.rot90(pixels, -plan.turn // 90)
-    picture = Picture(turned[:, ::-1] if options.mirror else turned, None, np.ones(3))
+    picture = picture_of(turned[:, ::-1] if options.mirror else turned)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start)
     return View(picture, plan.window, plan.bounds, np.ones(3)), grid
 

@@ -3,12 +3,12 @@
 import io
 
 import numpy as np
+from flows import plan_of
 from PIL import Image
 
 from convert.cells.area_mean import footprint_means
-from convert.image.decode import Source, decode, read_header
-from convert.image.raster import picture_from
-from convert.layout.size import plan_work
+from convert.image.decode import Decoded, Orientation, Source, decode, read_header
+from convert.image.raster import Picture, picture_from
 from convert.options import Options
 from shared.grid import Grid
 
@@ -82,15 +82,23 @@ def _hits(points, low, high, pixels):
     return np.bincount(np.floor(points).astype(int), minlength=pixels)
 
 
-def cells_of(data, *, reduction=1, **choices):
+def picture_of(codes):
+    """A picture over white from its codes, or from a Pillow image."""
+    image = codes if isinstance(codes, Image.Image) else Image.fromarray(np.ascontiguousarray(codes))
+    return Picture(decoded=Decoded(image, Orientation(), None, ()), ground=np.ones(3))
+
+
+def cells_of(data, **choices):
     """Take the steps from a file to cells; return plan, grid and cells in linear light."""
     options = Options(**choices)
     source = Source("picture", data)
     header = read_header(source, max_pixels=options.max_pixels)
-    plan = plan_work(header.width, header.height, options)
+    plan = plan_of(header.width, header.height, options)
     grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
     ground = light(np.array([int((options.ground or "#ffffff")[i : i + 2], 16) for i in (1, 3, 5)], dtype=np.uint8))
-    seen = picture_from(decode(source, reduction=reduction), turn=plan.turn, mirror=options.mirror, ground=ground)
+    seen = picture_from(
+        decode(source, max_pixels=options.max_pixels), turn=plan.turn, mirror=options.mirror, ground=ground
+    )
     across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height
     window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)
     return plan, grid, footprint_means(seen, grid, window=window, bounds=bounds, outside=ground)

@@ -114,16 +114,17 @@ def read_any_palette(data: bytes) -> None:
 def read_picture(data: bytes) -> None:
     source = Source("picture", data)
     header = read_header(source, max_pixels=MOST_PIXELS)
-    decoded = decode(source)
-    assert decoded.codes.shape[:2] == (header.height, header.width)
+    decoded = decode(source, max_pixels=MOST_PIXELS)
+    assert decoded.pixels().codes.shape[:2] == (header.height, header.width)
 
 
 def read_heights(data: bytes) -> None:
     source = Source("map", data)
     header = read_header(source, max_pixels=MOST_PIXELS)
-    heights, _ = heights_from(decode(source, managed=False), turn=0, mirror=False, invert=False)
+    heights, _ = heights_from(decode(source, managed=False, max_pixels=MOST_PIXELS), turn=0, mirror=False, invert=False)
     assert heights.shape == (header.height, header.width)
-    assert 0 <= heights.values.min() <= heights.values.max() <= 1
+    values = heights.band(slice(None))
+    assert 0 <= values.min() <= values.max() <= 1
 
 
 def read_table(data: bytes) -> None:

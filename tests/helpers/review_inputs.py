@@ -5,13 +5,14 @@ from functools import cache
 
 import numpy as np
 import skimage.data
+from flows import cells_lab
 from PIL import Image
 from sklearn.datasets import load_sample_image
 
 from convert.colouring.palette_sweep import free_palettes
 from convert.image.decode import Source
 from convert.options import Options
-from convert.pipeline import prepare, review_colours
+from convert.pattern import review_colours
 
 OPEN_PICTURES = ("china", "flower", "astronaut", "coffee", "chelsea")
 """Pictures that come with scikit-learn (china, flower: CC BY 2.0) and scikit-image (public domain, CC0)."""
@@ -31,7 +32,7 @@ def source_of(pixels, name="picture.png"):
 
 def cells_of(name, columns=21):
     """CIELAB of the cells of an open picture, shape (cells, 3)."""
-    return prepare(source_of(pixels_of(name)), None, Options(columns=columns)).work.cells_lab
+    return cells_lab(source_of(pixels_of(name)), None, Options(columns=columns))
 
 
 @cache

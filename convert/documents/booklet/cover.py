@@ -51,7 +51,7 @@ class Shape(NamedTuple):
 
 def shape_of(design: Design, *, progress: Progress = silent) -> Shape:
     """Predict the shape of work with domes; of flat work, and where there is no prediction, take flat geometry."""
-    found, why = quickly_predicted(design, progress=progress)
+    found, why = quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress)
     if found is None:
         return Shape(None, *design.extent_mm, why)
     return Shape(found, found.found.width_mm, found.found.length_mm, "")

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from convert.chart.bead_shapes import drawn_size_mm
+from convert.colouring.choices import FEWEST_REVIEWED, MOST_REVIEWED, Colours
 from convert.colouring.colour_count import GOOD_MEAN, GOOD_P95, WORTH_A_COLOUR
 from convert.documents.colour_review.bead_colours import colour_of_beads
 from convert.documents.colour_review.confusable import TOO_CLOSE
@@ -13,7 +14,6 @@ from convert.documents.colour_review.review import Colour, Review, Reviewed
 from convert.documents.colour_review.vision import VISIONS, Vision
 from convert.documents.colour_review.words import figure_words, pair_sentences, suggestion, work_line
 from convert.documents.html import part, rendered
-from convert.options import FEWEST_REVIEWED, MOST_REVIEWED, Colours
 from shared.arrays import Ints
 
 COLUMNS = (

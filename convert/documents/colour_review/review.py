@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from convert.colouring.choices import Count
 from convert.colouring.colour_count import Knee, knee, spread_of
 from convert.colouring.sweep import Candidate, different
 from convert.documents.colour_review.confusable import Pair, confusable_pairs
 from convert.documents.colour_review.figures import Figures, figures_of
 from convert.documents.colour_review.vision import VISIONS, seen_codes
-from convert.options import Count
 from convert.shopping.packs import PackOf, no_packs
 from shared.colour import codes_from_hex, hex_from_codes
 from shared.design import Bead, Design, letter_of

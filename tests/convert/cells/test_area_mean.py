@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from picture_oracle import LENGTH_MM, cells_of, centres_mm, code, encoded, light, sampled_means
+from picture_oracle import LENGTH_MM, cells_of, centres_mm, code, encoded, light, picture_of, sampled_means
 from strategies import grids
 
 from convert.cells.area_mean import footprint_means, half_row_means
-from convert.image.raster import ArrayRaster, Picture
+from convert.image.raster import ArrayRaster
 from convert.layout.size import Box
 from shared.grid import Grid
 
@@ -109,8 +109,8 @@ def test_half_black_half_white_is_188_and_not_128(hand, start):
 
 def test_dark_and_bright_in_one_footprint_are_mixed_as_light():
     """A picture's band holds linear light: code 55 and code 200 side by side, one column of each per bead."""
-    codes = np.tile(np.array([55, 200], dtype=np.uint8), (32, 10))[..., None]
-    picture = Picture(codes, None, np.ones(3))
+    codes = np.tile(np.array([55, 200], dtype=np.uint8), (32, 10))
+    picture = picture_of(codes)
     means = footprint_means(picture, Grid(5, 7), window=whole(codes), bounds=whole(codes), outside=np.ones(3))
     assert means == pytest.approx(np.full_like(means, light(np.array([55, 200], dtype=np.uint8)).mean()), abs=1e-6)
 
@@ -150,16 +150,10 @@ class Counted(ArrayRaster):
 
     asked, pixels = 0, 0
 
-    def band(self, top, bottom):
-        found = super().band(top, bottom)
+    def band(self, rows, columns):
+        found = super().band(rows, columns)
         Counted.asked, Counted.pixels = Counted.asked + 1, Counted.pixels + found[..., 0].size
         return found
-
-    def of_lines(self, lines):
-        return Counted(super().of_lines(lines).values)
-
-    def between(self, left, right):
-        return Counted(super().between(left, right).values)
 
 
 @pytest.mark.parametrize(("columns", "half_rows"), [(1, 50_000), (8, 6_250), (224, 224), (50_000, 1)])

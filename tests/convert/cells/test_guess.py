@@ -4,23 +4,25 @@ import numpy as np
 import pytest
 from bundled_pictures import PHOTOS, bundled
 from drawings import FLAT, UNIT, Board, as_scanned, emblem, face, like_a_photo, on_beads, slanted
+from picture_oracle import picture_of
 from PIL import Image
 
-from convert.cells.classify import guess_kind, has_dark_ground
+from convert.cells.classify import guess_style, has_dark_ground
 from convert.cells.supersample import View
 from convert.image.decode import decode
-from convert.image.raster import Picture
+from convert.layout.choices import Crop
 from convert.layout.size import Box
-from convert.options import Crop
 
 
 def style_of(pixels, columns=31, **choices):
     view, grid = on_beads(pixels, columns, **choices)
-    return guess_kind(view, grid.columns).style
+    return guess_style(view, grid.columns).style
 
 
 def bundled_pixels(name):
-    return np.ascontiguousarray(np.broadcast_to((codes := decode(bundled(name)).codes), (*codes.shape[:2], 3)))
+    return np.ascontiguousarray(
+        np.broadcast_to((codes := decode(bundled(name), max_pixels=10**8).pixels().codes), (*codes.shape[:2], 3))
+    )
 
 
 def jpeg(pixels, quality):
@@ -100,10 +102,10 @@ def test_tiny_pictures_have_a_kind():
 def test_grey_deep_and_transparent_pictures_are_told_alike():
     pixels = face()
     whole = Box(0, 0, pixels.shape[1], pixels.shape[0])
-    grey = pixels[..., :1]
-    clear = np.where(grey[..., 0] > 128, 0, 255).astype(np.uint8)
-    black = np.zeros_like(pixels)
-    for codes, alpha in ((grey, None), (grey.astype(np.uint16) * 257, None), (black, clear)):
-        view = View(Picture(codes, alpha, np.ones(3)), whole, whole, np.ones(3))
-        assert guess_kind(view, 30).style == "lines"
+    grey = np.ascontiguousarray(pixels[..., 0])
+    clear = Image.fromarray(np.zeros_like(pixels))
+    clear.putalpha(Image.fromarray(np.where(grey > 128, 0, 255).astype(np.uint8)))
+    for picture in (grey, grey.astype(np.uint16) * 257, clear):
+        view = View(picture_of(picture), whole, whole, np.ones(3))
+        assert guess_style(view, 30).style == "lines"
         assert not has_dark_ground(view)

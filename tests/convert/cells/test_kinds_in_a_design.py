@@ -5,18 +5,21 @@ import pytest
 from drawings import FLAT, INK, PAPER, emblem, face, like_a_photo, parts, slanted
 from picture_oracle import encoded
 
-from convert.cells.cell_colours import bead_colours
+from convert.cells.cell_colours import WORDS, colour_beads
 from convert.cli.summary import summary
 from convert.colouring.pattern_stats import stray_beads
 from convert.image.decode import Source
-from convert.options import Crop, Options
-from convert.pipeline import convert
+from convert.layout.choices import Crop
+from convert.options import Options
+from convert.pattern import make_pattern
 from convert.shopping.shopping import shopping_list
 from shared.errors import BadChoiceError
 
 
 def made(pixels, **choices):
-    return convert(Source("drawing.png", encoded(pixels)), None, Options(**({"columns": 31, "turn": "0"} | choices)))
+    return make_pattern(
+        Source("drawing.png", encoded(pixels)), None, Options(**({"columns": 31, "turn": "0"} | choices)), surface=False
+    )
 
 
 def codes_of(pattern):
@@ -32,8 +35,8 @@ def test_a_guess_is_said_and_a_choice_is_not(draw, style):
     guessed = made(draw())
     assert guessed.style == style
     assert len(taken_for(guessed)) == 1
-    assert f"a {style}:" in taken_for(guessed)[0]
-    assert f"a {style}:" in summary(guessed, shopping_list(guessed.design, spare_percent=10))
+    assert f"taken for {WORDS[style]}:" in taken_for(guessed)[0]
+    assert f"taken for {WORDS[style]}:" in summary(guessed, shopping_list(guessed.design, spare_percent=10))
     chosen = made(draw(), style=style)
     assert not taken_for(chosen)
     assert np.array_equal(chosen.design.cells, guessed.design.cells)
@@ -100,21 +103,21 @@ def test_a_line_survives_the_whole_job():
 def test_tidying_is_told_and_keys_have_no_gaps():
     pixels = like_a_photo()
     plain, tidy, strong = (made(pixels, columns=21, colours=9, tidy=strength) for strength in (0, 1, 3))
-    assert plain.untidied == plain.tidiness == tidy.untidied == strong.untidied
-    assert plain.tidiness.strays > tidy.tidiness.strays > strong.tidiness.strays
-    assert plain.tidiness.runs_per_row > tidy.tidiness.runs_per_row > strong.tidiness.runs_per_row
-    assert plain.tidiness.mean_error < tidy.tidiness.mean_error < strong.tidiness.mean_error
+    assert plain.before == plain.after == tidy.before == strong.before
+    assert plain.after.strays > tidy.after.strays > strong.after.strays
+    assert plain.after.runs_per_row > tidy.after.runs_per_row > strong.after.runs_per_row
+    assert plain.after.mean_error < tidy.after.mean_error < strong.after.mean_error
     for pattern in (plain, tidy, strong):
         design = pattern.design
         assert [bead.kind for bead in design.beads] == list("ABCDEFGHJ")[: len(design.beads)]
         assert (np.diff(np.bincount(design.cells)) <= 0).all()
-        assert np.count_nonzero(stray_beads(design.cells, design.grid)) == pattern.tidiness.strays
-        assert pattern.errors.mean() == pytest.approx(pattern.tidiness.mean_error)
+        assert np.count_nonzero(stray_beads(design.cells, design.grid)) == pattern.after.strays
+        assert pattern.errors.mean() == pytest.approx(pattern.after.mean_error)
     told = summary(tidy, shopping_list(tidy.design, spare_percent=10))
-    assert f"stray beads {tidy.untidied.strays} to {tidy.tidiness.strays}" in told
-    assert f"runs per row {tidy.untidied.runs_per_row:.1f} to {tidy.tidiness.runs_per_row:.1f}" in told
-    assert f"{tidy.untidied.mean_error:.2f} to {tidy.tidiness.mean_error:.2f}" in told
-    assert f"{plain.tidiness.strays} stray beads" in summary(plain, shopping_list(plain.design, spare_percent=10))
+    assert f"stray beads {tidy.before.strays} to {tidy.after.strays}" in told
+    assert f"runs per row {tidy.before.runs_per_row:.1f} to {tidy.after.runs_per_row:.1f}" in told
+    assert f"{tidy.before.mean_error:.2f} to {tidy.after.mean_error:.2f}" in told
+    assert f"{plain.after.strays} stray beads" in summary(plain, shopping_list(plain.design, spare_percent=10))
 
 
 @pytest.mark.parametrize("strength", [-0.1, 3.1, float("nan")])
@@ -127,6 +130,6 @@ def test_cells_hold_ink_only_for_sketches():
     from drawings import on_beads
 
     view, grid = on_beads(face(), 30)
-    assert bead_colours(view, grid, style="photo").ink is None
-    assert bead_colours(view, grid, style="flat").ink is None
-    assert bead_colours(view, grid, style="auto").ink is not None
+    assert colour_beads(view, grid, style="photo").ink is None
+    assert colour_beads(view, grid, style="flat").ink is None
+    assert colour_beads(view, grid, style="auto").ink is not None

@@ -17,7 +17,7 @@ DRAWN = lab_from_codes(np.array(FLAT, dtype=np.uint8))
 
 def covers(view, grid):
     """Share of each bead that each drawn colour has, worked out from the pixels that are exactly of it."""
-    masks = (view.picture.codes[:, :, None] == np.array(FLAT, dtype=np.uint8)).all(axis=-1)
+    masks = (view.picture.pixels().codes[:, :, None] == np.array(FLAT, dtype=np.uint8)).all(axis=-1)
     return sampled_means(masks, grid, window=view.window, samples=512)
 
 

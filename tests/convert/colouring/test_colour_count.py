@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from review_inputs import OPEN_PICTURES, domed_review, domed_work, swept
 
 from convert.colouring.colour_count import Spread, knee, spread_of
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 
 errors = st.floats(0, 30)
 curves = st.lists(st.tuples(errors, errors), min_size=1, max_size=15).map(
@@ -61,7 +61,7 @@ def test_a_spread_is_the_mean_and_the_95th_of_100():
 
 def test_auto_makes_the_chart_that_the_review_suggests():
     review = domed_review(range(2, 17))
-    made = convert(*domed_work(colours="auto"))
+    made = make_pattern(*domed_work(colours="auto"), surface=False)
     suggested = review.suggested
     assert made.design.beads == suggested.design.beads
     assert np.array_equal(made.design.cells, suggested.design.cells)

@@ -14,7 +14,7 @@ from convert.image.decode import Source
 from convert.image.raster import ArrayRaster
 from convert.layout.size import Box
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_linear, lab_from_codes, lab_from_linear, linear_from_srgb
 
@@ -46,7 +46,9 @@ def test_colours_are_no_worse_than_those_of_other_libraries(name):
     """Mean CIEDE2000 against Pillow's quantisers and scikit-learn's k-means in RGB, on the same cells."""
     pixels = open_picture(name)
     for colours in (4, 8, 16):
-        pattern = convert(png(pixels), None, Options(columns=31, colours=colours, turn="0", style="photo", tidy=0))
+        pattern = make_pattern(
+            png(pixels), None, Options(columns=31, colours=colours, turn="0", style="photo", tidy=0), surface=False
+        )
         grid = pattern.design.grid
         whole = Box(0, 0, pixels.shape[1], pixels.shape[0])
         proportion = 31 * 1.3 / ((grid.rows + 1) * 0.8)

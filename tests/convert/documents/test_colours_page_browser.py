@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import skimage.color
 from browser import requests_of, served, show
+from flows import cells_lab
 from picture_oracle import DIAMETER_MM, LENGTH_MM, centres_mm
 from review_inputs import domed_review, domed_work
 from selenium.webdriver.common.by import By
@@ -16,7 +17,6 @@ from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
 
 from convert.documents.colour_review.page import review_page
-from convert.pipeline import prepare
 from shared.beads import default_bead_sizes
 
 pytestmark = pytest.mark.outside
@@ -87,7 +87,7 @@ def check_figures(element, choice, cells_lab, *, without=()):
 
 @pytest.fixture(scope="module")
 def cells_lab():
-    return prepare(*domed_work()).work.cells_lab
+    return cells_lab(*domed_work())
 
 
 def test_it_opens_without_an_error_or_a_request(page, server):

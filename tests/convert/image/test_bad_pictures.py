@@ -11,7 +11,7 @@ from PIL import Image
 
 from convert.image.decode import Source, decode, read_header
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from shared.errors import BadFileError
 
 SCATTERED = np.random.default_rng(8).permutation(PICTURE.reshape(-1, 3)).reshape(PICTURE.shape)
@@ -58,7 +58,7 @@ def blank_bmp(width, height):
 
 def read(data, name, max_pixels=100_000_000):
     read_header(Source(name, data), max_pixels=max_pixels)
-    return decode(Source(name, data))
+    return decode(Source(name, data), max_pixels=10**8)
 
 
 def sentence(data, **limit):
@@ -101,7 +101,7 @@ def test_what_is_wrong_and_how_to_mend_it_is_said(data, told):
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_file_that_is_cut_short_is_refused(kind):
     whole = KINDS[kind]()
-    assert read(whole, "whole").codes.size
+    assert read(whole, "whole").pixels().codes.size
     for share in (0.01, 0.1, 0.3, 0.5, 0.7, 0.9, 0.98):
         told = sentence(whole[: int(share * len(whole))])
         assert "save or copy it anew" in told or "is no picture that can be read" in told
@@ -193,14 +193,16 @@ def test_more_pixels_than_pillow_allows_are_read_when_asked_for(monkeypatch):
     monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 50)
     source = Source("large", encoded(PICTURE))
     assert read_header(source, max_pixels=10**6) == (64, 96)
-    assert decode(source).codes.shape == (96, 64, 3)
+    assert decode(source, max_pixels=10**8).pixels().codes.shape == (96, 64, 3)
 
 
 @pytest.mark.parametrize("whose", ["picture", "map"])
 def test_the_whole_job_names_the_file_that_is_bad(whose):
     good, bad = Source("good.png", encoded(PICTURE)), Source("bad.png", encoded(SCATTERED)[:900])
     with pytest.raises(BadFileError, match=r"bad\.png: .*anew"):
-        convert(bad if whose == "picture" else good, bad if whose == "map" else good, Options(columns=5))
+        make_pattern(
+            bad if whose == "picture" else good, bad if whose == "map" else good, Options(columns=5), surface=False
+        )
 
 
 def test_opacity_of_one_pixel_is_enough():
@@ -208,4 +210,4 @@ def test_opacity_of_one_pixel_is_enough():
     alpha[50, 30] = 1
     image = Image.fromarray(PICTURE)
     image.putalpha(Image.fromarray(alpha))
-    assert decode(Source("faint", encoded(image))).alpha.sum() == 1
+    assert decode(Source("faint", encoded(image)), max_pixels=10**8).pixels().alpha.sum() == 1

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from picture_oracle import LENGTH_MM, cells_of, centres_mm, encoded
 
-from convert.options import Crop
+from convert.layout.choices import Crop
 
 TILES = np.array([[[220, 30, 30], [30, 200, 30]], [[30, 30, 220], [230, 220, 40]]], dtype=np.uint8)
 """Red, green / blue, yellow: shows which way up a picture lies."""
@@ -45,7 +45,7 @@ def tiles(width=60, height=120):
         ((400, 800, 200, 400, 150), {"columns": 61}, (0.5, 1.0), 0.375),
         ((400, 800, 140, 600, 120), {"columns": 61}, (0.35, 1.5), 0.3),
         ((300, 310, 150, 155, 140), {"columns": 60, "turn": "0"}, (0.5, 0.51667), 0.46667),
-        ((800, 400, 300, 100, 90), {"columns": 61}, (0.75, 0.75), 0.225),
+        ((800, 400, 300, 100, 90), {"columns": 61, "turn": "90"}, (0.75, 0.75), 0.225),
         ((800, 400, 300, 100, 90), {"columns": 81, "turn": "0"}, (0.375, 0.125), 0.1125),
         ((400, 800, 140, 600, 120), {"columns": 61, "turn": "180"}, (0.65, 0.5), 0.3),
         ((800, 400, 300, 100, 90), {"columns": 61, "turn": "270"}, (0.25, 1.25), 0.225),
@@ -54,7 +54,7 @@ def tiles(width=60, height=120):
         ((900, 700, 500, 300, 80), {"columns": 51, "crop": Crop(400, 150, 200, 400)}, (0.5, 0.75), 0.4),
         (
             (900, 700, 500, 300, 80),
-            {"columns": 51, "crop": Crop(400, 200, 300, 200), "mirror": True},
+            {"columns": 51, "crop": Crop(400, 200, 300, 200), "turn": "90", "mirror": True},
             (0.5, 0.5),
             0.4,
         ),
@@ -122,5 +122,6 @@ def test_cover_cuts_contain_adds_ground_stretch_keeps_all():
     assert seen["stretch"][0, 2] < 0.02
 
 
-def test_a_picture_on_its_side_is_turned_clockwise():
-    assert corners(tiles(120, 60), columns=12) == "bryg"
+def test_a_picture_of_a_strip_that_lies_on_its_side_is_turned_clockwise():
+    assert corners(tiles(180, 60), columns=12) == "bryg"
+    assert corners(tiles(120, 60), columns=12) == "rgby"

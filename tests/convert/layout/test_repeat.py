@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from picture_oracle import encoded
 
+from convert.colouring.choices import Given
 from convert.image.decode import Source
-from convert.options import Given, Options
-from convert.pipeline import Pattern, convert
+from convert.options import Options
+from convert.pattern import Pattern, make_pattern
 from convert.relief.dome_syntax import parse_dome
 from shared.design import Design
 from shared.errors import BadChoiceError
@@ -49,8 +50,11 @@ def made(seed: int, *, heights: bool = True, size: tuple[int, int] = (30, 60), *
     levels[0], levels[-1] = 0, 255
     drawn = levels.repeat(height // 6, axis=0).repeat(width // 3, axis=1)
     map_source = Source("map.png", encoded(drawn)) if heights else None
-    return convert(
-        Source("motif.png", encoded(picture)), map_source, Options(**({"style": "photo", "colours": 4} | choices))
+    return make_pattern(
+        Source("motif.png", encoded(picture)),
+        map_source,
+        Options(**({"style": "photo", "colours": 4} | choices)),
+        surface=False,
     )
 
 
@@ -61,7 +65,7 @@ def repeats(draw: Any) -> dict[str, Any]:
     first_rows = draw(st.integers(0, 4))
     choices = {
         "drop": drop,
-        "columns": drop * draw(st.integers(1, 10 // drop)),
+        "columns": drop * draw(st.integers(2, 10 // drop)),
         "repeat": 2 * draw(st.integers(1, 2)) if mirrored else draw(st.integers(1, 4)),
         "first_rows": first_rows,
         "last_rows": first_rows if mirrored else draw(st.integers(0, 3)),
@@ -74,7 +78,7 @@ def repeats(draw: Any) -> dict[str, Any]:
         "fewest": draw(st.sampled_from([1, 8])),
     }
     if draw(st.booleans()):
-        choices["mounds"] = (parse_dome("diamond 1,1 r3"),)
+        choices["domes"] = (parse_dome("diamond 1,1 r3"),)
     return choices
 
 
@@ -111,7 +115,7 @@ def test_ground_is_the_highest_field_whose_rounds_are_alike(choices: dict[str, A
     breaking the rule."""
     pattern = made(seed, **(choices | {"slopes": "trim", "fewest": 1}))
     grid, levels = pattern.design.grid, pattern.design.levels
-    wanted = levels - pattern.levels_cut
+    wanted = levels - pattern.moved
     rows, first_rows, end = grid.rows, choices["first_rows"], choices["last_rows"]
     period = (rows - first_rows - end - choices["mirror_half"]) // choices["repeat"]
     row = np.minimum(grid.row_of, rows + 1 - grid.row_of) if choices["mirror_half"] else grid.row_of
@@ -128,10 +132,11 @@ def test_ground_is_the_highest_field_whose_rounds_are_alike(choices: dict[str, A
 def test_without_foundation_the_plain_rows_take_the_commonest_flat_colour() -> None:
     picture = np.full((40, 20, 3), [200, 60, 40], np.uint8)
     picture[:12] = [30, 60, 90]
-    pattern = convert(
+    pattern = make_pattern(
         Source("motif.png", encoded(picture)),
         None,
         Options(columns=8, repeat=3, first_rows=3, last_rows=2, colours=2, style="photo", tidy=0),
+        surface=False,
     )
     design = pattern.design
     colour = {bead.kind: bead.srgb for bead in design.beads}
@@ -148,7 +153,7 @@ def test_auto_takes_as_many_whole_rounds_as_the_rows_hold(rows: int, *, mirrored
     times = (rows - besides) // 26
     times -= times % 2 if mirrored else 0
     assert pattern.design.grid.rows == besides + times * 26
-    assert any(f"--repeat auto: {times} round" in notice for notice in pattern.notices)
+    assert any(f"--repeat auto: {times} repeat" in notice for notice in pattern.notices)
 
 
 def test_auto_counts_a_length_as_flat_rows() -> None:
@@ -163,7 +168,7 @@ def test_the_rows_of_a_round_are_the_nearest_even_number_and_told(width: int, ro
     pattern = made(7, columns=width, repeat=1, heights=False)
     assert pattern.design.grid.rows == rows
     assert any(
-        f"has {rows} rows: the even number nearest to its proportions ({3.25 * width:.1f})" in notice
+        f"has {rows} rows: the even number nearest to the picture's proportions ({3.25 * width:.1f})" in notice
         for notice in pattern.notices
     )
 
@@ -195,7 +200,7 @@ def test_choices_that_contradict_each_other_are_refused(choices: dict[str, Any],
 
 
 def test_a_length_that_holds_no_round_is_refused() -> None:
-    with pytest.raises(BadChoiceError, match="20 rows do not hold 1 round of the motif's 26 rows and 3 rows beside it"):
+    with pytest.raises(BadChoiceError, match="20 rows do not hold 1 repeat of 26 rows and 3 rows next to it"):
         made(7, columns=8, repeat="auto", rows=20, first_rows=3)
 
 
@@ -229,7 +234,7 @@ def colours_of(design: Design, rows: range) -> list[tuple[int, int, str, str]]:
 
 @settings(max_examples=8, deadline=None)
 @given(st.integers(0, 2**32 - 1), st.integers(1, 11), st.sampled_from(["photo", "flat"]))
-def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, kind: str) -> None:
+def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, style: Any) -> None:
     # A motif that is rolled along its length, so that the seam lies elsewhere, is the same work seen from another row:
     # colours, tidying and heights must not know where the picture ends. 13 x 8 pixels to a bead of 1.3 x 0.8 mm a row.
     rng = np.random.default_rng(seed)
@@ -240,10 +245,11 @@ def test_the_seam_of_a_motif_is_no_place_of_its_own(seed: int, pairs: int, kind:
     given = tuple(Given(code, code) for code in ("#20304a", "#d8c090", "#b04030", "#60a090"))
     options = Options(style=style, colours=4, keep=given, columns=9, repeat=3)
     straight, rolled = (
-        convert(
+        make_pattern(
             Source("motif.png", encoded(np.roll(picture, shift, axis=0))),
             Source("map.png", encoded(np.roll(heights, shift, axis=0))),
             options,
+            surface=False,
         ).design
         for shift in (0, -16 * pairs)
     )

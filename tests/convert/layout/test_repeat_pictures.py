@@ -4,12 +4,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from flows import cells_lab
 from picture_oracle import encoded, light
 
-from convert.finished_length import convert_finished
 from convert.image.decode import Source
-from convert.options import Crop, Options
-from convert.pipeline import convert, prepare
+from convert.layout.choices import Crop
+from convert.options import Options
+from convert.pattern import make_pattern, stage_flow
 from convert.relief.dome_syntax import parse_dome
 from shared.beads import BeadSize, BeadSizes
 from shared.colour import lab_from_linear
@@ -40,11 +41,10 @@ def test_each_bead_shows_the_mean_over_itself_across_the_seam_too(first_rows, st
     options = Options(
         columns=COLUMNS, repeat=3, first_rows=first_rows, start=start, hand=hand, style="photo", bead_sizes=SQUARE
     )
-    work = prepare(Source("motif.png", encoded(CODES)), None, options).work
-    whole = work.whole
-    cells = whole.spread(work.cells_lab, np.nan)
-    assert whole.grid.rows == first_rows + 3 * ROWS
-    for bead, (row, column) in enumerate(zip(whole.grid.row_of.tolist(), whole.grid.column_of.tolist(), strict=True)):
+    flow = stage_flow(Source("motif.png", encoded(CODES)), None, options)
+    grid, cells = flow["layout"].grid, flow["layout"].spread(flow["cells"].lab, np.nan)
+    assert grid.rows == first_rows + 3 * ROWS
+    for bead, (row, column) in enumerate(zip(grid.row_of.tolist(), grid.column_of.tolist(), strict=True)):
         if row <= first_rows:
             assert np.isnan(cells[bead]).all()
             continue
@@ -57,12 +57,10 @@ def test_a_crop_is_the_motif():
     wide[7 : 7 + len(CODES), 11 : 11 + CODES.shape[1]] = CODES
     crop = Crop(11, 7, CODES.shape[1], len(CODES))
     cells = [
-        prepare(
-            Source("motif.png", encoded(codes)), None, Options(columns=6, repeat=2, bead_sizes=SQUARE, crop=box)
-        ).work
+        cells_lab(Source("motif.png", encoded(codes)), None, Options(columns=6, repeat=2, bead_sizes=SQUARE, crop=box))
         for codes, box in ((wide, crop), (CODES, None))
     ]
-    assert np.allclose(cells[0].cells_lab, cells[1].cells_lab, atol=1e-6)
+    assert np.allclose(*cells, atol=1e-6)
 
 
 def test_a_map_far_coarser_than_the_motif_is_cut_to_a_line_of_it():
@@ -72,7 +70,7 @@ def test_a_map_far_coarser_than_the_motif_is_cut_to_a_line_of_it():
     heights[-1] = 255
     crop = Crop(0, 99.2, 4, 0.8, percent=True)
     sources = Source("motif.png", encoded(picture)), Source("map.png", encoded(heights))
-    design = convert(*sources, Options(columns=6, repeat=2, crop=crop, style="photo")).design
+    design = make_pattern(*sources, Options(columns=6, repeat=2, crop=crop, style="photo"), surface=False).design
     assert set(design.levels.tolist()) == {3}
 
 
@@ -81,7 +79,9 @@ def test_a_height_map_is_smoothed_over_the_seam():
     heights = np.zeros((ROWS * PIXELS, COLUMNS * PIXELS), np.uint8)
     heights[-2 * PIXELS :] = 255
     sources = Source("motif.png", encoded(CODES)), Source("map.png", encoded(heights))
-    design = convert(*sources, Options(columns=6, repeat=3, bead_sizes=SQUARE, blur_mm=1.5, thresholds=(0.15,))).design
+    design = make_pattern(
+        *sources, Options(columns=6, repeat=3, bead_sizes=SQUARE, blur_mm=1.5, thresholds=(0.15,)), surface=False
+    ).design
     raised = {int(row) for row in design.grid.row_of[design.levels == 1]}
     # The band is two half-rows high, just those of row 9; 15 % of white is left two half-rows on, but not four.
     assert raised == {row + 10 * turn for turn in range(3) for row in (7, 8, 9, 10, 11)} - {31} | {1}
@@ -91,8 +91,8 @@ def test_sketched_lines_go_on_over_the_seam():
     """One line from top to bottom is a column of ink without gaps, in every round."""
     codes = np.full((60, 60, 3), 255, np.uint8)
     codes[:, 32:34] = 20
-    design = convert(
-        Source("line.png", encoded(codes)), None, Options(columns=12, repeat=3, colours=2, style="lines")
+    design = make_pattern(
+        Source("line.png", encoded(codes)), None, Options(columns=12, repeat=3, colours=2, style="lines"), surface=False
     ).design
     dark = [bead.lab[0] < 50 for bead in design.beads]
     inked = sorted(
@@ -110,8 +110,8 @@ def test_two_fifths_of_the_sample_are_its_motif():
     the whole drawing shows, but for where beads fall on it: 60 rows are not quite two fifths of it."""
     source = Source("tide-pool.png", (SAMPLES / "tide-pool.png").read_bytes())
     crop = Crop(0, 0, 100, 40, percent=True)
-    motif = convert(source, None, Options(columns=25, crop=crop, repeat=2, style="photo"))
-    whole = convert(source, None, Options(columns=25, rows=150, style="photo"))
+    motif = make_pattern(source, None, Options(columns=25, crop=crop, repeat=2, style="photo"), surface=False)
+    whole = make_pattern(source, None, Options(columns=25, rows=150, style="photo"), surface=False)
     assert motif.design.grid.rows == 120
     beads = motif.design.grid.row_slice(1, 120).stop
     one, other = (
@@ -125,12 +125,12 @@ def test_a_finished_length_goes_in_whole_rounds():
     options = Options(
         columns=9, repeat="auto", length_mm=75.0, first_rows=2, domes=(parse_dome("diamond 15,5 r5"),), style="photo"
     )
-    finished = convert_finished(Source("motif.png", encoded(codes)), None, options)
-    rows = finished.pattern.design.grid.rows
+    finished = make_pattern(Source("motif.png", encoded(codes)), None, options)
+    rows = finished.design.grid.rows
     assert (rows - 2) % 30 == 0
     assert finished.prediction.found.length_mm <= 75.0 + 0.8
-    assert any("whole rounds in" in notice for notice in finished.pattern.notices)
-    longer = convert_finished(
+    assert any("whole repeats in" in notice for notice in finished.notices)
+    longer = make_pattern(
         Source("motif.png", encoded(codes)),
         None,
         Options(columns=9, repeat=(rows - 2) // 30 + 1, first_rows=2, domes=options.domes, style="photo"),

@@ -1,12 +1,13 @@
 import numpy as np
 import pytest
+from flows import plan_of
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from picture_oracle import DIAMETER_MM, LENGTH_MM
 
 from convert.cli.parameters import parse_crop
-from convert.layout.size import plan_work
-from convert.options import DEFAULT_COLUMNS, Crop, Options
+from convert.layout.choices import DEFAULT_COLUMNS, Crop
+from convert.options import Options
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 
@@ -18,14 +19,14 @@ SIDES = st.integers(2, 4000)
 def test_own_bead_measures_set_the_proportions():
     """A square picture in beads of 2 mm x 4 mm: 20 columns are 40 mm, 19 rows are (19 + 1) x 2 mm."""
     bead_sizes = BeadSizes((BeadSize("round 8/0", length_mm=2, diameter_mm=4, hole_mm=1, per_gram=36),))
-    plan = plan_work(500, 500, Options(columns=20, bead_sizes=bead_sizes))
+    plan = plan_of(500, 500, Options(columns=20, bead_sizes=bead_sizes))
     assert (plan.columns, plan.rows) == (20, 19)
 
 
-@given(SIDES, SIDES, st.tuples(st.integers(1, 80), st.integers(2, 200)), FITS, TURNS)
+@given(SIDES, SIDES, st.tuples(st.integers(2, 80), st.integers(2, 200)), FITS, TURNS)
 def test_window_covers_or_is_covered_by_the_bounds(width, height, work, fit, turn):
     columns, rows = work
-    plan = plan_work(width, height, Options(columns=columns, rows=rows, fit=fit, turn=turn))
+    plan = plan_of(width, height, Options(columns=columns, rows=rows, fit=fit, turn=turn))
     bounds, window = np.array(plan.bounds), np.array(plan.window)
     slack = 1e-9 * max(width, height)
     inwards = (window - bounds) * [1, 1, -1, -1]
@@ -49,63 +50,58 @@ def test_the_crop_is_the_bounds_wherever_it_is_turned(width, height, data):
     quarter, mirror = data.draw(st.integers(0, 3)), data.draw(st.booleans())
     crop = Crop(left, top, right - left, bottom - top)
     assume(max(crop.width, crop.height) <= 200 * min(crop.width, crop.height))
-    plan = plan_work(width, height, Options(columns=9, crop=crop, turn=str(90 * quarter), mirror=mirror))
+    plan = plan_of(width, height, Options(columns=9, crop=crop, turn=str(90 * quarter), mirror=mirror))
     gaps = [left, top, width - right, height - bottom]  # left, top, right, bottom; clockwise turns move them on
     west, north, east, south = gaps[-quarter:] + gaps[:-quarter]
     west, east = (east, west) if mirror else (west, east)
     assert plan.bounds == (west, north, plan.seen_width - east, plan.seen_height - south)
 
 
-@pytest.mark.parametrize(("width_mm", "columns"), [(26.0, 20), (26.9, 20), (27.4, 22), (2.0, 2)])
+@pytest.mark.parametrize(("width_mm", "columns"), [(26.0, 20), (26.9, 20), (27.4, 22), (5.0, 4)])
 def test_two_drop_is_as_wide_as_whole_pairs_come_near(width_mm, columns):
     """A pair of 1.3 mm beads is 2.6 mm."""
-    assert plan_work(400, 800, Options(width_mm=width_mm, drop=2)).columns == columns
-    assert plan_work(400, 800, Options(drop=2)).columns == 26
-    assert plan_work(400, 800, Options(rows=100, drop=2)).columns % 2 == 0
-
-
-def test_a_picture_on_its_side_is_turned_with_a_notice():
-    plan = plan_work(800, 400, Options(columns=20))
-    assert plan.turn == 90
-    assert ["90 degrees" in notice and "--turn 0" in notice for notice in plan.notices] == [True]
+    assert plan_of(400, 800, Options(width_mm=width_mm, drop=2)).columns == columns
+    assert plan_of(400, 800, Options(drop=2)).columns == 26
+    assert plan_of(400, 800, Options(rows=100, drop=2)).columns % 2 == 0
 
 
 @pytest.mark.parametrize(
-    ("width", "height", "choices"),
+    ("width", "height", "choices", "turn", "told"),
     [
-        (400, 800, {"columns": 20}),
-        (400, 400, {"columns": 20}),
-        (800, 400, {"columns": 20, "turn": "0"}),
-        (800, 400, {"columns": 60, "rows": 40}),
-        (800, 400, {"width_mm": 100, "length_mm": 60}),
-        (800, 400, {"columns": 60, "length_mm": 60}),
-        (800, 400, {"columns": 20, "crop": Crop(0, 0, 200, 300)}),
+        # Upright, square, or told what to do: no word of it.
+        (400, 800, {"columns": 20}, 0, ""),
+        (400, 400, {"columns": 20}, 0, ""),
+        (800, 400, {"columns": 20, "turn": "0"}, 0, ""),
+        (800, 400, {"columns": 20, "crop": Crop(0, 0, 200, 300)}, 0, ""),
+        # A work that is asked for wider than long shows it as it lies.
+        (800, 400, {"columns": 60, "rows": 40}, 0, ""),
+        (2000, 400, {"width_mm": 100, "length_mm": 60}, 0, ""),
+        # Wider than high, and no strip: it stays, and how to turn it is told.
+        (800, 400, {"columns": 20}, 0, "--turn 90"),
+        (876, 400, {"columns": 20}, 0, "--turn 90"),
+        (800, 400, {"width_mm": 30, "length_mm": 59}, 0, "--turn 90"),
+        (400, 800, {"columns": 20, "crop": Crop(0, 0, 300, 200)}, 0, "--turn 90"),
+        # A strip: at least 2.2 times as wide as high, or a length of twice the width.
+        (884, 400, {"columns": 20}, 90, "--turn 0"),
+        (800, 400, {"width_mm": 30, "length_mm": 61}, 90, "--turn 0"),
+        (410, 400, {"columns": 20, "rows": 100}, 90, "--turn 0"),
     ],
 )
-def test_what_stands_or_is_meant_to_lie_is_not_turned(width, height, choices):
-    plan = plan_work(width, height, Options(**choices))
-    assert (plan.turn, plan.notices) == (0, ())
-
-
-def test_a_work_longer_than_wide_in_mm_turns_a_lying_picture_even_if_it_has_more_columns_than_rows():
-    """60 columns of 1.3 mm are 78 mm; 100 rows are 80.8 mm, 90 rows 72.8 mm."""
-    assert plan_work(800, 400, Options(columns=60, rows=100)).turn == 90
-    assert plan_work(800, 400, Options(columns=60, rows=90)).turn == 0
-
-
-def test_a_crop_that_lies_is_turned_although_the_picture_stands():
-    assert plan_work(400, 800, Options(columns=20, crop=Crop(0, 0, 300, 200))).turn == 90
+def test_a_picture_is_turned_only_for_a_strip(width, height, choices, turn, told):
+    plan = plan_of(width, height, Options(**choices))
+    assert plan.turn == turn
+    assert [told in notice for notice in plan.notices] == ([True] if told else [])
 
 
 def test_crop_in_per_cent_is_crop_in_pixels():
     percent = Options(columns=20, crop=Crop(10, 25, 50, 60, percent=True))
-    assert plan_work(400, 800, percent) == plan_work(400, 800, Options(columns=20, crop=Crop(40, 200, 200, 480)))
+    assert plan_of(400, 800, percent) == plan_of(400, 800, Options(columns=20, crop=Crop(40, 200, 200, 480)))
     assert parse_crop("10%, 25%,50%,60%") == Crop(10, 25, 50, 60, percent=True)
     assert parse_crop("10,20.5,300,800") == Crop(10, 20.5, 300, 800)
 
 
 def test_a_crop_that_hangs_over_keeps_what_is_on_the_picture():
-    plan = plan_work(400, 800, Options(columns=20, crop=Crop(-50, 500, 250, 900)))
+    plan = plan_of(400, 800, Options(columns=20, crop=Crop(-50, 500, 250, 900)))
     assert plan.bounds == (0, 500, 200, 800)
 
 
@@ -123,7 +119,7 @@ def test_a_crop_that_hangs_over_keeps_what_is_on_the_picture():
 )
 def test_a_crop_beside_the_picture_is_refused(crop):
     with pytest.raises(BadChoiceError, match="no pixel of a picture of 400 x 800"):
-        plan_work(400, 800, Options(columns=20, crop=crop))
+        plan_of(400, 800, Options(columns=20, crop=crop))
 
 
 @pytest.mark.parametrize("words", ["", "1,2,3", "1,2,3,4,5", "a,b,c,d", "10%,20,30,40", "0,0,inf,5", "nan,0,5,5"])
@@ -132,24 +128,24 @@ def test_words_that_are_no_box_are_refused(words):
         parse_crop(words)
 
 
-@given(st.floats(1.3, 500), st.floats(2.4, 2000))
+@given(st.floats(2.6, 500), st.floats(2.4, 2000))
 def test_sizes_in_mm_round_to_whole_beads(width_mm, length_mm):
-    plan = plan_work(100, 300, Options(width_mm=width_mm, length_mm=length_mm))
+    plan = plan_of(100, 300, Options(width_mm=width_mm, length_mm=length_mm))
     assert abs(plan.columns * LENGTH_MM - width_mm) <= LENGTH_MM / 2 + 1e-9
     assert abs((plan.rows + 1) * DIAMETER_MM / 2 - length_mm) <= DIAMETER_MM / 4 + 1e-9
 
 
 def test_sizes_worked_out_by_hand():
     """32 mm / 1.3 mm = 24.6; 165 mm / 0.8 mm - 1 = 205.25."""
-    plan = plan_work(100, 300, Options(width_mm=32, length_mm=165))
+    plan = plan_of(100, 300, Options(width_mm=32, length_mm=165))
     assert (plan.columns, plan.rows) == (25, 205)
 
 
-@given(st.integers(20, 2000), st.integers(20, 2000), st.integers(1, 60))
+@given(st.integers(20, 2000), st.integers(20, 2000), st.integers(2, 60))
 @settings(max_examples=200)
 def test_rows_that_follow_are_the_nearest(width, height, columns):
     assume(height < 40 * width)
-    plan = plan_work(width, height, Options(columns=columns, turn="0"))
+    plan = plan_of(width, height, Options(columns=columns, turn="0"))
     wanted_mm = columns * LENGTH_MM * height / width
     assert plan.rows == 2 or abs((plan.rows + 1) * 0.8 - wanted_mm) <= 0.4 + 1e-9
     assert plan.rows > 2 or wanted_mm <= 2.8 + 1e-9
@@ -158,14 +154,14 @@ def test_rows_that_follow_are_the_nearest(width, height, columns):
 @given(st.integers(20, 2000), st.integers(20, 2000), st.integers(2, 200))
 def test_columns_that_follow_are_the_nearest(width, height, rows):
     assume(width < 40 * height)
-    plan = plan_work(width, height, Options(rows=rows, turn="0"))
+    plan = plan_of(width, height, Options(rows=rows, turn="0"))
     wanted_mm = (rows + 1) * 0.8 * width / height
-    assert plan.columns == 1 or abs(plan.columns * LENGTH_MM - wanted_mm) <= 0.65 + 1e-9
-    assert plan.columns > 1 or wanted_mm <= 1.95 + 1e-9
+    assert plan.columns == 2 or abs(plan.columns * LENGTH_MM - wanted_mm) <= 0.65 + 1e-9
+    assert plan.columns > 2 or wanted_mm <= 3.25 + 1e-9
 
 
 def test_without_a_size_the_default_is_taken_and_said():
-    plan = plan_work(100, 300, Options())
+    plan = plan_of(100, 300, Options())
     assert plan.columns == DEFAULT_COLUMNS
     assert ["no size was given" in notice for notice in plan.notices] == [True]
 
@@ -175,12 +171,13 @@ def test_without_a_size_the_default_is_taken_and_said():
     [
         {"columns": 20, "width_mm": 26},
         {"rows": 20, "length_mm": 26},
-        {"columns": 0},
+        {"columns": 1},
+        {"columns": 3, "drop": 2},
         {"columns": -3, "rows": 20},
         {"rows": 1},
         {"rows": -1},
         {"columns": 20, "rows": 0},
-        {"width_mm": 0.5},
+        {"width_mm": 1.9},
         {"length_mm": 1.9},
         {"length_mm": -40},
         {"width_mm": float("nan")},
@@ -190,18 +187,4 @@ def test_without_a_size_the_default_is_taken_and_said():
 @pytest.mark.parametrize("fit", ["cover", "contain", "stretch"])
 def test_sizes_that_contradict_each_other_or_make_no_work_are_refused(choices, fit):
     with pytest.raises(BadChoiceError, match="give"):
-        plan_work(100, 300, Options(fit=fit, **choices))
-
-
-@pytest.mark.parametrize(("side", "kept"), [(8, 1), (16, 2), (32, 4), (64, 8)])
-def test_what_a_file_may_be_reduced_by_does_not_depend_on_how_it_lies(side, kept):
-    """A half-row is the shorter side of a cell, the width / (31 * 1.3 / 0.8): 2.5 pixels for each ``side``."""
-    width, height = side * 125, side * 500
-    for options, *size in (
-        (Options(columns=31, turn="0"), width, height),
-        (Options(columns=31, turn="90"), height, width),
-        (Options(columns=31, turn="0", fit="contain"), width, height),
-    ):
-        plan = plan_work(*size, options)
-        assert plan.reduction(*size) == kept
-        assert plan.reduction(*(2 * n for n in size)) == min(2 * kept, 8)
+        plan_of(100, 300, Options(fit=fit, **choices))

@@ -11,7 +11,7 @@ from PIL import Image
 
 from convert.image.decode import Source, decode
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from convert.relief.dome_syntax import SHAPES, parse_dome
 from convert.relief.domes import dome_levels
 from convert.relief.draw_height_map import grey16_png, guessed_map, heights_of_levels
@@ -222,18 +222,18 @@ def test_mounds_are_raised_beside_a_height_map_and_kept_with_the_design():
     picture = png(np.full((400, 100, 3), 90, np.uint8))
     heights = png(np.where(np.arange(400)[:, None] < 60, np.uint8(255), np.uint8(0)) * np.ones((1, 100), np.uint8))
     dome = parse_dome("diamond 50,middle r3")
-    alone = convert(picture, heights, Options(columns=17)).design
-    both = convert(picture, heights, Options(columns=17, domes=(dome,))).design
+    alone = make_pattern(picture, heights, Options(columns=17), surface=False).design
+    both = make_pattern(picture, heights, Options(columns=17, domes=(dome,)), surface=False).design
     raised = keep_size_step_rule(dome_levels((dome,), both.grid, LADDER), both.grid, slopes="trim")
     np.testing.assert_array_equal(both.levels, np.maximum(alone.levels, raised))
-    assert both.provenance["options"]["mounds"] == ["diamond 50,middle r3"]
+    assert both.provenance["options"]["domes"] == ["diamond 50,middle r3"]
 
 
 def test_a_guess_raises_what_stands_out_or_what_is_light():
     picture = np.full((200, 100, 3), 60, np.uint8)
     picture[30:80, 20:70] = (200, 60, 50)
     picture[120:170, 20:70] = (250, 250, 250)
-    decoded = decode(png(picture))
+    decoded = decode(png(picture), max_pixels=10**8)
     for guess, box in (("saliency", (140, 40)), ("luminance", (140, 40))):
         heights = guessed_map(decoded, guess, ground=np.ones(3), softness=0.05)
         assert heights.shape == (200, 100)
@@ -241,5 +241,7 @@ def test_a_guess_raises_what_stands_out_or_what_is_light():
         assert heights[box] > 0.9
         assert heights[100, 90] < 0.1
     assert guessed_map(decoded, "saliency", ground=np.ones(3), softness=0.05)[55, 45] > 0.5
-    flat = guessed_map(decode(png(np.full((50, 40, 3), 90, np.uint8))), "saliency", ground=np.ones(3), softness=0.1)
+    flat = guessed_map(
+        decode(png(np.full((50, 40, 3), 90, np.uint8)), max_pixels=10**8), "saliency", ground=np.ones(3), softness=0.1
+    )
     assert not flat.any()

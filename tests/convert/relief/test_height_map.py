@@ -5,12 +5,11 @@ import pytest
 from picture_oracle import DIAMETER_MM, LENGTH_MM, centres_mm, encoded, sampled_means
 from PIL import Image
 
-from convert.image.decode import Source, read_header
-from convert.layout.repeat import Laid
-from convert.layout.size import plan_work
-from convert.options import Crop, Options
-from convert.pipeline import convert
-from convert.relief.height_map import bead_heights
+from convert.image.decode import Source
+from convert.layout.choices import Crop
+from convert.options import Options
+from convert.pattern import make_pattern, stage_flow
+from convert.relief.height_map import measure_heights
 from shared.errors import BadChoiceError, BadFileError
 from shared.grid import Grid
 
@@ -22,11 +21,10 @@ def heights_of(map_data, *, picture=PICTURE, **choices):
     """Lay a map over a picture; return grid, plan, heights and notices."""
     options = Options(**({"columns": 16} | choices))
     source = Source("picture.png", encoded(picture))
-    header = read_header(source, max_pixels=10**7)
-    plan = plan_work(header.width, header.height, options)
-    grid = Grid(plan.columns, plan.rows, options.hand, options.start)
-    means, notices = bead_heights(Source("hills.png", map_data), source, Laid(plan, grid), options)
-    return grid, plan, means, notices
+    flow = stage_flow(source, Source("hills.png", map_data), options)
+    layout = flow["layout"]
+    means, notices = measure_heights(options, flow["heights_file"], flow["heights"], layout, options.bead_sizes.flat)
+    return layout.grid, layout.plan, means, notices
 
 
 def dome(width=80, height=160, x=0.3, y=0.6, radius=0.3):
@@ -80,7 +78,7 @@ def test_the_map_follows_the_picture(choices):
     _, _, means, _ = heights_of(encoded(small), picture=drawing, **choices)
     _, _, same, _ = heights_of(encoded(drawing), picture=drawing, **choices)
     plain = {"columns": 16, "colours": 256, "ground": "#000000", "style": "photo", "tidy": 0}
-    pattern = convert(Source("a.png", encoded(drawing)), None, Options(**(plain | choices)))
+    pattern = make_pattern(Source("a.png", encoded(drawing)), None, Options(**(plain | choices)), surface=False)
     shade = np.array([int(bead.srgb[1:3], 16) / 255 for bead in pattern.design.beads])[pattern.design.cells]
     assert np.abs(means - same).max() < 0.03
     assert np.abs(means - shade)[shade > 0.4].max() < 0.06
@@ -188,8 +186,10 @@ def test_a_map_that_is_no_picture_is_named():
 def test_own_cuts_decide_where_the_next_size_begins(thresholds, flat_until):
     """A slope from flat to high down a long work, so gentle that the size-step rule changes nothing."""
     options = Options(columns=6, rows=120, fit="stretch", thresholds=thresholds, colours=2)
-    pattern = convert(Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(SLOPE)), options)
-    assert not pattern.levels_cut.any()
+    pattern = make_pattern(
+        Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(SLOPE)), options, surface=False
+    )
+    assert not pattern.moved.any()
     share = centres_mm(6, 120)[:, 1] / (121 * DIAMETER_MM / 2)
     sure = np.abs(share[:, None] - flat_until).min(axis=1) > 0.006
     wanted = (share[:, None] > flat_until).sum(axis=1)
@@ -215,9 +215,11 @@ def test_the_job_keeps_the_ladder_rule_and_says_what_it_cost():
     """A plateau beside flat: ground cuts slopes out of it, peak adds them around it; what moved is told."""
     plateau = np.where(dome() > 0.1, 255, 0).astype(np.uint8)
     picture, hills = Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(plateau))
-    ground, peak = (convert(picture, hills, Options(columns=20, slopes=slopes)) for slopes in ("trim", "widen"))
-    assert (ground.levels_cut <= 0).all()
-    assert (peak.levels_cut >= 0).all()
-    assert np.array_equal(ground.design.levels - ground.levels_cut, peak.design.levels - peak.levels_cut)
+    ground, peak = (
+        make_pattern(picture, hills, Options(columns=20, slopes=slopes), surface=False) for slopes in ("trim", "widen")
+    )
+    assert (ground.moved <= 0).all()
+    assert (peak.moved >= 0).all()
+    assert np.array_equal(ground.design.levels - ground.moved, peak.design.levels - peak.moved)
     assert ground.design.levels.sum() < peak.design.levels.sum()
     assert ground.design.levels.max() == 3

@@ -10,7 +10,7 @@ from touching import components
 
 from convert.image.decode import Source
 from convert.options import Options
-from convert.pipeline import convert
+from convert.pattern import make_pattern
 from convert.surface.measure import angle_defects, domes, extent_mm, figures, lengths_mm, strain
 from convert.surface.solve import solve_surface
 from convert.surface.spring_net import net_of
@@ -103,7 +103,9 @@ def test_trade_facts_of_peyote():
 def test_domes_of_the_samples_make_no_strip_longer_either(name):
     # The same trade fact on zones of height maps, one of them at an edge.
     maps = Source("map", (SAMPLES / f"{name}-heights.png").read_bytes())
-    design = convert(Source("drawing", (SAMPLES / f"{name}.png").read_bytes()), maps, Options(columns=21)).design
+    design = make_pattern(
+        Source("drawing", (SAMPLES / f"{name}.png").read_bytes()), maps, Options(columns=21), surface=False
+    ).design
     found = figures(solve_surface(design.grid, design.bead_sizes, design.levels))
     assert found.domes
     assert found.length_mm < found.flat_length_mm
