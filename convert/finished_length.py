@@ -10,7 +10,7 @@ from convert.memo import Flow
 from convert.options import Options
 
 if TYPE_CHECKING:
-    from convert.surface.quick import Known
+    from convert.surface.prediction import Known
 
 MOST_TRIES = 8
 """Rows are changed at most so often to meet a length."""

@@ -41,28 +41,41 @@ class Memo:
     Parameters
     ----------
     most_bytes
-        What all values together may take, by the size of their arrays and files. One that is larger is not kept.
+        What all values together may take, by the size of their arrays and files. One that is larger is kept alone,
+        until the next such value comes, so that a flow does not decode a huge picture for each stage that needs it.
     """
 
     def __init__(self, most_bytes: int = USUAL_BYTES) -> None:
         self.most_bytes = most_bytes
         self.bytes = 0
-        self._values: OrderedDict[Hashable, tuple[Any, int]] = OrderedDict()
+        self._values: OrderedDict[tuple[Hashable, ...], tuple[Any, int]] = OrderedDict()
+        self._huge: tuple[tuple[Hashable, ...] | None, Any] = (None, None)
 
-    def get_or_make(self, key: Hashable, make: Callable[[], Any]) -> Any:
+    def get_or_make(self, key: tuple[Hashable, ...], make: Callable[[], Any]) -> Any:
         """Return the value of a key, made now if it is not there."""
         if key in self._values:
             self._values.move_to_end(key)
             return self._values[key][0]
+        if self._huge[0] == key:
+            return self._huge[1]
         value = make()
         size = size_of(value)
-        if size <= self.most_bytes:
+        if size > self.most_bytes:
+            self._huge = key, value
+        else:
             self._values[key] = value, size
             self.bytes += size
         while self.bytes > self.most_bytes:
             _, (_, freed) = self._values.popitem(last=False)
             self.bytes -= freed
         return value
+
+    def forget(self, stage: str) -> None:
+        """Give up all values of a stage."""
+        for key in [key for key in self._values if key[0] == stage]:
+            self.bytes -= self._values.pop(key)[1]
+        if self._huge[0] is not None and self._huge[0][0] == stage:
+            self._huge = None, None
 
 
 def size_of(value: Any) -> int:
@@ -120,7 +133,7 @@ class Flow:
     def _needs(self, stage: Stage) -> tuple[str, ...]:
         return stage.needs + stage.needs_if(self._choices[stage.name])
 
-    def _key(self, name: str) -> Hashable:
+    def _key(self, name: str) -> tuple[Hashable, ...]:
         if name in self._given:
             value = self._given[name]
             return name, getattr(value, "digest", value)

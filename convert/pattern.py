@@ -24,7 +24,7 @@ from shared.design import Design
 
 if TYPE_CHECKING:
     from convert.documents.colour_review.review import Review
-    from convert.surface.predict import Prediction
+    from convert.surface.prediction import Prediction
 
 
 class Pattern(NamedTuple):
@@ -79,7 +79,7 @@ def make_pattern(
         For every input that cannot be used, saying what is wrong and how to mend it.
     """
     options = options or Options()
-    kept = memo or Memo()
+    kept = Memo() if memo is None else memo
 
     def flow_of(some: Options) -> Flow:
         return stage_flow(picture, heights, some, kept, progress)
@@ -87,7 +87,13 @@ def make_pattern(
     plan_notices = flow_of(options)["layout"].plan.notices
     fitted = fit_rows(flow_of, options) if surface else None
     flow = flow_of(options if fitted is None else fitted.options)
-    coloured, relief, layout, cells = flow["smooth"], flow["relief"], flow["layout"], flow["cells"]
+    relief = flow["relief"]
+    if memo is None:  # nobody comes again for the pixels: two large files need not be held at once
+        kept.forget("heights")
+    cells = flow["cells"]
+    if memo is None:
+        kept.forget("picture")
+    coloured, layout = flow["smooth"], flow["layout"]
     beads = options.palette.notices if options.palette else ()
     notices = (*plan_notices, *layout.plan.notices, *cells.notices, *relief.notices, *beads, *coloured.notices)
     notices += () if fitted is None else fitted.notices

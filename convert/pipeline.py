@@ -6,13 +6,13 @@ from convert.colouring.bead_keys import make_design
 from convert.colouring.choices import DesignChoices, PaletteChoices, SmoothChoices
 from convert.colouring.choose_colours import choose_palettes, smooth_colours
 from convert.image.choices import PictureChoices
-from convert.image.decode import decode_heights, decode_picture
+from convert.image.decode import decode_heights, decode_picture, read_size
 from convert.layout.choices import LayoutChoices
 from convert.layout.repeat import lay_out
 from convert.memo import Stage
 from convert.relief.choices import ReliefChoices
 from convert.relief.height_map import raise_beads
-from convert.surface.shape import ShapeChoices, predict_shape
+from convert.surface.prediction import ShapeChoices, predict_shape
 
 
 def _sizes_of_beads(choices: PaletteChoices) -> tuple[str, ...]:
@@ -22,10 +22,11 @@ def _sizes_of_beads(choices: PaletteChoices) -> tuple[str, ...]:
 
 STAGES = (
     # Files become pixels.
+    Stage("size", PictureChoices, ("picture_file",), read_size),
     Stage("picture", PictureChoices, ("picture_file",), decode_picture, "reading the picture"),
     Stage("heights", PictureChoices, ("heights_file",), decode_heights),
     # The size is found, and the picture and its heights are laid on the beads.
-    Stage("layout", LayoutChoices, ("picture", "bead_sizes"), lay_out),
+    Stage("layout", LayoutChoices, ("size", "bead_sizes"), lay_out),
     Stage("cells", CellChoices, ("picture", "layout"), see_cells),
     Stage("relief", ReliefChoices, ("heights_file", "heights", "layout", "bead_sizes"), raise_beads, "raising domes"),
     # Cells become beads.

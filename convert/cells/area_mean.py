@@ -10,10 +10,10 @@ from shared.arrays import Floats, Floats32
 from shared.grid import Grid
 
 _PIXELS_AT_ONCE = 1 << 17
-"""About so many pixels are in floating point at a time."""
+"""About how many pixels are in floating point at a time."""
 
 _STRIPS_AT_ONCE = 32
-"""So many strips are summed, however wide they are, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
+"""At most this many strips are summed together, and more of a narrow picture, up to `_PIXELS_AT_ONCE`."""
 
 
 def footprint_means(raster: Raster, grid: Grid, *, window: Box, bounds: Box, outside: Floats) -> Floats:
@@ -70,25 +70,22 @@ def half_row_means(
 def _strips(raster: Raster, edges: Floats, seen: slice) -> Floats32:
     """Integrate the pixel rows between each two heights, shape (strips, columns seen, channels).
 
-    The pixel rows are read once, some at a time, and added in their order from the top of each strip.
+    The pixel rows are read once, some at a time, and added in their order from the top of each strip, so that sums do
+    not depend on how many are read together.
     """
     first = np.minimum(np.floor(edges[:-1]).astype(np.int64), raster.shape[0] - 1)
     last = np.clip(np.ceil(edges[1:]).astype(np.int64), first + 1, raster.shape[0])
-    strips = np.zeros((first.size, 1, 1), dtype=np.float32)
     rows_at_once = max(1, _PIXELS_AT_ONCE // (seen.stop - seen.start))
+    strips: list[Floats32] = []
     for top in range(first[0], last[-1], rows_at_once):
         band = raster.band(slice(top, min(top + rows_at_once, last[-1])), seen)
-        if strips.shape[1:] != band.shape[1:]:
-            strips = np.zeros((first.size, *band.shape[1:]), dtype=np.float32)
-        touched = slice(np.searchsorted(last, top, "right"), np.searchsorted(first, top + len(band), "left"))
-        low, high = np.maximum(first[touched], top), np.minimum(last[touched], top + len(band))
-        tops, bottoms = edges[:-1][touched], edges[1:][touched]
-        for step in range(int((high - low).max())):
-            line = np.minimum(low + step, high - 1)
-            share = np.clip(line + 1, tops, bottoms) - np.clip(line, tops, bottoms)
-            share[low + step >= high] = 0
-            strips[touched] += share.astype(np.float32)[:, None, None] * band[line - top]
-    return strips
+        begun = int(np.searchsorted(first, top + len(band), "left"))
+        strips += [np.zeros(band.shape[1:], dtype=np.float32) for _ in range(begun - len(strips))]
+        for strip in range(int(np.searchsorted(last, top, "right")), begun):
+            for line in range(max(first[strip], top), min(last[strip], top + len(band))):
+                share = min(line + 1, edges[strip + 1]) - max(line, edges[strip])
+                strips[strip] += band[line - top] if share == 1 else np.float32(share) * band[line - top]
+    return np.stack(strips)
 
 
 def _running_sum(strips: Floats32, across: Floats) -> Floats:

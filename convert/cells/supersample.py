@@ -17,12 +17,12 @@ MOST_ACROSS, MOST_DOWN, MOST_FINER = 8, 5, 2
 cut into further."""
 
 BAND_SAMPLES = 1_000_000
-"""About so many are held at a time; more where half-rows are long."""
+"""About how many are held at a time; more where half-rows are long."""
 
 _FEWEST = 2
 
 _NEAR = 1e-6
-"""Of a pixel: pixels that are short of a whole number by so little are as many."""
+"""Of a pixel: pixels that are short of a whole number by less are as many."""
 
 
 class View(NamedTuple):
@@ -42,7 +42,7 @@ class Density(NamedTuple):
     down: int
     """Samples down a half-row."""
     finer: int = 1
-    """Each sample is measured as so many by so many parts."""
+    """Each sample is measured as this many parts a side."""
 
 
 class Band(NamedTuple):
@@ -67,7 +67,7 @@ def density_of(view: View, grid: Grid) -> Density:
 
 
 def sample_bands(view: View, grid: Grid, density: Density, *, margin: int) -> Iterator[Band]:
-    """Yield the picture in bands from the top, each with so many half-rows more at both ends where there are any."""
+    """Yield the picture in bands from the top, each with ``margin`` half-rows more at both ends where there are any."""
     half_rows = grid.rows + 1
     in_half_row = grid.columns * density.across * density.down * density.finer**2
     step = max(1, 4 * margin, BAND_SAMPLES // in_half_row)

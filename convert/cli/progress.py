@@ -16,4 +16,4 @@ def shown(*, quiet: bool) -> Iterator[Progress]:
     from rich.console import Console
 
     with Console(stderr=True).status("starting") as status:
-        yield lambda step: status.update(f"{step} …")
+        yield lambda step: status.update(f"{step} …") if step else None

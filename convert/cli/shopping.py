@@ -117,7 +117,7 @@ def _thread(work: "Design", options: ThreadOptions, progress: Progress, *, surfa
 
     centres = None
     if surface:
-        from convert.surface.predict import predict
+        from convert.surface.prediction import predict
 
         found = predict(work.grid, work.bead_sizes, work.levels, progress=progress)
         centres = found.surface.centres_mm

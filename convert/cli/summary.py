@@ -14,7 +14,7 @@ from shared.plural import counted
 from shared.units import length_text
 
 if TYPE_CHECKING:
-    from convert.surface.predict import Prediction
+    from convert.surface.prediction import Prediction
 
 
 def summary(pattern: Pattern, purchases: tuple[Purchase, ...], *, prediction: "Prediction | None" = None) -> str:

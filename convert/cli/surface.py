@@ -16,8 +16,8 @@ from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
 
 if TYPE_CHECKING:
-    from convert.surface.calibrate import Measured
-    from convert.surface.predict import Prediction
+    from convert.surface.calibrate import SampleMeasures
+    from convert.surface.prediction import Prediction
     from shared.design import Design
 
 _LENGTH = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
@@ -29,7 +29,8 @@ def surface(
     *,
     wrist: Annotated[float | None, typer.Option(**_WRIST, help="Lay it round a wrist, like 165mm.")] = None,
     bead_sizes: Annotated[
-        Path | None, typer.Option(help="Bead measures to use instead of the design's, a TOML file.")
+        Path | None,
+        typer.Option("--measures", metavar="FILE", help="Bead measures to use instead of the design's, a TOML file."),
     ] = None,
     measured_length: Annotated[
         float | None, typer.Option(**_LENGTH, help="You stitched it: its length, lying on a table.")
@@ -41,18 +42,19 @@ def surface(
         float | None, typer.Option(**_LENGTH, help="Its highest dome, from mid flat bead to mid top bead.")
     ] = None,
     save_measures: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Save the ladder that fits your sample, for --measures.")
+        Path | None, typer.Option(metavar="FILE", help="Save bead measures that fit your sample, for --measures.")
     ] = None,
-    out: Annotated[Path | None, folder_option("beside the design", "Folder for the outputs.")] = None,
+    out: Annotated[Path | None, folder_option("next to the design", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """Predict the shape: domes, finished size, and where beads will not fit."""
     from convert.design_input import design_path, read_design
-    from convert.surface.calibrate import Measured
-    from convert.surface.predict import surface_files
+    from convert.surface.calibrate import SampleMeasures
+    from convert.surface.surface_files import surface_files
+    from convert.surface.words import tell_surface
 
-    measured = Measured(measured_length, measured_width, measured_dome)
+    measured = SampleMeasures(measured_length, measured_width, measured_dome)
     if save_measures is not None and not any(measured):
         raise BadChoiceError("there is nothing to save: give --measured-length, --measured-width or --measured-dome")
     folder = out or design_path(design).parent
@@ -63,9 +65,9 @@ def surface(
         check_apart([*(folder / name for name in SURFACE_NAMES), save_measures])
     work = read_design(design)
     with shown(quiet=quiet) as progress:
-        found = _predicted(work, bead_sizes, measured, wrist, progress)
+        found = _predict(work, bead_sizes, measured, wrist, progress)
         files = surface_files(work, found, progress=progress)
-    told = _told(work, found, wrist)
+    told = f"{tell_surface(work.title, found)}\n"
     place(files, folder, force=force)
     if save_measures is not None:
         told += _save(found, save_measures, force=force)
@@ -73,11 +75,11 @@ def surface(
         typer.echo(f"{told}wrote {', '.join(SURFACE_NAMES)} to {folder}")
 
 
-def _predicted(
-    work: "Design", measures_file: Path | None, measured: "Measured", wrist_mm: float | None, progress: Progress
+def _predict(
+    work: "Design", measures_file: Path | None, measured: "SampleMeasures", wrist_mm: float | None, progress: Progress
 ) -> "Prediction":
-    from convert.surface.calibrate import gauged
-    from convert.surface.predict import predict
+    from convert.surface.calibrate import fit_to_sample
+    from convert.surface.prediction import predict
 
     bead_sizes = work.bead_sizes
     if measures_file is not None:
@@ -90,17 +92,11 @@ def _predicted(
             names = ", ".join(work.bead_sizes.level_of)
             raise BadChoiceError(f"has other sizes than the design; list {names}", where=[str(measures_file)])
     if any(measured):
-        fitted = gauged(work.grid, bead_sizes, work.levels, measured, sample=work.title, progress=progress)
+        fitted = fit_to_sample(work.grid, bead_sizes, work.levels, measured, sample=work.title, progress=progress)
         if wrist_mm is None:
             return fitted.prediction
         bead_sizes = fitted.bead_sizes
     return predict(work.grid, bead_sizes, work.levels, wrist_mm=wrist_mm, progress=progress)
-
-
-def _told(work: "Design", found: "Prediction", wrist_mm: float | None) -> str:
-    from convert.surface.words import report_in_words
-
-    return f"{report_in_words(work.title, found.surface, found.found, found.report, wrist_mm=wrist_mm)}\n"
 
 
 def _save(found: "Prediction", path: Path, *, force: bool) -> str:

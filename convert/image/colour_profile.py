@@ -30,8 +30,8 @@ class Conversion(NamedTuple):
     """What a person should know of it."""
 
 
-def conversion_of(image: Image.Image, name: str, *, managed: bool) -> Conversion:
-    """Return how the pixels of an image become codes.
+def find_conversion(image: Image.Image, name: str, *, managed: bool) -> Conversion:
+    """Find how the pixels of an image become codes; where that needs no further room, bring them to sRGB at once.
 
     Parameters
     ----------
@@ -57,18 +57,10 @@ def conversion_of(image: Image.Image, name: str, *, managed: bool) -> Conversion
         raise BadFileError("holds floating point numbers; save it with 8 or 16 bits a channel", where=[name])
     if image.mode == "LAB":
         return Conversion(_transform(ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB")), "LAB"))
-    if not embedded:
-        return Conversion(None)
-    try:
-        profile = ImageCms.ImageCmsProfile(io.BytesIO(embedded))
-        if "srgb" in ImageCms.getProfileDescription(profile).lower():
-            return Conversion(None)
-        return Conversion(_transform(profile, _colour_mode(image)))
-    except (ImageCms.PyCMSError, OSError, ValueError):
-        return Conversion(None, (f"the colour profile in {name} cannot be used; its colours were taken as sRGB",))
+    return _out_of_profile(image, embedded, name) if embedded else Conversion(None)
 
 
-def pixels_of(image: Image.Image, transform: ImageCms.ImageCmsTransform | None) -> Pixels:
+def read_pixels(image: Image.Image, transform: ImageCms.ImageCmsTransform | None) -> Pixels:
     """Bring a part of an image to grey or RGB codes with separate opacity; ``transform`` is that of the whole."""
     if image.mode.startswith("I"):
         return _deep_grey(image)
@@ -83,6 +75,21 @@ def pixels_of(image: Image.Image, transform: ImageCms.ImageCmsTransform | None) 
         image = image if image.mode == plain else image.convert(plain)
     codes = np.asarray(image)
     return Pixels(codes.reshape(*codes.shape[:2], -1), alpha)
+
+
+def _out_of_profile(image: Image.Image, embedded: bytes, name: str) -> Conversion:
+    try:
+        profile = ImageCms.ImageCmsProfile(io.BytesIO(embedded))
+        if "srgb" in ImageCms.getProfileDescription(profile).lower():
+            return Conversion(None)
+        transform = _transform(profile, _colour_mode(image))
+        if image.mode == "RGB" and not image.has_transparency_data:
+            # In place, as it takes longer than all else and no room: otherwise each new size of the work pays for it.
+            ImageCms.applyTransform(image, transform, inPlace=True)
+            return Conversion(None)
+        return Conversion(transform)
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return Conversion(None, (f"the colour profile in {name} cannot be used; its colours were taken as sRGB",))
 
 
 def _colour_mode(image: Image.Image) -> str:

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from PIL import Image, ImageCms, UnidentifiedImageError
 
 from convert.image.choices import PictureChoices
-from convert.image.colour_profile import Codes, Pixels, conversion_of, pixels_of
+from convert.image.colour_profile import Codes, Pixels, find_conversion, read_pixels
 from shared.errors import BadFileError
 
 ALL = slice(None)
@@ -27,10 +27,11 @@ FORMATS = ("PNG", "JPEG", "TIFF", "WEBP", "GIF", "BMP", "PPM", "TGA", "JPEG2000"
 """Only these are opened: Pillow knows others that run a further program on the file."""
 
 WHOLE_PERCENT = {"WEBP": 40, "JPEG2000": 25}
-"""Formats whose decoders hold several copies, 16 to 24 bytes a pixel: so much of the limit on pixels
-holds for them, that a picture within it takes no more memory than of others."""
+"""Formats whose decoders hold several copies, 16 to 24 bytes a pixel where others hold 4: this share of the limit on
+pixels holds for them, so that a picture within it takes no more memory than of others."""
 
 _ROWS_AT_ONCE = 64
+_PIXEL_BYTES = {"1": 1, "L": 1, "P": 1, "I;16": 2, "I;16B": 2, "I;16L": 2}
 _ORIENTATION_TAG, _WIDTH_TAG, _HEIGHT_TAG = 0x0112, 0x0100, 0x0101
 _PNG_ORIENTATION_CHUNKS = (b"eXIf", b"Raw profile type exif", b"XML:com.adobe.xmp")
 _UNREADABLE = (OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError, RuntimeError)
@@ -114,9 +115,9 @@ class Decoded:
 
     @property
     def nbytes(self) -> int:
-        """Bytes that its pixels take, at most."""
+        """Bytes that the pixels take: Pillow holds those of more than one channel in four."""
         width, height = self.image.im.size
-        return int(width * height) * max(len(self.image.getbands()), 4)
+        return int(width * height) * _PIXEL_BYTES.get(self.image.mode, 4)
 
     def turned(self, turn: int, *, mirror: bool) -> "Decoded":
         """Return it turned clockwise by ``turn`` degrees, then mirrored if asked; nothing is copied."""
@@ -128,13 +129,14 @@ class Decoded:
         lines = _stored(rows, self.header.height, flipped=down)
         places = _stored(columns, self.header.width, flipped=across)
         part = _part(self.image, lines, places) if swapped else _part(self.image, places, lines)
-        codes, alpha = pixels_of(part, self.transform)
+        codes, alpha = read_pixels(part, self.transform)
         return Pixels(self._upright(codes), None if alpha is None else self._upright(alpha))
 
     def _upright(self, codes: Codes) -> Codes:
         swapped, across, down = self.orientation
         turned = codes.swapaxes(0, 1) if swapped else codes
-        return turned[:: -1 if down else 1, :: -1 if across else 1]
+        turned = turned[:: -1 if down else 1, :: -1 if across else 1]
+        return turned.copy() if swapped else turned  # in rows again, as all that follows goes along them
 
 
 def _stored(taken: slice, side: int, *, flipped: bool) -> range:
@@ -191,12 +193,17 @@ def decode(source: Source, *, max_pixels: int, managed: bool = True) -> Decoded:
             # Taken out, as a TIFF is turned by Pillow itself while it is loaded, which holds it twice.
             orientation = _ORIENTATIONS.get(image.getexif().pop(_ORIENTATION_TAG, 1), Orientation())
             image.load()
-        conversion = conversion_of(image, source.name, managed=managed)
+        conversion = find_conversion(image, source.name, managed=managed)
     frames_told = (f"{source.name} has {frames} frames; the first was taken",) if frames > 1 else ()
     decoded = Decoded(image, orientation, conversion.transform, frames_told + conversion.notices)
     if not _shows_anything(decoded):
         raise BadFileError("is wholly transparent; give a picture with something to see", where=[source.name])
     return decoded
+
+
+def read_size(options: PictureChoices, source: Source) -> Header:
+    """Read how large a picture is, which is all that the layout needs of it; errors as in `read_header`."""
+    return read_header(source, max_pixels=options.max_pixels)
 
 
 def decode_picture(options: PictureChoices, source: Source) -> Decoded:
@@ -229,7 +236,7 @@ def _check_size(image: Image.Image, max_pixels: int, name: str) -> None:
         enough = ceil(pixels / percent / 10_000)
         raise BadFileError(
             f"has {width} x {height} pixels, over {max_pixels * percent // 100:,}, the limit for "
-            f"a {image.format_description}, whose decoder holds several copies; save it as PNG, JPEG or TIFF, or "
+            f"a {image.format_description}, which takes several times the memory; save it as PNG, JPEG or TIFF, or "
             f"raise the limit with --max-pixels {enough}M, for more memory",
             where=[name],
         )
@@ -281,7 +288,7 @@ def _stored_size(image: Image.Image) -> tuple[int, int]:
 
 
 def _quarter_turned(image: Image.Image, data: bytes) -> bool:
-    """Tell whether width and height swap. Pillow reads all of a PNG to answer, so ask only where it may be said."""
+    """Return whether width and height swap. Pillow reads all of a PNG to answer, so ask only where it may be said."""
     if image.format == "PNG" and not any(chunk in data for chunk in _PNG_ORIENTATION_CHUNKS):
         return False
     return _ORIENTATIONS.get(image.getexif().get(_ORIENTATION_TAG, 1), Orientation()).swapped

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from convert.image.decode import Decoded
+from convert.image.decode import Header
 from convert.image.raster import Raster
 from convert.layout.choices import LayoutChoices
 from convert.layout.size import Box, Plan, plan_work, rows_for
@@ -185,7 +185,7 @@ class Layout:
         return lines, window, Box(bounds.left, 0, bounds.right, len(lines))
 
 
-def lay_out(options: LayoutChoices, picture: Decoded, bead_sizes: BeadSizes) -> Layout:
+def lay_out(options: LayoutChoices, size: Header, bead_sizes: BeadSizes) -> Layout:
     """Plan a work, or a motif that comes again if that is asked for.
 
     Raises
@@ -193,7 +193,7 @@ def lay_out(options: LayoutChoices, picture: Decoded, bead_sizes: BeadSizes) -> 
     BadChoiceError
         When the crop box lies beside the picture, a size is under two beads, or not one repeat fits.
     """
-    (width, height), flat = picture.header, bead_sizes.flat
+    (width, height), flat = size, bead_sizes.flat
     if options.repeat is None:
         plan = plan_work(width, height, options, flat)
         grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)

@@ -22,8 +22,8 @@ TOLERANCE = 0.01
 """How far the proportions of picture and map may differ, beyond what rounding to whole pixels explains."""
 
 
-MOST_SMOOTHED = 25_000_000
-"""At most this many pixels are smoothed as they are: all of them are in floating point then."""
+MOST_SMOOTHED, SMOOTHED = 25_000_000, 4_000_000
+"""A map of more pixels is brought to about so many before it is smoothed: all of them are in floating point then."""
 
 
 class Relief(NamedTuple):
@@ -136,9 +136,9 @@ def _have_one_shape(one: Header, other: Header) -> bool:
 def _reduce(field: Raster) -> Raster:
     """Average a map of more than `MOST_SMOOTHED` pixels over equal rectangles; what blurs it hides them."""
     height, width = field.shape
-    share = sqrt(MOST_SMOOTHED / (height * width))
-    if share >= 1:
+    if height * width <= MOST_SMOOTHED:
         return field
+    share = sqrt(SMOOTHED / (height * width))
     all_of_it = Box(0, 0, width, height)
     smaller = half_row_means(
         field, int(width * share), int(height * share), window=all_of_it, bounds=all_of_it, outside=np.zeros(1)

@@ -9,12 +9,12 @@ import numpy as np
 from convert.progress import Progress, silent
 from convert.rows.find_repeat import Repeat
 from convert.shopping.resize_design import Change, changed, plain_bead
-from convert.surface.quick import MOST_BEADS, quickly_predicted
+from convert.surface.prediction import MOST_BEADS, predict_if_small
 from shared.design import Design
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
-    from convert.surface.predict import Prediction
+    from convert.surface.prediction import Prediction
 
 TELLING_ROUNDS = 3
 """The second and the third round tell what each one more adds; a repeat of fewer rounds is predicted on so many."""
@@ -101,7 +101,7 @@ def _predicted(design: Design, repeat: Repeat | None, known: "Prediction | None"
 
 
 def _solved(design: Design, progress: Progress) -> "Prediction":
-    found, why = quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress)
+    found, why = predict_if_small(design.grid, design.bead_sizes, design.levels, progress=progress)
     if found is None:
         raise BadChoiceError(why or "all of it lies flat")
     return found
@@ -109,7 +109,7 @@ def _solved(design: Design, progress: Progress) -> "Prediction":
 
 def _length_of(design: Design, known: "Prediction | None", progress: Progress) -> float | None:
     """Return the predicted length of a design; None where there is none."""
-    found = known or quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress).prediction
+    found = known or predict_if_small(design.grid, design.bead_sizes, design.levels, progress=progress).prediction
     return None if found is None else found.found.length_mm
 
 
@@ -145,7 +145,7 @@ def _ends(part: Design, part_mm: float, progress: Progress) -> Callable[[int], f
 
     @cache
     def solved(plain: int) -> float:
-        from convert.surface.predict import predict
+        from convert.surface.prediction import predict
 
         one = changed(part, None, Change(0, plain))
         return predict(one.grid, one.bead_sizes, one.levels, progress=progress).found.length_mm - part_mm

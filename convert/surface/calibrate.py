@@ -1,7 +1,7 @@
 """One maker's gauge: bead measures and bending under which the prediction meets a stitched sample.
 
 Length and width of the sample scale the diameters and the lengths of all sizes. The height of its highest dome
-sets how stiffly the cloth bends; where that is not enough, how much larger the raised sizes are than the base.
+sets how stiffly the cloth bends; where that is not enough, how much larger the raised sizes are than the flat one.
 """
 
 from collections.abc import Callable
@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from convert.progress import Progress, silent
 from convert.surface.continuation import BENDING
-from convert.surface.predict import Prediction, bending_of, predict
+from convert.surface.prediction import Prediction, bending_of, predict
 from shared.arrays import Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.calibration import FIGURES, Figure, Gauge
@@ -18,12 +18,12 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 FAR = 1.4
-"""A figure measured so many times larger or smaller than predicted is a slip, not a gauge."""
+"""A figure measured by a greater factor larger or smaller than predicted is a slip, not a gauge."""
 
 SOFTEST, STIFFEST = BENDING / 10, BENDING * 3
 """Between these a dome rises with stiffness; beyond, it no longer does."""
 LEAST_GROWTH, MOST_GROWTH = 0.4, 1.8
-"""Powers of the raised sizes over the base, beyond which no dome is looked for."""
+"""Powers of the raised sizes over the flat one, beyond which no dome is looked for."""
 
 NEAR = 0.003
 """A figure is met when it is off by this share."""
@@ -32,11 +32,13 @@ CLOSE = 0.005
 """A figure off by more is not met at all."""
 
 ROUNDS = 5
+"""Bending a dome otherwise changes the length a little, and the other way round: both are met in turn."""
+
 _TRIES = 8
 _DIGITS = 4
 
 
-class Measured(NamedTuple):
+class SampleMeasures(NamedTuple):
     """What was measured on a stitched sample lying on a table, in mm; None for what was not."""
 
     length_mm: float | None = None
@@ -44,13 +46,15 @@ class Measured(NamedTuple):
     dome_mm: float | None = None
     """Of the highest dome, from the middle of flat beads to the middle of its highest bead."""
 
-    def has(self, figure: Figure) -> bool:
-        """Tell whether a figure was measured."""
-        return getattr(self, f"{figure}_mm") is not None
+    @property
+    def given(self) -> dict[Figure, float]:
+        """Those that were measured, in the order of `FIGURES`."""
+        figures = {figure: getattr(self, f"{figure}_mm") for figure in FIGURES}
+        return {figure: mm for figure, mm in figures.items() if mm is not None}
 
 
-class Gauged(NamedTuple):
-    """A ladder that fits a maker."""
+class SampleFit(NamedTuple):
+    """Bead sizes that fit a maker."""
 
     bead_sizes: BeadSizes
     """With its gauge set."""
@@ -59,8 +63,8 @@ class Gauged(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class _Fit:
-    """How bead sizes is changed: lengths and diameters times a factor, raised sizes to a power, and the bending."""
+class _Change:
+    """How bead sizes are changed: lengths and diameters times a factor, raised sizes to a power, and the bending."""
 
     across: float
     along: float
@@ -68,14 +72,20 @@ class _Fit:
     bending: float
 
 
-def gauged(
-    grid: Grid, bead_sizes: BeadSizes, levels: Ints, measured: Measured, *, sample: str, progress: Progress = silent
-) -> Gauged:
+def fit_to_sample(
+    grid: Grid,
+    bead_sizes: BeadSizes,
+    levels: Ints,
+    measured: SampleMeasures,
+    *,
+    sample: str,
+    progress: Progress = silent,
+) -> SampleFit:
     """Fit bead sizes to a stitched sample.
 
     Parameters
     ----------
-    grid, ladder, levels
+    grid, bead_sizes, levels
         Of the sample as it was designed.
     measured
         At least one figure.
@@ -89,103 +99,94 @@ def gauged(
     BadChoiceError
         When nothing was measured, a figure is far from what was predicted, or the sample has no dome to measure.
     """
-    if not any(measured):
+    given = measured.given
+    if not given:
         raise BadChoiceError("nothing was measured; give --measured-length, --measured-width or --measured-dome")
 
-    asked = tuple(figure for figure in FIGURES if measured.has(figure))
+    def predicted(change: _Change) -> Prediction:
+        gauge = Gauge(sample, float(f"{change.bending:.4g}"), tuple(given))
+        return predict(grid, _apply(bead_sizes, change, gauge), levels, progress=progress)
 
-    def predicted(fit: _Fit) -> Prediction:
-        gauge = Gauge(sample, float(f"{fit.bending:.4g}"), asked)
-        return predict(grid, _changed(bead_sizes, fit, gauge), levels, progress=progress)
-
-    fit = _Fit(1.0, 1.0, 1.0, bending_of(bead_sizes))
-    first = found = predicted(fit)
-    _refuse_far(found, measured)
+    change = _Change(1.0, 1.0, 1.0, bending_of(bead_sizes))
+    first = found = predicted(change)
+    if "dome" in given and not found.found.domes:
+        raise BadChoiceError("this design has no domes, so none can have been measured; leave --measured-dome out")
+    _refuse_far(_figures_mm(found), given)
     for _ in range(ROUNDS):
-        if _met(found, measured):
+        if _are_met(_figures_mm(found), given):
             break
-        fit = _scaled(fit, found, measured)
-        if measured.dome_mm is not None:
-            fit = _domed(fit, measured.dome_mm, lambda one: _height(predicted(one)))
-        found = predicted(fit)
-    if not _met(found, measured, within=CLOSE):
+        change = _scale(change, _figures_mm(found), given)
+        if "dome" in given:
+            change = _raise_dome(change, given["dome"], lambda one: _figures_mm(predicted(one))["dome"])
+        found = predicted(change)
+    if not _are_met(_figures_mm(found), given, within=CLOSE):
         raise BadChoiceError(
             "no bead measures near these give all that was measured together; measure again, the length and width "
             "where the work is flattest, and give fewer figures if it stays so"
         )
-    return _with_known(found, first, bead_sizes)
+    return _keep_known(found, first, bead_sizes)
 
 
-def _with_known(found: Prediction, first: Prediction, bead_sizes: BeadSizes) -> Gauged:
+def _figures_mm(found: Prediction) -> dict[Figure, float]:
+    """Return what a ruler would show; the dome is the highest, 0 where there is none."""
+    height = max((dome.height_mm for dome in found.found.domes), default=0.0)
+    return {"length": found.found.length_mm, "width": found.found.width_mm, "dome": height}
+
+
+def _keep_known(found: Prediction, first: Prediction, bead_sizes: BeadSizes) -> SampleFit:
     """Keep what an earlier sample told, as far as this one has not changed it."""
-    kept = {
-        "length": abs(found.found.length_mm / first.found.length_mm - 1),
-        "width": abs(found.found.width_mm / first.found.width_mm - 1),
-        "dome": abs(_height(found) - _height(first)) / (_height(first) or 1.0),
-    }
-    fitted = found.surface.bead_sizes
+    before, now, fitted = _figures_mm(first), _figures_mm(found), found.surface.bead_sizes
     known = tuple(
         figure
         for figure in FIGURES
-        if fitted.is_measured(figure) or (bead_sizes.is_measured(figure) and kept[figure] <= CLOSE)
+        if fitted.is_measured(figure)
+        or (bead_sizes.is_measured(figure) and abs(now[figure] - before[figure]) <= CLOSE * (before[figure] or 1.0))
     )
     if fitted.gauge is not None:
         fitted = replace(fitted, gauge=replace(fitted.gauge, measured=known))
-    return Gauged(fitted, found._replace(surface=replace(found.surface, bead_sizes=fitted)))
+    return SampleFit(fitted, found._replace(surface=replace(found.surface, bead_sizes=fitted)))
 
 
-def _refuse_far(found: Prediction, measured: Measured) -> None:
-    pairs = [
-        ("length", measured.length_mm, found.found.length_mm),
-        ("width", measured.width_mm, found.found.width_mm),
-    ]
-    if measured.dome_mm is not None:
-        if not found.found.domes:
-            raise BadChoiceError("this design has no domes, so none can have been measured; leave --measured-dome out")
-        pairs.append(("dome", measured.dome_mm, _height(found)))
-    for what, have, want in pairs:
-        if have is not None and not want / FAR <= have <= want * FAR:
+def _refuse_far(predicted_mm: dict[Figure, float], given: dict[Figure, float]) -> None:
+    for figure, mm in given.items():
+        near = predicted_mm[figure]
+        if not near / FAR <= mm <= near * FAR:
             raise BadChoiceError(
-                f"a measured {what} of {have:g} mm is far from the {want:.1f} mm predicted; "
+                f"a measured {figure} of {mm:g} mm is far from the {near:.1f} mm predicted; "
                 "check the figure, its unit, and that the sample is of this design"
             )
 
 
-def _met(found: Prediction, measured: Measured, *, within: float = NEAR) -> bool:
-    have = found.found
-    pairs = [(measured.length_mm, have.length_mm), (measured.width_mm, have.width_mm)]
-    if measured.dome_mm is not None:
-        pairs.append((measured.dome_mm, _height(found)))
-    return all(want is None or abs(is_ / want - 1) <= within for want, is_ in pairs)
+def _are_met(predicted_mm: dict[Figure, float], given: dict[Figure, float], *, within: float = NEAR) -> bool:
+    return all(abs(predicted_mm[figure] / mm - 1) <= within for figure, mm in given.items())
 
 
-def _scaled(fit: _Fit, found: Prediction, measured: Measured) -> _Fit:
-    have = found.found
-    across = 1.0 if measured.width_mm is None else measured.width_mm / have.width_mm
-    along = 1.0 if measured.length_mm is None else measured.length_mm / have.length_mm
-    return replace(fit, across=fit.across * across, along=fit.along * along)
+def _scale(change: _Change, predicted_mm: dict[Figure, float], given: dict[Figure, float]) -> _Change:
+    """Scale lengths and diameters of all sizes by what the sample is wider and longer; heights hardly depend on it."""
+    across, along = (given[side] / predicted_mm[side] if side in given else 1.0 for side in ("width", "length"))
+    return replace(change, across=change.across * across, along=change.along * along)
 
 
-def _domed(fit: _Fit, height_mm: float, height_of: Callable[[_Fit], float]) -> _Fit:
+def _raise_dome(change: _Change, height_mm: float, height_of: Callable[[_Change], float]) -> _Change:
     """Meet the height of the highest dome by bending, and where that is not enough by growth."""
-    soft, stiff = replace(fit, growth=1.0, bending=SOFTEST), replace(fit, growth=1.0, bending=STIFFEST)
+    soft, stiff = replace(change, growth=1.0, bending=SOFTEST), replace(change, growth=1.0, bending=STIFFEST)
     heights = height_of(soft), height_of(stiff)
     if min(heights) <= height_mm <= max(heights):
         return _between(soft, stiff, heights, height_mm, height_of)
-    nearer = replace(fit, growth=1.0, bending=BENDING)
+    nearer = replace(change, growth=1.0, bending=BENDING)
     small, large = replace(nearer, growth=LEAST_GROWTH), replace(nearer, growth=MOST_GROWTH)
     heights = height_of(small), height_of(large)
     if not min(heights) <= height_mm <= max(heights):
         raise BadChoiceError(
             f"no bead measures near these give a dome of {height_mm:g} mm; check the figure, "
-            "and that the ladder has the sizes you stitched with"
+            "and that the bead sizes are those you stitched with"
         )
     return _between(small, large, heights, height_mm, height_of)
 
 
 def _between(
-    one: _Fit, other: _Fit, heights: tuple[float, float], height_mm: float, height_of: Callable[[_Fit], float]
-) -> _Fit:
+    one: _Change, other: _Change, heights: tuple[float, float], height_mm: float, height_of: Callable[[_Change], float]
+) -> _Change:
     """Find the fit between two that gives a height: false position, halved where one end stays (Illinois)."""
     low, high = 0.0, 1.0
     miss_low, miss_high = heights[0] - height_mm, heights[1] - height_mm
@@ -194,7 +195,7 @@ def _between(
         if min(abs(miss_low), abs(miss_high)) <= NEAR / 2 * height_mm:
             break
         share = low - miss_low * (high - low) / (miss_high - miss_low)
-        best = _mixed(one, other, share)
+        best = _mix(one, other, share)
         miss = height_of(best) - height_mm
         if abs(miss) <= NEAR / 2 * height_mm:
             break
@@ -205,20 +206,20 @@ def _between(
     return best
 
 
-def _mixed(one: _Fit, other: _Fit, share: float) -> _Fit:
-    """Go some way from one fit to another; bending goes in steps of its logarithm."""
+def _mix(one: _Change, other: _Change, share: float) -> _Change:
+    """Go some way from one change to another; bending goes in steps of its logarithm."""
     bending = one.bending * (other.bending / one.bending) ** share
     return replace(one, growth=one.growth + share * (other.growth - one.growth), bending=bending)
 
 
-def _changed(bead_sizes: BeadSizes, fit: _Fit, gauge: Gauge) -> BeadSizes:
-    sizes = tuple(_changed_size(size, bead_sizes.flat, fit) for size in bead_sizes.sizes)
+def _apply(bead_sizes: BeadSizes, change: _Change, gauge: Gauge) -> BeadSizes:
+    sizes = tuple(_apply_to_size(size, bead_sizes.flat, change) for size in bead_sizes.sizes)
     return BeadSizes(sizes, gauge)
 
 
-def _changed_size(size: BeadSize, base: BeadSize, fit: _Fit) -> BeadSize:
-    length = fit.across * base.length_mm * (size.length_mm / base.length_mm) ** fit.growth
-    diameter = fit.along * base.diameter_mm * (size.diameter_mm / base.diameter_mm) ** fit.growth
+def _apply_to_size(size: BeadSize, base: BeadSize, change: _Change) -> BeadSize:
+    length = change.across * base.length_mm * (size.length_mm / base.length_mm) ** change.growth
+    diameter = change.along * base.diameter_mm * (size.diameter_mm / base.diameter_mm) ** change.growth
     hole = size.hole_mm * min(1.0, diameter / size.diameter_mm)
     return replace(
         size,
@@ -226,7 +227,3 @@ def _changed_size(size: BeadSize, base: BeadSize, fit: _Fit) -> BeadSize:
         diameter_mm=round(diameter, _DIGITS),
         hole_mm=round(hole, _DIGITS),
     )
-
-
-def _height(found: Prediction) -> float:
-    return max((dome.height_mm for dome in found.found.domes), default=0.0)

@@ -10,33 +10,30 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.cells.area_mean import footprint_means
 from convert.image.raster import ArrayRaster
 from convert.layout.size import Box
 from convert.surface.continuation import Cloth
-from convert.surface.spring_net import net_of, rest_lengths_mm
+from convert.surface.spring_net import make_net, rest_lengths_mm
+from shared.arrays import Floats
 from shared.beads import BeadSize, BeadSizes
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 LEAST_SIDE = 8
 """Narrower works are not coarsened: hardly a patch would lie across them."""
 
 MOST_BEADS = 10_000
-"""About so many beads a coarse lattice has at the most."""
+"""A coarse lattice has about so many beads at most."""
 
 _PAD = 12
-"""So wide a rim goes on straight around a lattice: what a spline does at its own ends does not reach the beads."""
+"""A rim so wide goes on straight around a lattice: what a spline does at its ends does not reach the beads."""
 
 _NEAR, _FAR = ((0, 1), (1, 0)), ((1, 2), (2, 1))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Coarse:
+class CoarseWork:
     """A work on a coarser lattice.
 
     Parameters
@@ -51,10 +48,10 @@ class Coarse:
     coarse: Grid
 
     @classmethod
-    def of(cls, grid: Grid) -> "Coarse":
+    def of(cls, grid: Grid) -> "CoarseWork":
         """Return the finest lattice of patches two beads wide and high or larger that has about `MOST_BEADS`."""
         patch = max(2.0, sqrt(grid.count / MOST_BEADS))
-        columns, rows = (_alike(number, patch) for number in (grid.columns, grid.rows))
+        columns, rows = (_count_patches(number, patch) for number in (grid.columns, grid.rows))
         return cls(grid, Grid(columns, rows, grid.hand, grid.start))
 
     @property
@@ -68,7 +65,10 @@ class Coarse:
         return (self.grid.rows + 1) / (self.coarse.rows + 1)
 
     def means(self, values: Floats) -> Floats:
-        """Return the mean over each patch of one value for each bead of the work, shape (coarse beads,)."""
+        """Return the mean over each patch of one value for each bead of the work, shape (coarse beads,).
+
+        The beads' values are a picture of one channel, and a coarse bead averages over its footprint as in a picture.
+        """
         return footprint_means(
             ArrayRaster(self._half_rows(values).astype(np.float32)[..., None]),
             self.coarse,
@@ -78,18 +78,12 @@ class Coarse:
         )[:, 0]
 
     def cloth(self, cloth: Cloth, measures_mm: Floats, base: BeadSize) -> Cloth:
-        """Return the coarse net that is to take its shape.
+        """Return the coarse net that is to take its shape, from the cloth of the work itself.
 
-        Parameters
-        ----------
-        cloth
-            That of the work itself.
-        measures_mm
-            Length and diameter of each bead of the work, shape (2, beads).
-        base
-            The commonest size, of which flat work would be.
+        ``measures_mm`` are length and diameter of each bead of the work, shape (2, beads); flat work is of the size
+        ``base``.
         """
-        flat = net_of(self.coarse, BeadSizes((base,)), np.zeros(self.coarse.count, dtype=np.int64))
+        flat = make_net(self.coarse, BeadSizes((base,)), np.zeros(self.coarse.count, dtype=np.int64))
         wide, high = self.across * base.length_mm, self.along * base.diameter_mm
         even = np.ones(self.coarse.count)
 
@@ -116,7 +110,7 @@ class Coarse:
 
         down, right = self.grid.place_of.T
         at = np.stack([(down + 1) / self.along - 1, (right + 0.5) / self.across - 0.5]) + _PAD
-        return np.stack([map_coordinates(self._filled(axis), at, order=3, mode="nearest") for axis in values])
+        return np.stack([map_coordinates(self._fill_lattice(axis), at, order=3, mode="nearest") for axis in values])
 
     def _half_rows(self, values: Floats) -> Floats:
         """Lay values out on half-rows and columns, shape (rows + 1, columns); each bead covers two half-rows."""
@@ -127,26 +121,26 @@ class Coarse:
             laid[edge] = np.where(np.isnan(laid[edge]), laid[inner], laid[edge])
         return laid
 
-    def _filled(self, values: Floats) -> Floats:
+    def _fill_lattice(self, values: Floats) -> Floats:
         """Lay values out on all rows and columns, those between the beads from the beads around, with a rim."""
         down, right = self.coarse.place_of.T
         laid = np.full((self.coarse.rows, self.coarse.columns), np.nan)
         laid[down, right] = values
         missing, inner = np.isnan(laid), (slice(_PAD, -_PAD),) * 2
-        padded = np.pad(_bridged(laid), _PAD, mode="reflect", reflect_type="odd")
+        padded = np.pad(_bridge(laid), _PAD, mode="reflect", reflect_type="odd")
         # Exact for every cubic surface; the four around alone would leave ripples on every dome.
-        between = (10 * _around(padded, _NEAR) - _around(padded, _FAR)) / 32
+        between = (10 * _sum_around(padded, _NEAR) - _sum_around(padded, _FAR)) / 32
         padded[inner] = np.where(missing, between[inner], padded[inner])
         return padded
 
 
-def _alike(number: int, patch: float) -> int:
+def _count_patches(number: int, patch: float) -> int:
     """Return how many patches lie along a side: odd for an odd number, so that what is symmetric stays so."""
     odd = number % 2
     return max(2 + odd, 2 * round((number / patch - odd) / 2) + odd)
 
 
-def _bridged(laid: Floats) -> Floats:
+def _bridge(laid: Floats) -> Floats:
     """Fill every second place, chequered, from the two or four beads on both sides of it, and straight in corners."""
     rim = np.pad(laid, 1, constant_values=np.nan)
     down = (rim[:-2, 1:-1] + rim[2:, 1:-1]) / 2
@@ -161,7 +155,7 @@ def _bridged(laid: Floats) -> Floats:
     return filled
 
 
-def _around(values: Floats, steps: tuple[tuple[int, int], ...]) -> Floats:
+def _sum_around(values: Floats, steps: tuple[tuple[int, int], ...]) -> Floats:
     """Add up what lies some steps down and across away, either way."""
     total = np.zeros_like(values)
     for down, across in steps:

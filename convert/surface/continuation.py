@@ -4,25 +4,22 @@ Which of many near-equal shapes comes out is settled here and not by the descent
 stiff beginnings the net crumples, or dimples at the peak.
 """
 
-from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from convert.progress import Progress, silent
 from convert.surface.energy import Energy, bend_matrix, difference_matrix
 from convert.surface.lbfgs import Descent, banded_cholesky, descend
+from convert.surface.overlap import NO_STRUTS, Struts
 from convert.surface.spring_net import Net
-from convert.surface.struts import NO_STRUTS, Struts
-from convert.surface.support import Ground
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
+from convert.surface.support import Support
+from shared.arrays import Bools, Floats, Ints
 
 BENDING = 0.01
-"""The weight of a hinge's bend squared beside a contact's strain squared."""
+"""The weight of a hinge's bend squared, that of a contact's strain squared being 1."""
 
 FLOOR = 0.05
 """The weight of depth below the ground, squared, in units of the bead."""
@@ -46,7 +43,7 @@ MOST_COARSE_STEPS = 10_000
 """As many on a coarsened net: a large work that is half raised takes more, and a step takes little time there."""
 
 
-class Stage(NamedTuple):
+class RelaxStage(NamedTuple):
     """One station on the way.
 
     Parameters
@@ -70,14 +67,14 @@ class Stage(NamedTuple):
     rest: float
 
 
-STAGES = (
-    Stage(0.25, 30, 0.3, 1, 1e-2),
-    Stage(0.5, 30, 0.3, 1, 1e-2),
-    Stage(0.75, 30, 0.3, 1, 1e-2),
-    Stage(1, 30, 0.3, 1, 1e-2),
-    Stage(1, 10, 0.03, 1, 1e-2),
-    Stage(1, 3, 0.01, 0, 1e-2),
-    Stage(1, 1, 0.001, 0, 5e-8),
+RELAX_STAGES = (
+    RelaxStage(0.25, 30, 0.3, 1, 1e-2),
+    RelaxStage(0.5, 30, 0.3, 1, 1e-2),
+    RelaxStage(0.75, 30, 0.3, 1, 1e-2),
+    RelaxStage(1, 30, 0.3, 1, 1e-2),
+    RelaxStage(1, 10, 0.03, 1, 1e-2),
+    RelaxStage(1, 3, 0.01, 0, 1e-2),
+    RelaxStage(1, 1, 0.001, 0, 5e-8),
 )
 
 
@@ -111,92 +108,78 @@ class Cloth:
     flat_rest_mm: Floats
     hold: Floats
     rise: Floats
-    ground: Ground
+    ground: Support
     bending: float = BENDING
     patch: float = 1.0
 
 
-def relax(cloth: Cloth, *, progress: Callable[[str], None] = lambda _: None) -> Descent:
+def relax(cloth: Cloth, *, progress: Progress = silent) -> Descent:
     """Find the shape of a net, its centres of shape (3, beads)."""
-    order = _narrow_order(cloth.net, cloth.start_mm)
-    task = _Task.of(cloth, order)
-    return _walked(task, order, STAGES, task.lifted_mm, progress)
+    task = _RelaxTask.of(cloth, _narrow_order(cloth.net, cloth.start_mm))
+    return _walk(task, RELAX_STAGES, task.lifted_mm, progress)
 
 
-def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts) -> Descent:
-    """Let a shape come to rest again with struts put in, from centres of shape (3, beads)."""
+def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts, *, progress: Progress = silent) -> Descent:
+    """Let a shape come to rest again with struts put in, from centres of shape (3, beads); progress hears no words."""
     order = _narrow_order(cloth.net, cloth.start_mm)
     placed = replace(struts, pairs=_rank(order)[struts.pairs])
-    task = replace(_Task.of(cloth, order), struts=placed)
-    return _walked(task, order, STAGES[-1:], centres_mm[:, order], lambda _: None)
+    task = replace(_RelaxTask.of(cloth, order), struts=placed)
+    return _walk(task, RELAX_STAGES[-1:], centres_mm[:, order], lambda _: progress(""))
 
 
-def smoothed(cloth: Cloth, centres_mm: Floats, steps: int, *, free: Bools) -> Floats:
+def smooth_beads(cloth: Cloth, centres_mm: Floats, steps: int, *, free: Bools, progress: Progress = silent) -> Floats:
     """Let each bead settle among those around it, from centres near rest, and return those then, shape (3, beads).
 
-    Only those that are ``free`` move, shape (beads,).
-
-    Only the weights on the diagonal of the constant matrix are used: the factor of all of it takes gigabytes for a
-    large work, and is needed for what reaches across many beads.
+    Only those that are ``free`` move, shape (beads,). Only the weights on the diagonal of the constant matrix are used:
+    the factor of all of it takes gigabytes for a large work, and is needed for what reaches across many beads.
     """
-    from scipy import sparse  # noqa: F401
-    from threadpoolctl import threadpool_limits
-
-    task = _Task.of(cloth, np.arange(cloth.net.beads))
-    energy = task.energy(STAGES[-1])
+    task = _RelaxTask.of(cloth, np.arange(cloth.net.beads))
+    energy = task.energy(RELAX_STAGES[-1])
     weights = task.constant_matrix(energy).diagonal()
-    # More threads add in another order.
-    with threadpool_limits(limits=1, user_api="blas"):
+    with _one_thread():
         found = descend(
             energy.value_and_gradient,
             lambda gradient: np.where(free, gradient / weights, 0.0),
             centres_mm,
-            tolerance_mm=STAGES[-1].rest * task.unit,
+            tolerance_mm=RELAX_STAGES[-1].rest * task.unit,
             longest_mm=LONGEST * task.unit,
             most=steps,
+            progress=progress,
         )
     return found.centres
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class _Task:
-    """What stays the same from stage to stage; ``unit`` is the mean contact of flat work bead by bead, in mm."""
+class _RelaxTask:
+    """What stays the same from stage to stage.
 
-    net: Net
+    The beads of the cloth stand in ``order``; ``unit`` is the mean contact of flat work bead by bead, in mm.
+    """
+
+    cloth: Cloth
+    order: Ints
     difference: Any
-    flat_rest_mm: Floats
-    hold: Floats
-    load: Floats
-    floor: float
-    lifted_mm: Floats
-    ground: Ground
     unit: float
-    bending: float
-    patch: float
+    load: Floats
+    lifted_mm: Floats
     struts: Struts = NO_STRUTS
 
     @classmethod
-    def of(cls, cloth: Cloth, order: Ints) -> "_Task":
+    def of(cls, cloth: Cloth, order: Ints) -> "_RelaxTask":
         """Prepare a cloth, its beads in another order."""
-        net, start, ground = _renumbered(cloth.net, order), cloth.start_mm[:, order], cloth.ground
+        net, start, ground = _renumber(cloth.net, order), cloth.start_mm[:, order], cloth.ground
         unit = float(cloth.flat_rest_mm.mean()) / cloth.patch
         rise = cloth.rise[order] / (cloth.rise.max() or 1.0)
-        held = bool(cloth.hold.any())
         return cls(
-            net=net,
+            cloth=replace(cloth, net=net, start_mm=start, hold=cloth.hold[order], rise=rise),
+            order=order,
             difference=difference_matrix(net),
-            flat_rest_mm=cloth.flat_rest_mm,
-            hold=cloth.hold[order],
-            load=LOAD / unit * (rise if held else _balanced(rise, start)),
-            floor=FLOOR / unit**2 if held else 0.0,
-            lifted_mm=start + LIFT * unit * rise * ground.height(start)[1],
-            ground=ground,
             unit=unit,
-            bending=cloth.bending,
-            patch=cloth.patch,
+            load=LOAD / unit * (rise if cloth.hold.any() else _balance(rise, start)),
+            lifted_mm=start + LIFT * unit * rise * ground.height(start)[1],
         )
 
-    def settle(self, stage: Stage, centres: Floats) -> Descent:
+    def settle(self, stage: RelaxStage, centres: Floats, progress: Progress) -> Descent:
         """Go from some centres to rest in one stage."""
         energy = self.energy(stage)
         return descend(
@@ -204,23 +187,26 @@ class _Task:
             banded_cholesky(self.constant_matrix(energy)).solve,
             centres,
             # Soft cloth still creeps where stiff cloth is at rest.
-            tolerance_mm=stage.rest * min(1.0, self.bending / BENDING) * self.unit,
-            longest_mm=LONGEST * self.unit * self.patch,
-            most=MOST_STEPS if self.patch == 1 else MOST_COARSE_STEPS,
+            tolerance_mm=stage.rest * min(1.0, self.cloth.bending / BENDING) * self.unit,
+            longest_mm=LONGEST * self.unit * self.cloth.patch,
+            most=MOST_STEPS if self.cloth.patch == 1 else MOST_COARSE_STEPS,
+            progress=progress,
         )
 
-    def energy(self, stage: Stage) -> Energy:
+    def energy(self, stage: RelaxStage) -> Energy:
         """Return the energy of a stage."""
-        net = self.net.with_rest(self.flat_rest_mm ** (1 - stage.grown) * self.net.rest_mm**stage.grown)
+        cloth, grown = self.cloth, stage.grown
+        # In equal steps of the logarithm: so every stage grows all sizes by about as many percent.
+        net = cloth.net.with_rest(cloth.flat_rest_mm ** (1 - grown) * cloth.net.rest_mm**grown)
         return Energy(
             net=net,
             difference=self.difference,
             bend=bend_matrix(net),
-            bending=self.bending * stage.stiff / self.patch**2,
-            spring=stage.spring / self.unit**2 * self.hold,
-            floor=self.floor,
+            bending=cloth.bending * stage.stiff / cloth.patch**2,
+            spring=stage.spring / self.unit**2 * cloth.hold,
+            floor=FLOOR / self.unit**2 if cloth.hold.any() else 0.0,
             load=stage.load * self.load,
-            ground=self.ground,
+            ground=cloth.ground,
             struts=self.struts,
         )
 
@@ -233,45 +219,48 @@ class _Task:
         matrix = contacts + energy.bending * (energy.bend.T @ energy.bend) + held
         if not self.struts.pairs.size:
             return matrix
-        return matrix + self.struts.stiffness(self.net.beads, widest=_reach(self.net))
+        net = self.cloth.net
+        return matrix + self.struts.stiffness(net.beads, widest=_reach(net))
 
 
-def _walked(
-    task: _Task, order: Ints, stages: tuple[Stage, ...], centres: Floats, progress: Callable[[str], None]
-) -> Descent:
+def _walk(task: _RelaxTask, stages: tuple[RelaxStage, ...], centres: Floats, progress: Progress) -> Descent:
     """Go through some stages, and put the beads back into the order of the grid."""
-    # The limit below reaches only libraries that are loaded by then.
-    from scipy import linalg, sparse  # noqa: F401
-    from threadpoolctl import threadpool_limits
-
     steps, converged = 0, True
-    # More threads add in another order, and wait for each other on a busy machine.
-    with threadpool_limits(limits=1, user_api="blas"):
+    with _one_thread():
         for place, stage in enumerate(stages, start=1):
             progress(f"surface, stage {place} of {len(stages)}")
-            centres, taken, converged = task.settle(stage, centres)
+            centres, taken, converged = task.settle(stage, centres, progress)
             steps += taken
     back = np.empty_like(centres)
-    back[:, order] = centres
+    back[:, task.order] = centres
     return Descent(back, steps, converged)
 
 
-def _balanced(load: Floats, start_mm: Floats) -> Floats:
-    """Take from a load its force and moment, which would carry the whole work off."""
+def _one_thread() -> AbstractContextManager[Any]:
+    """Keep linear algebra on one thread: more add in another order, and wait for each other on a busy machine."""
+    # Loaded here, for the limit reaches only libraries that are loaded by then.
+    from scipy import linalg, sparse  # noqa: F401
+    from threadpoolctl import threadpool_limits
+
+    limits: AbstractContextManager[Any] = threadpool_limits(limits=1, user_api="blas")
+    return limits
+
+
+def _balance(load: Floats, start_mm: Floats) -> Floats:
+    """Take from a load its force and moment, which would carry the whole work off: the plane nearest to it."""
     plane = np.stack([np.ones_like(load), *(start_mm[:2] - start_mm[:2].mean(axis=1, keepdims=True))])
     moving: Floats = np.linalg.lstsq(plane.T, load, rcond=None)[0] @ plane
     return load - moving
 
 
 def _narrow_order(net: Net, start_mm: Floats) -> Ints:
-    """Return the beads ordered along the rows or along the columns, whichever keeps the band narrow."""
+    """Return the beads ordered along the rows or along the columns, whichever keeps the band narrow.
+
+    A banded factor costs beads times band squared: the short side of the work has to run innermost.
+    """
     x, y = start_mm[:2]
     orders = np.lexsort((x, y)), np.lexsort((y, x))
-    return min(orders, key=lambda order: _band(net, order))
-
-
-def _band(net: Net, order: Ints) -> int:
-    return _reach(_renumbered(net, order))
+    return min(orders, key=lambda order: _reach(_renumber(net, order)))
 
 
 def _reach(net: Net) -> int:
@@ -280,7 +269,7 @@ def _reach(net: Net) -> int:
     return int(np.ptp(joined, axis=1).max(initial=0))
 
 
-def _renumbered(net: Net, order: Ints) -> Net:
+def _renumber(net: Net, order: Ints) -> Net:
     rank = _rank(order)
     return replace(net, contacts=rank[net.contacts], triangles=rank[net.triangles], hinges=rank[net.hinges])
 

@@ -1,4 +1,4 @@
-"""The energy of a net in space, with gradient and Hessian: stretch, bending, what it lies on, what keeps it apart.
+"""The energy of a net in space, with its gradient: stretch, bending, what it lies on, what keeps it apart.
 
 Lengths are in mm, the energy is a number: strain is dimensionless, bending is an angle squared, and heights
 are taken in units of the bead. Centres have the shape (3, beads): x, y, z each in one run of memory.
@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from convert.surface.overlap import NO_STRUTS, Struts
 from convert.surface.spring_net import Net
-from convert.surface.struts import NO_STRUTS, Struts
-from convert.surface.support import Ground
-
-Floats = NDArray[np.float64]
+from convert.surface.support import Support
+from shared.arrays import Floats, Ints
 
 FLATTEST = 0.2
 """No triangle counts as lower over its side than this share of it, so that slivers do not bend like glass."""
@@ -49,14 +47,14 @@ class Energy:
     spring: Floats
     floor: float
     load: Floats
-    ground: Ground
+    ground: Support
     struts: Struts = NO_STRUTS
 
     def value_and_gradient(self, centres: Floats) -> tuple[float, Floats]:
         """Return the energy and its gradient, shape (3, beads), in 1/mm."""
         gap, length, strain = self._stretch(centres)
         # Hinge vectors are small where centres are large: their square is exact where that of the centres is not.
-        bent = times(self.bend, centres)
+        bent = multiply_rows(self.bend, centres)
         height, up = self.ground.height(centres)
         below = np.minimum(height, 0)
         push = self.spring * height + self.floor * below - self.load
@@ -66,39 +64,25 @@ class Energy:
             + 0.5 * float(self.spring @ height**2 + self.floor * (below @ below))
             - float(self.load @ height)
         )
-        gap *= strain / (self.net.rest_mm * length)
-        gradient = times(self.difference.T, gap) + self.bending * times(self.bend.T, bent) + push * up
+        gap *= strain / (self.net.rest_mm * length)  # in place: this array is the largest of a step
+        gradient = multiply_rows(self.difference.T, gap) + self.bending * multiply_rows(self.bend.T, bent) + push * up
         if not self.struts.pairs.size:
             return value, gradient
         pressed, away = self.struts.value_and_gradient(centres)
         return value + pressed, gradient + away
 
-    def hessian_product(self, centres: Floats, direction: Floats) -> Floats:
-        """Return the Hessian at the centres times a direction, shape (3, beads), in 1/mm² times mm."""
-        gap, length, strain = self._stretch(centres)
-        along = gap / length
-        moved = times(self.difference, direction)
-        rest = self.net.rest_mm
-        slack = strain / (rest * length)
-        parallel = (along * moved).sum(axis=0)
-        tension = slack * moved + (1 / rest**2 - slack) * parallel * along
-        height, up = self.ground.height(centres)
-        below = height < 0
-        push = self.spring * height + self.floor * np.minimum(height, 0) - self.load
-        stiff = (self.spring + self.floor * below) * (up * direction).sum(axis=0)
-        ground: Floats = stiff * up + push * self.ground.curving(centres, direction)
-        bent = times(self.bend, direction)
-        struts = self.struts.hessian_product(centres, direction)
-        return ground + struts + times(self.difference.T, tension) + self.bending * times(self.bend.T, bent)
-
     def _stretch(self, centres: Floats) -> tuple[Floats, Floats, Floats]:
-        gap = times(self.difference, centres)
+        gap = multiply_rows(self.difference, centres)
+        # Two beads in one place have no direction to part in: a hair of length keeps the division finite.
         length = np.maximum(np.sqrt(np.einsum("ij,ij->j", gap, gap)), 1e-9)
         return gap, length, length / self.net.rest_mm - 1
 
 
-def times(matrix: Any, rows: Floats) -> Floats:
-    """Return a sparse matrix times each of a few rows, shape (rows, matrix rows)."""
+def multiply_rows(matrix: Any, rows: Floats) -> Floats:
+    """Return a sparse matrix times each of a few rows, shape (rows, matrix rows).
+
+    Row by row, for a product with all of them at once would need them transposed in memory.
+    """
     return np.stack([matrix @ row for row in rows])
 
 
@@ -126,7 +110,10 @@ def bend_matrix(net: Net) -> Any:
     return csr_array((weights.ravel(), (rows, beads.ravel())), shape=(len(beads), net.beads))
 
 
-def _hinge_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
+def _hinge_weights(net: Net) -> tuple[Ints, Floats]:
+    # On the common side, of length c, the foot of a triangle's height lies at a share f = (a² - b² + c²) / 2c² from the
+    # first end, a and b being the other sides. The normal to c within the triangle is (far - (1 - f) first - f second)
+    # over the height, which is linear in the three centres.
     common, *arms = net.rest_mm[net.hinge_sides].T
     weights = np.zeros(net.hinges.shape)
     for place, (first, second) in enumerate((arms[:2], arms[2:])):
@@ -138,7 +125,7 @@ def _hinge_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
     return net.hinges, weights
 
 
-def _stack_weights(net: Net) -> tuple[NDArray[np.int64], Floats]:
+def _stack_weights(net: Net) -> tuple[Ints, Floats]:
     follows = (net.contacts[:-1, 1] == net.contacts[1:, 0]).nonzero()[0]
     below, above = 1 / net.rest_mm[follows], 1 / net.rest_mm[follows + 1]
     beads = np.column_stack([net.contacts[follows], net.contacts[follows + 1, 1]])

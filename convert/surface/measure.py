@@ -3,24 +3,21 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.spring_net import Net, measures_mm
-from convert.surface.support import Table
+from convert.surface.support import Tabletop
 from convert.surface.surface import Surface
+from shared.arrays import Bools, Floats, Ints
 from shared.domes import domes_of, raised_beads
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 ROUND = 0.05
 """A ring less wide than this share of its length fixes no plane."""
 
 
 @dataclass(frozen=True, slots=True)
-class Dome:
+class SolvedDome:
     """A group of raised beads that hang together.
 
     Parameters
@@ -44,7 +41,7 @@ class Dome:
 
 
 @dataclass(frozen=True, slots=True)
-class Figures:
+class SurfaceFigures:
     """The figures of a prediction.
 
     Parameters
@@ -54,17 +51,17 @@ class Figures:
     length_mm, width_mm
         Of the finished work, along the ground, as `extent_mm` says.
     flat_length_mm, flat_width_mm
-        Of flat work of the bead sizes's flat size with as many rows and columns.
+        Of flat work of the flat size with as many rows and columns.
     """
 
-    domes: tuple[Dome, ...]
+    domes: tuple[SolvedDome, ...]
     length_mm: float
     width_mm: float
     flat_length_mm: float
     flat_width_mm: float
 
 
-def figures(surface: Surface) -> Figures:
+def read_figures(surface: Surface) -> SurfaceFigures:
     """Read the figures off a surface.
 
     Raises
@@ -75,19 +72,19 @@ def figures(surface: Surface) -> Figures:
     if not surface.converged:
         raise BadChoiceError(
             f"the shape did not come to rest in {surface.iterations:,} steps, so nothing is predicted; "
-            "make the zones smaller, or leave the surface out"
+            "make the raised areas smaller, or leave the surface out"
         )
     width, length = extent_mm(surface)
     base = surface.bead_sizes.flat
     flat_width, flat_length = surface.grid.extent_mm(base.length_mm, base.diameter_mm)
-    return Figures(domes(surface), length, width, flat_length, flat_width)
+    return SurfaceFigures(find_domes(surface), length, width, flat_length, flat_width)
 
 
 def lying_mm(surface: Surface) -> Floats:
     """Return x, the way along the ground and the height of each bead, the work laid straight, shape (3, beads)."""
     base = surface.bead_sizes.sizes[surface.common]
-    flat = Table().lay(surface.grid.centres_mm(base.length_mm, base.diameter_mm).T)
-    return Table().straightened(surface.ground.unrolled(surface.centres_mm.T), flat)
+    flat = Tabletop().lay(surface.grid.centres_mm(base.length_mm, base.diameter_mm).T)
+    return Tabletop().straighten(surface.ground.unroll(surface.centres_mm.T), flat)
 
 
 def extent_mm(surface: Surface) -> tuple[float, float]:
@@ -121,7 +118,7 @@ def _spans(low: Floats, high: Floats, line: Ints, lines: int) -> Floats:
     return np.asarray(np.maximum(most[:-1], most[1:]) - np.minimum(least[:-1], least[1:]))
 
 
-def domes(surface: Surface) -> tuple[Dome, ...]:
+def find_domes(surface: Surface) -> tuple[SolvedDome, ...]:
     """Find the domes of the work, each with its height."""
     raised, lying = raised_beads(surface.levels), lying_mm(surface)
     return tuple(_dome(surface, lying, members, raised) for members in domes_of(surface.grid, surface.levels))
@@ -136,13 +133,13 @@ def group_numbers(beads: int, pairs: Ints) -> Ints:
     return np.asarray(connected_components(joined, directed=False)[1], dtype=np.int64)
 
 
-def _dome(surface: Surface, lying: Floats, members: Ints, raised: NDArray[np.bool_]) -> Dome:
+def _dome(surface: Surface, lying: Floats, members: Ints, raised: Bools) -> SolvedDome:
     grid = surface.grid
     ring = _ring(grid, members, raised)
     over = lying[2, members] - _plane(lying[:, ring], lying[:2, members])
     peak = members[np.argmax(over)]
     rows, columns = grid.row_of[members], grid.column_of[members]
-    return Dome(
+    return SolvedDome(
         height_mm=float(over.max()),
         rows=(int(rows.min()), int(rows.max())),
         columns=(int(columns.min()), int(columns.max())),
@@ -152,14 +149,14 @@ def _dome(surface: Surface, lying: Floats, members: Ints, raised: NDArray[np.boo
     )
 
 
-def _ring(grid: Grid, members: Ints, raised: NDArray[np.bool_]) -> Ints:
+def _ring(grid: Grid, members: Ints, raised: Bools) -> Ints:
     """Return the flat beads two contacts out: those that touch the dome already climb its wall."""
     foot = _flat_around(grid, members, raised)
     beyond = np.setdiff1d(_flat_around(grid, foot, raised), foot)
     return beyond if beyond.size else foot
 
 
-def _flat_around(grid: Grid, beads: Ints, raised: NDArray[np.bool_]) -> Ints:
+def _flat_around(grid: Grid, beads: Ints, raised: Bools) -> Ints:
     around = np.unique(grid.neighbours[beads])
     return around[(around >= 0) & ~raised[around]]
 
@@ -171,21 +168,13 @@ def _plane(ring: Floats, at: Floats) -> Floats:
     middle = ring.mean(axis=1, keepdims=True)
     spread = np.linalg.svd((ring - middle)[:2], compute_uv=False)
     if ring.shape[1] < 3 or spread.min() < ROUND * spread.max():
-        return np.full(at.shape[1], middle[2, 0])
+        return np.full(at.shape[1], middle[2, 0])  # beads in a line would let the plane tip about it
     slope = np.linalg.lstsq((ring - middle)[:2].T, (ring - middle)[2], rcond=None)[0]
     return np.asarray(middle[2, 0] + slope @ (at - middle[:2]))
 
 
 def strain(net: Net, centres_mm: Floats) -> Floats:
-    """Return how much longer each contact is than it wants to be, as a share, shape (contacts,).
-
-    Parameters
-    ----------
-    net
-        With rest lengths.
-    centres_mm
-        Shape (beads, 3).
-    """
+    """Return by what share each contact is longer than it wants to be, shape (contacts,), for centres (beads, 3)."""
     return lengths_mm(net, centres_mm) / net.rest_mm - 1
 
 
@@ -195,7 +184,7 @@ def lengths_mm(net: Net, centres_mm: Floats) -> Floats:
     return np.asarray(np.linalg.norm(centres_mm[second] - centres_mm[first], axis=1))
 
 
-def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+def angle_defects(net: Net, length_mm: Floats) -> tuple[Floats, Bools]:
     """Return 2π (π on the border) less the sum of the angles at each bead, and which beads are on the border.
 
     The defect is the discrete Gaussian curvature inside and the turning of the border on it; all of them

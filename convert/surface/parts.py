@@ -8,23 +8,19 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.continuation import Cloth
-from convert.surface.spring_net import flat_rest_mm, net_of
+from convert.surface.spring_net import flat_rest_mm, make_net
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.grid import Contact, Grid
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
-
 NEAR = 4
-"""So many columns, and twice as many rows, of flat work about a dome are as its own part has them; over as many more
+"""Columns of flat work about a dome, and half as many as the rows, that are as its own part has them; over as many more
 that shape fades into the one around."""
 
 
-class Lines(NamedTuple):
+class Window(NamedTuple):
     """Rows and columns of a work, first and last, counted from 1."""
 
     top: int
@@ -34,7 +30,7 @@ class Lines(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Part:
+class WorkPart:
     """A part of a work.
 
     Parameters
@@ -52,41 +48,34 @@ class Part:
     weight: Floats
 
     @classmethod
-    def of(cls, grid: Grid, lines: Lines, *, fade: int = 0, frame: int) -> "Part":
+    def of(cls, grid: Grid, window: Window, *, fade: int = 0, frame: int) -> "WorkPart":
         """Cut a part out of a work.
 
-        Parameters
-        ----------
-        grid
-            The lattice of the work.
-        lines
-            Where its own shape counts fully.
-        fade
-            Over so many columns, and twice as many rows, around them it counts less and less.
-        frame
-            So many columns, and twice as many rows, around them belong to the part.
+        Its own shape counts fully in ``window``, and less and less over ``fade`` columns, and twice as many rows,
+        around that; ``frame`` columns, and twice as many rows, around the window belong to the part.
         """
-        top, bottom = max(1, lines.top - 2 * frame), min(grid.rows, lines.bottom + 2 * frame)
-        left, right = max(1, lines.left - frame), min(grid.columns, lines.right + frame)
+        top, bottom = max(1, window.top - 2 * frame), min(grid.rows, window.bottom + 2 * frame)
+        left, right = max(1, window.left - frame), min(grid.columns, window.right + frame)
         # The first bead of a lattice lies where its rule puts it: the part begins on such a place.
         if grid.bead_at(np.array(top), np.array(right)) < 0:
             top, right = (top - 1, right) if top > 1 else (top, right + 1)
         part = Grid(right - left + 1, bottom - top + 1, grid.hand, grid.start)
         row, column = part.row_of + top - 1, part.column_of + left - 1
-        away_rows = np.maximum(lines.top - row, row - lines.bottom) / (2 * fade + 1)
-        away = np.maximum(np.maximum(lines.left - column, column - lines.right) / (fade + 1), away_rows)
+        away_rows = np.maximum(window.top - row, row - window.bottom) / (2 * fade + 1)
+        away = np.maximum(np.maximum(window.left - column, column - window.right) / (fade + 1), away_rows)
         inside = 1 - np.clip(away, 0, 1)
+        # A ramp that begins and ends level, so that no fold shows where a part fades.
         return cls(part, grid.bead_at(row, column), inside**2 * (3 - 2 * inside))
 
     @classmethod
-    def about(cls, grid: Grid, lines: Lines) -> "Part":
+    def about(cls, grid: Grid, window: Window) -> "WorkPart":
         """Cut out a dome, given with the nearest flat work, in a frame of flat work."""
-        across = min(lines.right - lines.left + 1, (lines.bottom - lines.top + 1) // 2)
-        return cls.of(grid, lines, fade=NEAR, frame=max(2 * NEAR, across // 2))
+        across = min(window.right - window.left + 1, (window.bottom - window.top + 1) // 2)
+        return cls.of(grid, window, fade=NEAR, frame=max(2 * NEAR, across // 2))
 
     def cloth(self, cloth: Cloth, bead_sizes: BeadSizes, levels: Ints, common: int) -> Cloth:
         """Cut the part out of the cloth of the work, its own levels and the level of flat work given."""
-        net = net_of(self.grid, bead_sizes, levels)
+        net = make_net(self.grid, bead_sizes, levels)
         return Cloth(
             net=net,
             start_mm=cloth.start_mm[:, self.beads],
@@ -98,14 +87,9 @@ class Part:
         )
 
     def alone(self, cloth: Cloth, bead_sizes: BeadSizes, levels: Ints, common: int) -> tuple[Cloth, Ints]:
-        """Return the part's cloth and levels, all flat where its own shape does not count: other domes may lie there.
+        """Return the part's cloth and levels, cut from those of the work; ``common`` is the level of flat work.
 
-        Parameters
-        ----------
-        cloth, ladder, levels
-            Of the work.
-        common
-            The level of flat work.
+        All is flat where the part's own shape does not count: other domes may lie there.
         """
         own, sizes = self.weight > 0, levels[self.beads]
         lowered = ~own & (sizes != common)
@@ -117,21 +101,17 @@ class Part:
         return part, sizes
 
 
-def domes(grid: Grid, loose: Bools) -> list[Part]:
+def cut_out_domes(grid: Grid, loose: Bools) -> list[WorkPart]:
     """Return a part about each dome, or domes near each other, in the order of their first lines.
 
-    Parameters
-    ----------
-    grid
-        The lattice of the work.
-    loose
-        The beads that are not in flat work, shape (beads,).
+    ``loose`` are the beads that are not in flat work, shape (beads,).
     """
     from scipy.ndimage import find_objects, label, maximum_filter
 
     near = np.zeros((grid.rows, grid.columns), dtype=np.uint8)
     near[grid.row_of - 1, grid.column_of - 1] = loose
     near = maximum_filter(near, size=(4 * NEAR + 1, 2 * NEAR + 1), mode="constant")
+    # Parts are upright boxes: where two overlap they are made one, and its box may meet a third.
     while True:
         boxes = find_objects(label(near, structure=np.ones((3, 3)))[0])
         filled = near.copy()
@@ -140,10 +120,10 @@ def domes(grid: Grid, loose: Bools) -> list[Part]:
         if np.array_equal(filled, near):
             break
         near = filled
-    return [Part.about(grid, Lines(y.start + 1, y.stop, x.start + 1, x.stop)) for y, x in boxes]
+    return [WorkPart.about(grid, Window(y.start + 1, y.stop, x.start + 1, x.stop)) for y, x in boxes]
 
 
-def blended(values: Floats, own: list[tuple[Part, Floats]]) -> Floats:
+def blend(values: Floats, own: list[tuple[WorkPart, Floats]]) -> Floats:
     """Return some values of all beads, shape (…, beads), with those of parts put in by their weights."""
     added, weight = np.zeros_like(values), np.zeros(values.shape[-1])
     for part, inner in own:
@@ -156,16 +136,7 @@ def covered_mm(grid: Grid, centres_mm: Floats, base: BeadSize) -> tuple[Floats, 
     """Return how much of the table each bead covers along its length and its diameter, in mm, each shape (beads,).
 
     Half the way between the beads on both sides, so that what a line of beads covers is the sum. At an edge, where
-    there is a bead on one side only, the way to that.
-
-    Parameters
-    ----------
-    grid
-        The lattice.
-    centres_mm
-        Shape (beads, 3).
-    base
-        The size of flat work, for beads without another beside them.
+    there is a bead on one side only, the way to that; where there is none, the measure of the flat size ``base``.
     """
     around = np.where((grid.neighbours >= 0)[..., None], centres_mm[grid.neighbours, :2], np.nan)
     before = _mean(around[:, [Contact.EARLIER_TAIL, Contact.LATER_TAIL], 0])

@@ -3,22 +3,19 @@
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.progress import Progress, silent
 from convert.surface.coarse import LEAST_SIDE
 from convert.surface.continuation import BENDING, Cloth
 from convert.surface.large import solve_large
-from convert.surface.solve_net import solve_whole
-from convert.surface.spring_net import flat_rest_mm, measures_mm, net_of, unhinged_net
-from convert.surface.support import Table, Wrist
+from convert.surface.solve_net import solve_bead_by_bead
+from convert.surface.spring_net import flat_rest_mm, make_net, make_unhinged_net, measures_mm
+from convert.surface.support import Tabletop, Wrist
 from convert.surface.surface import Surface, common_level
+from shared.arrays import Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 MOST_BEADS = 1_000_000
 """More beads are refused: gigabytes for a shape that a part of the work shows as well."""
@@ -30,7 +27,7 @@ MOST_WHOLE = 50_000
 """Larger works are solved on a coarsened net, and their domes on nets of their own."""
 
 LOOSE = 0.02
-"""How much the ground holds raised beads and their neighbours, beside beads in flat work."""
+"""How much the ground holds raised beads and their neighbours, where it holds flat work by 1."""
 
 
 def solve_surface(
@@ -48,7 +45,7 @@ def solve_surface(
     ----------
     grid
         The lattice.
-    ladder
+    bead_sizes
         The sizes with their measures.
     levels
         The level of each bead, shape (beads,).
@@ -57,7 +54,7 @@ def solve_surface(
     bending
         How stiffly this maker's cloth bends.
     progress
-        Told what is being done.
+        Told what is being done; may raise to stop it.
 
     Raises
     ------
@@ -73,9 +70,9 @@ def solve_surface(
         )
     levels = np.array(levels, dtype=np.int64)
     large = wide and grid.count > MOST_WHOLE
-    net = unhinged_net(grid, bead_sizes, levels) if large else net_of(grid, bead_sizes, levels)
+    net = make_unhinged_net(grid, bead_sizes, levels) if large else make_net(grid, bead_sizes, levels)
     base = bead_sizes.sizes[common_level(levels)]
-    ground = Table() if wrist_mm is None else _wrist(grid, base, wrist_mm)
+    ground = Tabletop() if wrist_mm is None else _wrist(grid, base, wrist_mm)
     start = ground.lay(grid.centres_mm(base.length_mm, base.diameter_mm).T)
     if (levels == levels[0]).all():
         # Work of one size lies flat: no descent comes as near to it as the sum does.
@@ -89,7 +86,7 @@ def solve_surface(
         ground=ground,
         bending=bending,
     )
-    return (solve_large if large else solve_whole)(grid, bead_sizes, levels, cloth, progress=progress)
+    return (solve_large if large else solve_bead_by_bead)(grid, bead_sizes, levels, cloth, progress=progress)
 
 
 def _wrist(grid: Grid, base: BeadSize, wrist_mm: float) -> Wrist:

@@ -8,15 +8,11 @@ theory of unconstrained non-Euclidean plates", J. Mech. Phys. Solids 57, 2009).
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Contact, Grid
-
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 BELOW = [Contact.LATER, Contact.LATER_TAIL, Contact.LATER_FAR]
 """The neighbours of which a bead owns the contact, so that each contact is there once."""
@@ -74,14 +70,14 @@ def measures_mm(bead_sizes: BeadSizes, levels: Ints) -> tuple[Floats, Floats]:
     return length[levels], diameter[levels]
 
 
-def net_of(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
+def make_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     """Make the net of a work.
 
     Parameters
     ----------
     grid
         The lattice.
-    ladder
+    bead_sizes
         The sizes with their measures.
     levels
         The level of each bead, shape (beads,).
@@ -91,20 +87,20 @@ def net_of(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     BadChoiceError
         When the levels do not fit the grid or the bead sizes, and for two-drop: nothing braces its pairs.
     """
-    net = unhinged_net(grid, bead_sizes, levels)
+    net = make_unhinged_net(grid, bead_sizes, levels)
     hinges, hinge_sides = _hinges(net.triangles, net.sides, net.contacts)
     return replace(net, hinges=hinges, hinge_sides=hinge_sides)
 
 
-def unhinged_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
-    """Make the net of a work without its hinges, which weigh most and only a solver needs; see `net_of`."""
+def make_unhinged_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
+    """Make the net of a work without its hinges, which weigh most and only a solver needs; see `make_net`."""
     levels = np.asarray(levels, dtype=np.int64)
     if levels.shape != (grid.count,):
         raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
     if grid.drop != 1:
         raise BadChoiceError("the surface of two-drop work is not predicted yet; lengths are those of flat work")
     if levels.size and not (levels.min() >= 0 and levels.max() < len(bead_sizes.sizes)):
-        raise BadChoiceError(f"a level lies outside the ladder of {len(bead_sizes.sizes)} sizes; use 0 and up")
+        raise BadChoiceError(f"a level lies outside the {len(bead_sizes.sizes)} bead sizes; use 0 and up")
     contacts, in_column, number = _contacts(grid)
     triangles, sides = _triangles(grid, number)
     rest = rest_lengths_mm(contacts, in_column, *measures_mm(bead_sizes, levels))
@@ -143,6 +139,7 @@ def _triangles(grid: Grid, number: Ints) -> tuple[Ints, Ints]:
     top = (number[:, 0] >= 0).nonzero()[0]
     bottom, left, right = grid.neighbours[top][:, BELOW].T
     has_left, has_right = left >= 0, right >= 0
+    # The order of the corners winds the triangles on both sides alike, so that all normals point the same way.
     corners = np.concatenate(
         [
             np.stack([top, bottom, left], axis=1)[has_left],
@@ -160,10 +157,11 @@ def _triangles(grid: Grid, number: Ints) -> tuple[Ints, Ints]:
 
 def _hinges(triangles: Ints, sides: Ints, contacts: Ints) -> tuple[Ints, Ints]:
     """Pair the triangles that share a contact."""
+    # A contact is the side of two triangles at most: sorted by side, those that share one stand next to each other.
     side = sides.ravel()
     order = np.argsort(side, kind="stable")
     pairs = (side[order][1:] == side[order][:-1]).nonzero()[0]
-    corners = order[pairs], order[pairs + 1]
+    corners = order[pairs], order[pairs + 1]  # numbered through, three to a triangle
     common = side[corners[0]]
     ends = contacts[common]
     far = [triangles.ravel()[corner] for corner in corners]

@@ -1,6 +1,6 @@
 """Where the beads will not fit: three flags, and what the shape itself shows: walls that overhang, beads that overlap.
 
-The limits are those of trials with the default ladder; see each. They are estimates until a sample is stitched.
+The limits are those of trials with the default bead sizes; see each. They are estimates until a sample is stitched.
 """
 
 from collections.abc import Iterator
@@ -8,28 +8,25 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.measure import group_numbers, strain
-from convert.surface.overlap import overlaps
+from convert.surface.overlap import find_overlaps
 from convert.surface.spring_net import measures_mm
 from convert.surface.surface import Surface
+from shared.arrays import Bools, Floats, Ints
 from shared.domes import raised_beads
 from shared.grid import Grid
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
-Kind = Literal["skip", "strain", "width", "overhang", "overlap"]
+ProblemKind = Literal["skip", "strain", "width", "overhang", "overlap"]
 
 SKIP = 0.45
-"""Diameters in contact whose logarithms differ by more skip a level: one level is at most 0.36, two at least 0.63."""
+"""Diameters in contact whose logarithms differ by more skip a size: one step is at most 0.36, two at least 0.63."""
 
 TIGHT = 0.05
-"""A contact strained by more is tight to stitch, or shows thread."""
+"""Neighbours nearer or further than they want to be by a greater share are tight to stitch, or show thread."""
 
 BEYOND = 0.12
-"""More strain than any pattern gave that keeps the size-step rule."""
+"""Tighter than in any pattern that keeps the size-step rule."""
 
 VERTICAL = 1.0
 """Radius in beads times the step in the logarithm of the size: above this the wall passes the vertical."""
@@ -37,32 +34,31 @@ VERTICAL = 1.0
 LEAN = 0.1
 """The sine of how far a wall may lean out past the vertical: less is within the model's own coarseness."""
 
-
 AT_ONCE = 200_000
-"""Triangles looked at at a time."""
+"""Triangles looked at at a time: all of a million beads would take gigabytes."""
 
 
 @dataclass(frozen=True, slots=True)
-class Misfit:
+class StitchProblem:
     """A place to look at before buying beads.
 
     Parameters
     ----------
     kind
-        ``"skip"``: a level is skipped; ``"strain"``: contacts too short or too long; ``"width"``: a zone too wide
-        for the step at its rim; ``"overhang"``: a wall leans out past the vertical; ``"overlap"``: beads that pass
-        through one another.
+        ``"skip"``: a size is skipped; ``"strain"``: neighbours too near or too far; ``"width"``: a raised area
+        too wide for the step at its rim; ``"overhang"``: a wall leans out past the vertical; ``"overlap"``: beads that
+        pass through one another.
     rows, columns
         First and last of the place.
     count
-        How many contacts or pairs (beads of the zone for ``"width"``).
+        How many contacts or pairs (beads of the area for ``"width"``).
     worst
         The largest figure that the limit of its kind is set for; strain with its sign.
     sentence
         What is wrong, and what to do.
     """
 
-    kind: Kind
+    kind: ProblemKind
     rows: tuple[int, int]
     columns: tuple[int, int]
     count: int
@@ -70,36 +66,42 @@ class Misfit:
     sentence: str
 
 
-def fit_report(surface: Surface) -> tuple[Misfit, ...]:
+def find_stitch_problems(surface: Surface) -> tuple[StitchProblem, ...]:
     """Return the places where the beads will not fit, those from sizes alone first.
 
     Of a shape that did not come to rest only sizes are judged.
     """
-    zones = list(_wide(surface))
-    wide = tuple(misfit for misfit, _ in zones)
+    areas = list(find_wide_areas(surface))
+    wide = tuple(problem for problem, _ in areas)
     if not surface.converged:
-        return (*skips(surface), *wide)
+        return (*find_skips(surface), *wide)
     told = np.zeros(surface.grid.count, dtype=bool)
-    for _, members in zones:
+    for _, members in areas:
         told[members] = True
-    return (*skips(surface), *wide, *leaning(surface, told=told), *strained(surface), *passing(surface))
+    return (
+        *find_skips(surface),
+        *wide,
+        *find_overhangs(surface, told=told),
+        *find_tight(surface),
+        *find_overlapping(surface),
+    )
 
 
-def skips(surface: Surface) -> tuple[Misfit, ...]:
+def find_skips(surface: Surface) -> tuple[StitchProblem, ...]:
     """Find contacts that skip a level, from the sizes alone."""
     thick = np.log(measures_mm(surface.bead_sizes, surface.levels)[1])[surface.net.contacts]
     jump = np.abs(thick[:, 0] - thick[:, 1])
     return tuple(
-        place.misfit(
+        place.problem(
             "skip",
-            f"{_many(place.count, 'contact skips', 'contacts skip')} a rung, "
+            f"{_many(place.count, 'pair of neighbours skips', 'pairs of neighbours skip')} a size, "
             f"such as {_beads(surface, place.pair)}; {_between(surface, place.pair)}",
         )
         for place in _places(surface, surface.net.contacts[jump > SKIP], jump[jump > SKIP])
     )
 
 
-def strained(surface: Surface) -> tuple[Misfit, ...]:
+def find_tight(surface: Surface) -> tuple[StitchProblem, ...]:
     """Find contacts that end up much shorter or longer than their beads want."""
     contacts = surface.net.contacts
     share = strain(surface.net, surface.centres_mm)
@@ -111,32 +113,17 @@ def strained(surface: Surface) -> tuple[Misfit, ...]:
         word = "pulled apart" if sign > 0 else "pressed together"
         much = "beyond what graded beads bear" if place.worst > BEYOND else "tight"
         text = (
-            f"{_many(place.count, 'contact is', 'contacts are')} {much}, {_beads(surface, place.pair)} "
-            f"{word} by {place.worst:.1%}; {_ease(surface.grid, place)}"
+            f"{_many(place.count, 'pair of neighbours is', 'pairs of neighbours are')} {much}, "
+            f"{_beads(surface, place.pair)} {word} by {place.worst:.1%}; {_ease(surface.grid, place)}"
         )
-        found.append(place.misfit("strain", text, sign=sign))
+        found.append(place.problem("strain", text, sign=sign))
     return tuple(found)
 
 
-def wide_zones(surface: Surface) -> tuple[Misfit, ...]:
-    """Find zones too wide for the step at their rim, from the sizes alone.
-
-    On a surface of revolution whose beads have the size s at a distance of r beads from the peak, the wall
-    rises with a cosine of 1 + r dln s/dr; a step of one ring that takes it below zero bends the wall past
-    the vertical. r is the greatest depth of a zone, less the half bead of the rim.
-    """
-    return tuple(misfit for misfit, _ in _wide(surface))
-
-
-def leaning(surface: Surface, *, told: Bools | None = None) -> tuple[Misfit, ...]:
+def find_overhangs(surface: Surface, *, told: Bools | None = None) -> tuple[StitchProblem, ...]:
     """Find walls that lean out past the vertical in the shape found, whatever the sizes alone promise.
 
-    Parameters
-    ----------
-    surface
-        That came to rest.
-    told
-        Beads of zones that are named already, shape (beads,): the walls of their domes are left out.
+    The walls of domes with beads in areas that are ``told`` of already, shape (beads,), are left out.
     """
     net = surface.net
     some = range(0, len(net.triangles), AT_ONCE)
@@ -155,9 +142,9 @@ def leaning(surface: Surface, *, told: Bools | None = None) -> tuple[Misfit, ...
     for place in _places(surface, net.contacts[out], at_contact[out], through=raised):
         text = (
             f"the wall leans out past the vertical, by {np.degrees(np.arcsin(place.worst)):.0f} degrees at most; "
-            "beads there hide behind others, so grade the zone over more rows, or make it smaller"
+            "beads there hide behind others, so grade the raised area over more rows, or make it smaller"
         )
-        found.append(place.misfit("overhang", text))
+        found.append(place.problem("overhang", text))
     return tuple(found)
 
 
@@ -169,15 +156,15 @@ def _turned(surface: Surface, triangles: Ints) -> Floats:
     return np.asarray((normal * up).sum(axis=1) / np.maximum(np.linalg.norm(normal, axis=1), 1e-12))
 
 
-def passing(surface: Surface) -> tuple[Misfit, ...]:
+def find_overlapping(surface: Surface) -> tuple[StitchProblem, ...]:
     """Find beads that pass through one another."""
-    found = overlaps(surface)
+    found = find_overlaps(surface)
     return tuple(
-        place.misfit(
+        place.problem(
             "overlap",
             f"{_many(place.count, 'pair of beads passes', 'pairs of beads pass')} through one another, "
             f"{_beads(surface, place.pair)} most; "
-            "the shape folds over there, so make the zone smaller or grade it over more rows",
+            "the shape folds over there, so make the raised area smaller or grade it over more rows",
         )
         for place in _places(surface, found.pairs, found.depths)
     )
@@ -191,9 +178,9 @@ class _Place:
     worst: float
     pair: tuple[int, int]
 
-    def misfit(self, kind: Kind, text: str, *, sign: int = 1) -> Misfit:
+    def problem(self, kind: ProblemKind, text: str, *, sign: int = 1) -> StitchProblem:
         where = f"{_span('row', self.rows)}, {_span('column', self.columns)}"
-        return Misfit(kind, self.rows, self.columns, self.count, sign * self.worst, f"{where}: {text}.")
+        return StitchProblem(kind, self.rows, self.columns, self.count, sign * self.worst, f"{where}: {text}.")
 
 
 def _places(surface: Surface, pairs: Ints, amount: Floats, *, through: Bools | None = None) -> list[_Place]:
@@ -219,45 +206,50 @@ def _place(grid: Grid, pairs: Ints, worst: float) -> _Place:
     )
 
 
-def _wide(surface: Surface) -> Iterator[tuple[Misfit, Ints]]:
-    """Yield the zones that are too wide, each with its beads."""
+def find_wide_areas(surface: Surface) -> Iterator[tuple[StitchProblem, Ints]]:
+    """Yield the raised areas too wide for the step at their rim, from the sizes alone, each with its beads.
+
+    On a surface of revolution whose beads have the size s at a distance of r beads from the peak, the wall
+    rises with a cosine of 1 + r dln s/dr; a step of one ring that takes it below zero bends the wall past
+    the vertical. r is the greatest depth of an area, less the half bead of the rim.
+    """
     size = np.log(np.multiply(*measures_mm(surface.bead_sizes, surface.levels))) / 2
     for level in range(int(surface.levels.min()) + 1, int(surface.levels.max()) + 1):
-        yield from _wide_at(surface, size, surface.levels >= level, level)
+        yield from _find_wide_at(surface, size, surface.levels >= level, level)
 
 
-def _wide_at(surface: Surface, size: Floats, zone: Bools, level: int) -> Iterator[tuple[Misfit, Ints]]:
+def _find_wide_at(surface: Surface, size: Floats, area: Bools, level: int) -> Iterator[tuple[StitchProblem, Ints]]:
     grid, contacts = surface.grid, surface.net.contacts
-    inner = contacts[zone[contacts].all(axis=1)]
-    group = np.where(zone, group_numbers(grid.count, inner), -1)
-    rim = contacts[zone[contacts].sum(axis=1) == 1]
-    inside = np.where(zone[rim[:, 0]], rim[:, 0], rim[:, 1])
+    inner = contacts[area[contacts].all(axis=1)]
+    group = np.where(area, group_numbers(grid.count, inner), -1)
+    rim = contacts[area[contacts].sum(axis=1) == 1]
+    inside = np.where(area[rim[:, 0]], rim[:, 0], rim[:, 1])
     step = np.zeros(grid.count)
     np.maximum.at(step, group[inside], np.abs(size[rim[:, 0]] - size[rim[:, 1]]))
     radius = np.zeros(grid.count)
-    np.maximum.at(radius, group[zone], _depth(grid, zone)[zone] - 0.5)
+    np.maximum.at(radius, group[area], _depth(grid, area)[area] - 0.5)
     for number in np.flatnonzero(radius * step > VERTICAL):
         members = np.flatnonzero(group == number)
         place = _place(grid, members[:, None].repeat(2, axis=1), float(radius[number] * step[number]))
-        most = 2 * int(VERTICAL / step[number] + 0.5) - 1
+        across, most = (2 * int(rings + 0.5) - 1 for rings in (radius[number], VERTICAL / step[number]))
         text = (
-            f"the zone of {surface.bead_sizes.sizes[level].name} and larger is about {2 * int(radius[number] + 0.5) - 1} "
-            f"beads across, too wide for the step at its rim, and its wall passes the vertical; "
+            f"the raised area of {surface.bead_sizes.sizes[level].name} and larger is about {across} beads across, "
+            f"too wide for the step at its rim, and its wall passes the vertical; "
             f"make it at most {max(most, 1)} across, or use smaller beads in it"
         )
-        yield place.misfit("width", text), members
+        yield place.problem("width", text), members
 
 
-def _depth(grid: Grid, zone: Bools) -> Ints:
-    """Return how many contacts each bead of a zone is from the nearest bead outside; the border is no outside."""
-    depth, zone = zone.astype(np.int64), zone.copy()
-    members = zone.nonzero()[0]
+def _depth(grid: Grid, area: Bools) -> Ints:
+    """Return how many contacts each bead of an area is from the nearest bead outside; the border is no outside."""
+    depth, area = area.astype(np.int64), area.copy()
+    members = area.nonzero()[0]
     while members.size:
         around = grid.neighbours[members]
-        inner = (zone[around] | (around < 0)).all(axis=1)
+        inner = (area[around] | (around < 0)).all(axis=1)
         if inner.all():
             break
-        zone[members[~inner]] = False
+        area[members[~inner]] = False
         members = members[inner]
         depth[members] += 1
     return depth
@@ -266,7 +258,7 @@ def _depth(grid: Grid, zone: Bools) -> Ints:
 def _ease(grid: Grid, place: _Place) -> str:
     if place.columns[0] <= 2 or place.columns[1] >= grid.columns - 1:
         return "move the dome two columns in from the edge, or use smaller beads there"
-    return "use the next smaller size there, or make the zone a ring smaller"
+    return "use the next smaller size there, or make the raised area a ring smaller"
 
 
 def _between(surface: Surface, pair: tuple[int, int]) -> str:

@@ -1,4 +1,4 @@
-"""What the work lies on: a level table, or a wrist.
+"""What the work lies on: a tabletop, or a wrist.
 
 Centres have the shape (3, beads). Unrolled, a bead has three figures: x, its way along the ground, its height.
 """
@@ -7,19 +7,18 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from shared.arrays import Floats
 
 
-class Ground(Protocol):
+class Support(Protocol):
     """What the work lies on."""
 
     def lay(self, flat_mm: Floats) -> Floats:
         """Return flat work, shape (2, beads) as x, y, lying on the ground, shape (3, beads)."""
         ...
 
-    def unrolled(self, centres: Floats) -> Floats:
+    def unroll(self, centres: Floats) -> Floats:
         """Return x, the way along the ground, and the height of each centre, shape (3, beads)."""
         ...
 
@@ -27,24 +26,20 @@ class Ground(Protocol):
         """Return the height of each centre, shape (beads,), and the way up there, shape (3, beads)."""
         ...
 
-    def curving(self, centres: Floats, direction: Floats) -> Floats:
-        """Return how the way up changes along a direction, shape (3, beads)."""
-        ...
-
-    def straightened(self, centres: Floats, start: Floats) -> Floats:
+    def straighten(self, centres: Floats, start: Floats) -> Floats:
         """Return the centres moved as a whole along the ground, back to where they started from."""
         ...
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class Tabletop:
     """A level table: x and y along it, z up."""
 
     def lay(self, flat_mm: Floats) -> Floats:
         """Put z = 0 under x and y."""
         return np.stack([*flat_mm, np.zeros_like(flat_mm[0])])
 
-    def unrolled(self, centres: Floats) -> Floats:
+    def unroll(self, centres: Floats) -> Floats:
         """Return the centres as they are."""
         return centres
 
@@ -54,16 +49,14 @@ class Table:
         up[2] = 1
         return centres[2], up
 
-    def curving(self, centres: Floats, direction: Floats) -> Floats:  # noqa: ARG002
-        """Return zero: up is the same everywhere."""
-        return np.zeros_like(centres)
-
-    def straightened(self, centres: Floats, start: Floats) -> Floats:
+    def straighten(self, centres: Floats, start: Floats) -> Floats:
         """Shift in the plane, and turn until the beads of a column lie below each other on average."""
         middle, goal = centres[:2].mean(axis=1, keepdims=True), start[:2].mean(axis=1, keepdims=True)
+        # Within a column beads differ in y only; from column to column they stagger, which says nothing of the turn.
         flat, (x, y) = start[:2] - goal, centres[:2] - middle
         column = np.unique(start[0], return_inverse=True)[1]
         below = flat[1] - (np.bincount(column, flat[1]) / np.bincount(column))[column]
+        # The turn that brings the columns nearest to upright in the least squares has this cosine and this sine.
         along, across = float(y @ below), float(x @ below)
         if not below.any():  # two rows: one bead to a column
             along, across = float(x @ flat[0] + y @ flat[1]), float(x @ flat[1] - y @ flat[0])
@@ -90,7 +83,7 @@ class Wrist:
         angle = (y - (y.min() + y.max()) / 2) / self.radius_mm
         return np.stack([x, self.radius_mm * np.sin(angle), self.radius_mm * (np.cos(angle) - 1)])
 
-    def unrolled(self, centres: Floats) -> Floats:
+    def unroll(self, centres: Floats) -> Floats:
         """Return x, the arc from the top, and the height over the resting radius."""
         x, y, z = centres
         arc = self.radius_mm * np.arctan2(y, z + self.radius_mm)
@@ -101,13 +94,7 @@ class Wrist:
         y, z, out = self._about_axis(centres)
         return out - self.radius_mm, np.stack([np.zeros_like(y), y / out, z / out])
 
-    def curving(self, centres: Floats, direction: Floats) -> Floats:
-        """Return how the way out turns."""
-        y, z, out = self._about_axis(centres)
-        around = (z * direction[1] - y * direction[2]) / out**3
-        return np.stack([np.zeros_like(y), z * around, -y * around])
-
-    def straightened(self, centres: Floats, start: Floats) -> Floats:
+    def straighten(self, centres: Floats, start: Floats) -> Floats:
         """Shift along the axis and turn about it until both agree with the start on average."""
         y, z, _ = self._about_axis(centres)
         v, w, _ = self._about_axis(start)

@@ -3,15 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.spring_net import Net
-from convert.surface.support import Ground
+from convert.surface.support import Support
+from shared.arrays import Floats, Ints
 from shared.beads import BeadSizes
 from shared.grid import Grid
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +39,7 @@ class Surface:
 
     Parameters
     ----------
-    grid, ladder
+    grid, bead_sizes
         Those of the work.
     levels
         The level of each bead, shape (beads,).
@@ -66,7 +63,7 @@ class Surface:
     bead_sizes: BeadSizes
     levels: Ints
     net: Net
-    ground: Ground
+    ground: Support
     centres_mm: Floats
     converged: bool
     iterations: int

@@ -1,7 +1,8 @@
 """A predicted surface in words: one line that sums it up, the places to look at, and what was assumed."""
 
-from convert.surface.measure import Figures, sunk_mm
-from convert.surface.stitch_problems import BEYOND, TIGHT, Misfit
+from convert.surface.measure import SurfaceFigures, sunk_mm
+from convert.surface.prediction import Prediction, bending_of
+from convert.surface.stitch_problems import BEYOND, TIGHT, StitchProblem
 from convert.surface.surface import Coarsening, Surface
 from shared.calibration import trust_in_words
 from shared.plural import counted
@@ -11,49 +12,47 @@ DEEP = 0.5
 """Undersides that sink further into the ground, in mm, are told of."""
 
 MOST_PLACES = 8
-"""So many places are named one by one; the file lists all."""
+"""At most so many places are named one by one; the file lists all."""
 
 
-def in_words(found: Figures, report: tuple[Misfit, ...]) -> str:
+def sum_up(found: SurfaceFigures, report: tuple[StitchProblem, ...]) -> str:
     """Sum up a prediction in a line.
 
     Examples
     --------
-    >>> in_words(Figures((), 120.8, 32.5, 120.8, 32.5), ())
+    >>> sum_up(SurfaceFigures((), 120.8, 32.5, 120.8, 32.5), ())
     'no domes; 121 mm long, as flat work would be; no places to look at'
     """
     return "; ".join([_domes(found), _length(found), _places(report)])
 
 
-def report_in_words(
-    title: str, surface: Surface, found: Figures, report: tuple[Misfit, ...], *, wrist_mm: float | None = None
-) -> str:
+def tell_surface(title: str, prediction: Prediction) -> str:
     """Tell all that a person wants to know of a prediction, in a few lines."""
+    found, wrist_mm = prediction.found, prediction.wrist_mm
     size = (
         f"{length_text(found.width_mm)} wide, {length_text(found.length_mm)} long"
         f"{'' if wrist_mm is None else f', round a wrist of {length_text(wrist_mm)}'}"
-        f" ({trust_in_words(surface.bead_sizes.gauge)})"
+        f" ({trust_in_words(prediction.surface.bead_sizes.gauge)})"
     )
-    summary = "; ".join(filter(None, [in_words(found, report), net_in_words(surface)]))
-    return "\n".join([title, summary, size, *(f"look: {line}" for line in places_in_words(report))])
+    return "\n".join([title, prediction.summary, size, *(f"look: {line}" for line in tell_places(prediction.report))])
 
 
-def net_in_words(surface: Surface) -> str:
+def tell_coarsening(surface: Surface) -> str:
     """Tell of a shape found on a coarsened net; nothing of one found bead by bead."""
     if surface.coarsening is None:
         return ""
     coarsening = surface.coarsening
     domes = (
-        f", {coarsening.alone} of {counted(coarsening.domes, 'group')} of mounds bead by bead"
+        f", {coarsening.alone} of {counted(coarsening.domes, 'group')} of domes bead by bead"
         if coarsening.domes
         else ""
     )
     return f"found on a coarsened net of {coarsening.beads:,} beads{domes}, then smoothed"
 
 
-def places_in_words(report: tuple[Misfit, ...]) -> tuple[str, ...]:
+def tell_places(report: tuple[StitchProblem, ...]) -> tuple[str, ...]:
     """Return a sentence for each place to look at, and one for those that are merely tight."""
-    urgent = urgent_places(report)
+    urgent = find_urgent(report)
     left = len(urgent) - MOST_PLACES
     tight = len(report) - len(urgent)
     told = [place.sentence for place in urgent[:MOST_PLACES]]
@@ -61,21 +60,24 @@ def places_in_words(report: tuple[Misfit, ...]) -> tuple[str, ...]:
         told.append(f"{left} more such {'place is' if left == 1 else 'places are'} listed in surface.json.")
     if tight:
         places = "1 place is" if tight == 1 else f"{tight} places are"
-        told.append(f"{places} tight, with contacts strained by {TIGHT:.0%} to {BEYOND:.0%}: stitch with care there.")
+        told.append(
+            f"{places} tight, with neighbours {TIGHT:.0%} to {BEYOND:.0%} too near or too far: stitch with care there."
+        )
     return tuple(told)
 
 
-def urgent_places(report: tuple[Misfit, ...]) -> tuple[Misfit, ...]:
-    """Return the places where beads skip a level, overlap, stand too wide, or are strained beyond the usual."""
+def find_urgent(report: tuple[StitchProblem, ...]) -> tuple[StitchProblem, ...]:
+    """Return the places where beads skip a size, overlap, stand too wide, or are strained beyond the usual."""
     return tuple(place for place in report if place.kind != "strain" or abs(place.worst) > BEYOND)
 
 
-def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> tuple[str, ...]:
+def list_assumptions(prediction: Prediction) -> tuple[str, ...]:
     """Return what the figures of a surface rest on, a sentence each."""
-    gauge = surface.bead_sizes.gauge
+    surface, wrist_mm = prediction.surface, prediction.wrist_mm
+    gauge, bending = surface.bead_sizes.gauge, bending_of(surface.bead_sizes)
     lies = "on a level table" if wrist_mm is None else f"round a wrist of {wrist_mm:g} mm"
     measured = (
-        "Every figure is an estimate: bead measures are those of the ladder and no stitched sample was measured."
+        "Every figure is an estimate: bead measures are those given, and no stitched sample was measured."
         if gauge is None
         else f"Bead measures and bending: {trust_in_words(gauge)} ({gauge.sample})."
     )
@@ -89,7 +91,7 @@ def assumptions(surface: Surface, *, bending: float, wrist_mm: float | None) -> 
             else []
         ),
         *(_coarsened(surface.coarsening) if surface.coarsening else []),
-        f"Cloth bends with a weight of {bending:g} beside stretch; a fifth or ten times it moves heights by 5 %.",
+        f"A bend weighs {bending:g} where stretch weighs 1; a fifth or ten times that moves heights by 5 %.",
         "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",
         "Heights are from the middle of the flat beads around a dome to the middle of its highest bead.",
@@ -113,25 +115,25 @@ def _coarsened(coarsening: Coarsening) -> list[str]:
 
 def _alone(groups: int) -> str:
     return (
-        f"Mounds in {counted(groups, 'group')}, those close together, were solved bead by bead with flat work around: "
+        f"Domes in {counted(groups, 'group')}, those close together, were solved bead by bead with flat work around: "
         "on works that were solved both ways heights of domes differed by up to 1 %, of rings and ridges by up to 6 %, "
-        "by up to a third where a dome is cut by the edge, and by up to 60 % where a zone is too wide for its step, "
-        "for several shapes are nearly as good; length differed by up to 0.1 %, in such work by up to 0.6 %."
+        "by up to a third where a dome is cut by the edge, and by up to 60 % where a raised area is too wide for its "
+        "step, for several shapes are nearly as good; length differed by up to 0.1 %, in such work by up to 0.6 %."
     )
 
 
 def _smoothed(patch: float, alone: int, others: int) -> str:
-    which = f"Mounds in {counted(others, 'larger group')}" if alone else "All mounds"
+    which = f"Domes in {counted(others, 'larger group')}" if alone else "All domes"
     return (
         f"{which} are shown by the coarsened net and then smoothed: with patches of 2 to 10 beads heights differed by "
         "up to 50 %, in the mean by up to 23 %, and length by up to 4 %; by half or more where a dome is cut by the "
-        "edge or a zone is too wide for its step; and where sizes change from bead to bead heights say nothing, and "
-        f"the work comes out up to 10 % shorter. What is narrower than about {round(2 * patch)} beads is finer than "
-        "this net. Beads of these mounds that pass through one another were not pushed apart."
+        "edge or a raised area is too wide for its step; and where sizes change from bead to bead heights say nothing, "
+        f"and the work comes out up to 10 % shorter. What is narrower than about {round(2 * patch)} beads is finer "
+        "than this net. Beads of these domes that pass through one another were not pushed apart."
     )
 
 
-def _domes(found: Figures) -> str:
+def _domes(found: SurfaceFigures) -> str:
     if not found.domes:
         return "no domes"
     heights = [round(dome.height_mm, 1) + 0.0 for dome in found.domes]  # this sum is never -0.0
@@ -140,13 +142,13 @@ def _domes(found: Figures) -> str:
     return f"{count}, {low if low == high else f'{low} to {high}'} mm high"
 
 
-def _length(found: Figures) -> str:
+def _length(found: SurfaceFigures) -> str:
     length, flat = f"{found.length_mm:.0f}", f"{found.flat_length_mm:.0f}"
     if length == flat:
         return f"{length} mm long, as flat work would be"
     return f"{length} mm long where flat work would be {flat} mm"
 
 
-def _places(report: tuple[Misfit, ...]) -> str:
-    count = len(urgent_places(report))
+def _places(report: tuple[StitchProblem, ...]) -> str:
+    count = len(find_urgent(report))
     return f"{count or 'no'} {'place' if count == 1 else 'places'} to look at"

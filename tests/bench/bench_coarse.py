@@ -19,10 +19,10 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 from size_levels import random_levels, rings
 
 from convert.surface import coarse, large, solve
-from convert.surface.measure import Figures, figures, strain
-from convert.surface.stitch_problems import fit_report
+from convert.surface.measure import SurfaceFigures, read_figures, strain
+from convert.surface.stitch_problems import find_stitch_problems
 from convert.surface.surface import Surface
-from convert.surface.words import urgent_places
+from convert.surface.words import find_urgent
 from shared.beads import default_bead_sizes
 from shared.grid import Grid
 
@@ -47,7 +47,7 @@ SPECKLED = "sizes at random"
 
 class Solved(NamedTuple):
     surface: Surface
-    found: Figures
+    found: SurfaceFigures
     places: int
     seconds: float
 
@@ -84,7 +84,7 @@ def solved(grid: Grid, levels: Any, factor: int, *, alone: int = 0) -> Solved:
     start = time.perf_counter()
     surface = solve.solve_surface(grid, default_bead_sizes(), levels)
     seconds = time.perf_counter() - start
-    return Solved(surface, figures(surface), len(urgent_places(fit_report(surface))), seconds)
+    return Solved(surface, read_figures(surface), len(find_urgent(find_stitch_problems(surface))), seconds)
 
 
 def line(whole: Solved, other: Solved) -> tuple[str, ...]:

@@ -24,8 +24,8 @@ from convert.surface.continuation import BENDING, SHIFT
 from convert.surface.energy import bend_matrix, difference_matrix
 from convert.surface.lbfgs import banded_cholesky
 from convert.surface.solve import solve_surface
-from convert.surface.spring_net import net_of
-from convert.surface.stitch_problems import fit_report
+from convert.surface.spring_net import make_net
+from convert.surface.stitch_problems import find_stitch_problems
 from shared.beads import default_bead_sizes
 from shared.grid import Grid
 
@@ -65,7 +65,7 @@ def measure(name: str) -> dict[str, Any]:
     surface = solve_surface(grid, default_bead_sizes(), levels)
     seconds, work = time.perf_counter() - start, time.process_time() - cpu
     start = time.perf_counter()
-    places = len(fit_report(surface))
+    places = len(find_stitch_problems(surface))
     return {
         "seconds": seconds,
         "work": work,
@@ -93,7 +93,7 @@ def shape_matrix(grid: Grid, levels: Any) -> Any:
     """Return the matrix that the descent stands on."""
     from scipy.sparse import diags_array, eye_array
 
-    net = net_of(grid, default_bead_sizes(), levels)
+    net = make_net(grid, default_bead_sizes(), levels)
     difference, bend = difference_matrix(net), bend_matrix(net)
     contacts = difference.T @ diags_array(1 / net.rest_mm**2) @ difference
     return (contacts + BENDING * bend.T @ bend + SHIFT * eye_array(net.beads)).tocsr()

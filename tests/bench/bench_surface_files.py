@@ -24,10 +24,10 @@ from bench_convert import SCRIPT
 from bench_surface import sheet, strip
 from strategies import LADDER, bead_of
 
-from convert.surface.predict import Prediction, predict
+from convert.surface.prediction import Prediction, predict
 from convert.surface.render.glb import surface_glb
 from convert.surface.render.png import surface_png
-from convert.surface.surface_json import surface_text
+from convert.surface.surface_files import surface_json
 from shared.design import Design
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -64,7 +64,7 @@ def main() -> None:
     print(f"{'what':34} {'s':>7} {'cpu s':>7} {'kB':>9} {'x floor':>8}")
     for name, make in (("17 x 200", lambda: strip(200)), ("60 x 400", sheet)):
         design, prediction = of(make)
-        surface, found, report, _ = prediction
+        surface = prediction.surface
         wall, work, png = timed(lambda d=design, p=prediction: surface_png(p.surface, d, p.found, summary=p.summary))
         pixels = np.asarray(Image.open(io.BytesIO(png)))
         floor, floor_work, again = timed(lambda p=pixels: saved(p))
@@ -72,8 +72,7 @@ def main() -> None:
         row(f"{name} surface.png", wall, work, len(png), floor)
         wall, work, glb = timed(lambda d=design, s=surface: surface_glb(s, d))
         row(f"{name} surface.glb", wall, work, len(glb), floor)
-        words = {"title": "Bench", "summary": prediction.summary, "assumed": (), "wrist_mm": None}
-        wall, work, text = timed(lambda s=surface, f=found, r=report, w=words: surface_text(s, f, r, **w))
+        wall, work, text = timed(lambda p=prediction: surface_json(p, title="Bench"))
         row(f"{name} surface.json", wall, work, len(text), floor)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(f"peak {peak:.0f} MB")

@@ -10,7 +10,7 @@ from PIL import Image
 from convert.image.decode import Source
 from convert.options import Options
 from convert.pattern import make_pattern
-from convert.surface.predict import predict
+from convert.surface.prediction import predict
 
 PITCH_MM = 0.8
 """Half a bead of the default flat size, by which a row more lengthens flat work."""
@@ -51,7 +51,7 @@ def test_any_shrinkage_is_made_up_for(share, monkeypatch):
         flat = predict(grid, bead_sizes, np.zeros_like(levels))
         return flat._replace(found=replace(flat.found, length_mm=share * flat.found.length_mm))
 
-    monkeypatch.setattr("convert.surface.predict.predict", shrunk)
+    monkeypatch.setattr("convert.surface.prediction.predict", shrunk)
     made = make_pattern(PICTURE, HEIGHTS, Options(width_mm=10.0, length_mm=60.0))
     assert made.prediction.found.length_mm == pytest.approx(60.0, abs=PITCH_MM)
     assert made.design.grid.columns == 8
@@ -72,7 +72,7 @@ def test_without_a_length_the_design_is_that_of_the_pipeline():
 
 
 def test_a_work_too_large_is_left_out_and_says_so(monkeypatch):
-    monkeypatch.setattr("convert.surface.quick.MOST_BEADS", 50)
+    monkeypatch.setattr("convert.surface.prediction.MOST_BEADS", 50)
     made = make_pattern(PICTURE, HEIGHTS, Options(columns=7, length_mm=60.0))
     assert made.prediction is None
     assert "the surface is left out" in made.notices[-1]

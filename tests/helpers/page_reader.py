@@ -35,7 +35,7 @@ def check_policy(page):
     W3C Content Security Slopes Level 3: a hash is the base64 SHA-256 of the element's text.
     """
     metas = [attributes for tag, attributes in Reader(page).tags if tag == "meta"]
-    (slopes,) = (meta["content"] for meta in metas if meta.get("http-equiv") == "Content-Security-Slopes")
+    (slopes,) = (meta["content"] for meta in metas if meta.get("http-equiv") == "Content-Security-Policy")
     rules = {rule.split()[0]: rule.split()[1:] for rule in slopes.split("; ")}
     assert rules["default-src"] == rules["base-uri"] == rules["form-action"] == ["'none'"]
     for tag, rule in (("style", "style-src"), ("script", "script-src")):

@@ -34,14 +34,67 @@ def test_arrows_point_down_only(package):
         assert ours <= BELOW[package] | {package}, path
 
 
+STAGES = ("image", "layout", "cells", "relief", "colouring", "surface")
+"""Rooms of the pipeline: each may import those before it."""
+
+WRITERS = ("rows", "chart", "shopping", "documents")
+"""Rooms that write: each may import those before it, and what a surface is; of other stages nothing."""
+
+EVERYWHERE = {"progress", "text_table"}
+"""Modules of convert/ that any room may import."""
+
+FREE = {
+    "options",
+    "pipeline",
+    "memo",
+    "pattern",
+    "pattern_files",
+    "finished_length",
+    "files",
+    "design_input",
+    "batch",
+    "cli",
+}
+"""What composes the rooms: it may import any of them."""
+
+
+def room_of(module):
+    """The room of a module of convert/, or its own name where it stands by itself."""
+    return module.split(".")[1] if module.startswith("convert.") else None
+
+
+def allowed_rooms(room):
+    """What a room may import."""
+    before = STAGES[: STAGES.index(room)] if room in STAGES else ("surface", *WRITERS[: WRITERS.index(room)])
+    return {room, *before, *EVERYWHERE}
+
+
+@pytest.mark.parametrize("room", [*STAGES, *WRITERS])
+def test_arrows_between_rooms_point_down_only(room):
+    for path in sorted((TOP / "convert" / room).rglob("*.py")):
+        rooms = {room_of(name) for name in imported(path)} - {None}
+        assert rooms <= allowed_rooms(room), (path, rooms - allowed_rooms(room))
+
+
+def test_every_room_is_known():
+    there = {path.stem for path in (TOP / "convert").iterdir() if path.suffix == ".py" or path.is_dir()}
+    assert there - {"__init__", "__pycache__"} == {*STAGES, *WRITERS, *EVERYWHERE, *FREE}
+
+
 def test_nobody_imports_the_command_line_but_itself():
     for path in modules("convert"):
-        if path.parent.name != "commands":
+        if path.parent.name != "cli":
             assert not any(name.startswith(("convert.cli", "typer")) for name in imported(path)), path
 
 
+def test_choices_are_light():
+    """The command line knows every choice without loading a stage."""
+    for path in (TOP / "convert").rglob("choices.py"):
+        assert not {name.split(".")[0] for name in imported(path)} & {*SLOW}, path
+
+
 def test_only_the_reader_and_the_painters_know_of_image_files():
-    allowed = {"decode.py", "bands.py", "codes.py", "png.py", "tiles.py"}
+    allowed = {"decode.py", "colour_profile.py", "png.py", "tiles.py", "part.py"}
     for path in [*modules("shared"), *modules("palettes"), *modules("convert")]:
         if path.name not in allowed:
             assert not any(name.split(".")[0] == "PIL" for name in imported(path)), path
@@ -55,7 +108,7 @@ def test_only_the_reader_and_the_painters_know_of_image_files():
         *(
             [name, "--help"]
             for name in (
-                *("convert", "batch", "colours", "surface", "mounds", "beads", "page", "rows", "proof", "lengths"),
+                *("convert", "batch", "colours", "surface", "heights", "beads", "page", "rows", "proof", "lengths"),
                 *("shopping", "sheet", "booklet", "recolour"),
             )
         ),
@@ -85,8 +138,8 @@ def test_the_wheel_holds_the_three_packages_and_their_data():
     for data in (
         "shared/bead_sizes.toml",
         "shared/design.schema.json",
-        "convert/review/page.html",
-        "convert/documents/bench/page.html",
+        "convert/documents/colour_review/page.html",
+        "convert/documents/stitch_page/page.html",
         "convert/documents/booklet/booklet.typ",
         "convert/batch/sheet.html",
     ):

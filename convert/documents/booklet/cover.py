@@ -11,11 +11,11 @@ from convert.chart.shapes import Extent
 from convert.chart.svg import chart_svg
 from convert.options import Ink
 from convert.progress import Progress, silent
-from convert.surface.quick import quickly_predicted
+from convert.surface.prediction import predict_if_small
 from shared.design import Design
 
 if TYPE_CHECKING:
-    from convert.surface.predict import Prediction
+    from convert.surface.prediction import Prediction
 
 MOST_PIXELS = 300_000
 """Of the picture of a surface; it is cast ray by ray."""
@@ -51,7 +51,7 @@ class Shape(NamedTuple):
 
 def shape_of(design: Design, *, progress: Progress = silent) -> Shape:
     """Predict the shape of work with domes; of flat work, and where there is no prediction, take flat geometry."""
-    found, why = quickly_predicted(design.grid, design.bead_sizes, design.levels, progress=progress)
+    found, why = predict_if_small(design.grid, design.bead_sizes, design.levels, progress=progress)
     if found is None:
         return Shape(None, *design.extent_mm, why)
     return Shape(found, found.found.width_mm, found.found.length_mm, "")
@@ -65,9 +65,9 @@ def cover_picture(design: Design, scene: Scene, shape: Shape, ink: Ink) -> Pictu
 
 
 def _surface(design: Design, prediction: "Prediction") -> Picture:
-    from convert.surface.render.views import oblique_pixels
+    from convert.surface.render.views import paint_oblique
 
-    pixels = oblique_pixels(prediction.surface, design, prediction.found, most_pixels=MOST_PIXELS)
+    pixels = paint_oblique(prediction.surface, design, prediction.found, most_pixels=MOST_PIXELS)
     height, width = pixels.shape[:2]
     domes = len(prediction.found.domes)
     alt = f"The predicted surface of {design.title}, seen at an angle: {domes or 'no'} dome{'' if domes == 1 else 's'}."

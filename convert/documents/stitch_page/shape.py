@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 from convert.documents.stitch_page.packed import packed, quantised
 from convert.progress import Progress, silent
 from convert.surface.overlap import hole_axes
-from convert.surface.predict import bending_of
-from convert.surface.render.solids import shape_of, upright
+from convert.surface.prediction import bending_of
+from convert.surface.render.solids import solid_of_size, turn_upright
 from convert.surface.solve import solve_surface
-from convert.surface.support import Table
+from convert.surface.support import Tabletop
 from convert.surface.surface import Surface
 from shared.beads import BeadSizes
 from shared.calibration import trust_in_words
@@ -79,7 +79,9 @@ def lying_of(surface: Surface) -> Lying:
     """Return how the beads of a predicted surface lie."""
     order = surface.grid.needle_order
     flat = bool((surface.levels == surface.levels[0]).all())
-    return Lying(surface.bead_sizes, upright(surface.centres_mm)[order], upright(hole_axes(surface))[order], flat)
+    return Lying(
+        surface.bead_sizes, turn_upright(surface.centres_mm)[order], turn_upright(hole_axes(surface))[order], flat
+    )
 
 
 def _flat(design: Design) -> Lying:
@@ -87,7 +89,7 @@ def _flat(design: Design) -> Lying:
     size = design.bead_sizes.sizes[design.levels[0]]
     flat_mm = design.grid.centres_mm(size.length_mm, size.diameter_mm)[design.grid.needle_order]
     axes = np.tile([1.0, 0.0, 0.0], (design.grid.count, 1))
-    return Lying(design.bead_sizes, upright(Table().lay(flat_mm.T).T), axes, True)
+    return Lying(design.bead_sizes, turn_upright(Tabletop().lay(flat_mm.T).T), axes, True)
 
 
 def shape_values(lying: Lying) -> dict[str, Any]:
@@ -102,7 +104,7 @@ def shape_values(lying: Lying) -> dict[str, Any]:
         "quantum": quantum_mm,
         "places": packed(steps.astype(np.int64), "i2"),
         "axes": packed(axes.astype(np.int64), "i1"),
-        "solids": [list(shape_of(size)) for size in lying.bead_sizes.sizes],
+        "solids": [list(solid_of_size(size)) for size in lying.bead_sizes.sizes],
         "trust": trust_in_words(lying.bead_sizes.gauge),
         "flat": lying.flat,
     }

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.surface.render.solids import Solids
+from shared.arrays import Floats
 
-Floats = NDArray[np.float64]
 Array = NDArray[np.floating]
 
 
@@ -56,12 +56,7 @@ class Camera:
 def reach_mm(shapes: Floats, axes: Floats) -> Floats:
     """Return how far each solid reaches from its centre along the first two axes of a camera, shape (solids, 2).
 
-    Parameters
-    ----------
-    shapes
-        As in `Solids`.
-    axes
-        Of the solids, along those of the camera, shape (solids, 3).
+    ``shapes`` as in `Solids`; ``axes`` of the solids along those of the camera, shape (solids, 3).
     """
     along = axes[:, :2]
     return np.asarray(shapes[:, :1] * np.abs(along) + shapes[:, 1:2] * np.sqrt(np.maximum(1 - along**2, 0)))
@@ -74,35 +69,18 @@ def extent_mm(axes: Floats, solids: Solids) -> tuple[Floats, Floats]:
     return (places - reach).min(axis=0), (places + reach).max(axis=0)
 
 
-def look(axes: Floats, solids: Solids, *, scale: float, margin_mm: float) -> Camera:
-    """Return a camera on which all of the solids are seen, with room about them.
+def frame_solids(axes: Floats, solids: Solids, *, scale: float, margin_mm: float) -> Camera:
+    """Return a camera with some axes, at a scale in pixels to one mm, on which all of the solids are seen.
 
-    Parameters
-    ----------
-    axes
-        Of the camera.
-    solids
-        What is to be seen.
-    scale
-        Pixels to one mm.
-    margin_mm
-        Room on each side.
+    The margin goes round them on each side.
     """
     low, high = extent_mm(axes, solids)
     width, height = np.ceil((high - low + 2 * margin_mm) * scale).astype(int)
     return Camera(axes, float(low[0] - margin_mm), float(high[1] + margin_mm), scale, int(width), int(height))
 
 
-def facing(towards: Floats, up: Floats) -> Floats:
-    """Return the axes of a camera.
-
-    Parameters
-    ----------
-    towards
-        The way to the eye.
-    up
-        About what is up in the picture; not along the first.
-    """
+def camera_axes(towards: Floats, up: Floats) -> Floats:
+    """Return the axes of a camera, from the way to the eye and about what is up in the picture, not along the first."""
     towards = towards / np.linalg.norm(towards)
     up = up - (up @ towards) * towards
     up = up / np.linalg.norm(up)

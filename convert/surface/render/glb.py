@@ -12,13 +12,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.surface.render.meshes import Mesh, bead_mesh
-from convert.surface.render.solids import bead_solids, shape_of
+from convert.surface.render.solids import Mesh, make_bead_mesh, make_bead_solids, solid_of_size
 from convert.surface.surface import Surface
+from shared.arrays import Floats
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Bead, Design
-
-Floats = NDArray[np.float64]
 
 _FLOAT, _SHORT = 5126, 5123
 _POINTS, _INDICES = 34962, 34963
@@ -29,18 +27,10 @@ _AT_ONCE = 50_000
 
 
 def surface_glb(surface: Surface, design: Design) -> bytes:
-    """Write the beads of a predicted surface as a binary glTF file.
-
-    Parameters
-    ----------
-    surface
-        One that came to rest.
-    design
-        Colours, and the title.
-    """
+    """Write the beads of a predicted surface, in the colours of its design, as a binary glTF file."""
     sizes = sorted({design.bead_sizes.level_of[bead.size] for bead in design.beads})
     buffer = _Buffer()
-    pieces = {level: buffer.add_mesh(bead_mesh(shape_of(surface.bead_sizes.sizes[level]))) for level in sizes}
+    pieces = {level: buffer.add_mesh(make_bead_mesh(solid_of_size(surface.bead_sizes.sizes[level]))) for level in sizes}
     values = {
         "asset": {"version": "2.0", "generator": f"Hummock {version('hummock')}"},
         "scene": 0,
@@ -63,26 +53,26 @@ def surface_glb(surface: Surface, design: Design) -> bytes:
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
 
 
-def turns(axes: Floats) -> Floats:
+def quaternions(axes: Floats) -> Floats:
     """Return the rotations that bring the first axis to each of some directions, as x, y, z, w, shape (n, 4).
 
     The shortest turn: its quaternion is the sum of (cross product, dot product) and (0, 1), brought to length 1.
     """
     zero = np.zeros(len(axes))
     quaternion = np.stack([zero, -axes[:, 2], axes[:, 1], 1 + axes[:, 0]], axis=1)
-    back = quaternion[:, 3] < 1e-9
+    back = quaternion[:, 3] < 1e-9  # right about: any axis across will do
     quaternion[back] = (0.0, 1.0, 0.0, 0.0)
     return np.asarray(quaternion / np.linalg.norm(quaternion, axis=1, keepdims=True))
 
 
 def _nodes(surface: Surface, design: Design) -> list[str]:
     """Write the nodes of the beads, in blocks: a million at once would take a gigabyte."""
-    solids = bead_solids(surface, design)
+    solids = make_bead_solids(surface, design)
     blocks = []
     for first in range(0, design.grid.count, _AT_ONCE):
         some = slice(first, first + _AT_ONCE)
         places = (np.round(solids.centres_mm[some] * _MM, 7) + 0.0).tolist()
-        rotations = (np.round(turns(solids.axes[some]), 6) + 0.0).tolist()
+        rotations = (np.round(quaternions(solids.axes[some]), 6) + 0.0).tolist()
         nodes = [
             {"mesh": kind, "translation": place, "rotation": rotation}
             for kind, place, rotation in zip(design.cells[some].tolist(), places, rotations, strict=True)

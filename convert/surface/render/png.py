@@ -7,8 +7,8 @@ import numpy as np
 
 from convert.chart.lettering import wrap
 from convert.chart.tiles import Lettering
-from convert.surface.measure import Figures
-from convert.surface.render.views import PAPER, Look, looks_at
+from convert.surface.measure import SurfaceFigures
+from convert.surface.render.views import PAPER, SurfaceView, make_views
 from convert.surface.surface import Surface
 from shared.calibration import trust_in_words
 from shared.colour import codes_from_linear
@@ -29,23 +29,11 @@ KNOWN_FACE = 1.15
 _COMPRESSION = 4
 
 
-def surface_png(surface: Surface, design: Design, found: Figures, *, summary: str) -> bytes:
-    """Paint a prediction: looks at the shaded beads, scales in mm, and a caption.
-
-    Parameters
-    ----------
-    surface
-        One that came to rest.
-    design
-        Colours and title.
-    found
-        The figures of the surface.
-    summary
-        Of `convert.surface.words`.
-    """
+def surface_png(surface: Surface, design: Design, found: SurfaceFigures, *, summary: str) -> bytes:
+    """Paint a prediction: views of the shaded beads in the colours of the design, scales in mm, and a caption."""
     from PIL import Image, ImageDraw
 
-    looks = looks_at(surface, design, found)
+    looks = make_views(surface, design, found)
     width = max(LEAST_WIDTH, *(look.pixels.shape[1] for look in looks)) + 2 * EDGE
     lines = _caption(surface, found, summary, width - 2 * EDGE)
     head = EDGE + HEADING + 14 + len(lines) * (TEXT + 8)
@@ -62,7 +50,7 @@ def surface_png(surface: Surface, design: Design, found: Figures, *, summary: st
     return file.getvalue()
 
 
-def _caption(surface: Surface, found: Figures, summary: str, width: int) -> tuple[str, ...]:
+def _caption(surface: Surface, found: SurfaceFigures, summary: str, width: int) -> tuple[str, ...]:
     grid = surface.grid
     size = (
         f"{counted(grid.columns, 'column')} x {counted(grid.rows, 'row')}, "
@@ -73,7 +61,7 @@ def _caption(surface: Surface, found: Figures, summary: str, width: int) -> tupl
     return tuple(line for text in (summary, size) for line in wrap(text, width * KNOWN_FACE, TEXT))
 
 
-def _place_looks(picture: Any, looks: tuple[Look, ...], top: int, lettering: Lettering) -> None:
+def _place_looks(picture: Any, looks: tuple[SurfaceView, ...], top: int, lettering: Lettering) -> None:
     from PIL import Image, ImageDraw
 
     pen = ImageDraw.Draw(picture)
@@ -87,7 +75,7 @@ def _place_looks(picture: Any, looks: tuple[Look, ...], top: int, lettering: Let
         top += look.pixels.shape[0]
 
 
-def _draw_marks(pen: Any, look: Look, corner: tuple[int, int], font: Any) -> None:
+def _draw_marks(pen: Any, look: SurfaceView, corner: tuple[int, int], font: Any) -> None:
     for mark in look.marks:
         (x0, y0), (x1, y1) = (tuple(np.add(end, corner).round().astype(int).tolist()) for end in (mark.start, mark.end))
         if (x0, y0) != (x1, y1):

@@ -4,15 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.render.camera import Camera, reach_mm
 from convert.surface.render.solids import Solids
-
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
+from shared.arrays import Floats, Floats32, Ints
 
 SAMPLES = 300_000
 """Rays tried at a time: few enough to stay in the cache."""
@@ -40,7 +35,7 @@ class Seen:
     near_mm: Floats
 
 
-def cast(solids: Solids, camera: Camera) -> Seen:
+def cast_rays(solids: Solids, camera: Camera) -> Seen:
     """Find the solid that each pixel shows.
 
     A ray at offset (x, y) from a centre meets the solid where |p|² + m s² = radius², with s = p · axis and
@@ -54,6 +49,7 @@ def cast(solids: Solids, camera: Camera) -> Seen:
     best = np.full(camera.width * camera.height, -1, dtype=np.int64)
     for members in _chunks(solids, axes, camera.scale):
         pixel, near, number = _met(solids.shapes[members], places[members], axes[members], camera)
+        # Depth above, number below: so one maximum keeps the nearest, and of two as near always the same.
         key = ((near - far) * unit).astype(np.int64) << _NUMBER_BITS | members[number]
         np.maximum.at(best, pixel, key)
     found = best.reshape(camera.height, camera.width)
@@ -91,7 +87,7 @@ def _met(shapes: Floats, places: Floats, axes: Floats, camera: Camera) -> tuple[
     return pixel, depth[number, down, across] + places[number, 2], number
 
 
-def _depth(x: Singles, y: Singles, axes: Singles, shape: Singles) -> Singles:
+def _depth(x: Floats32, y: Floats32, axes: Floats32, shape: Floats32) -> Floats32:
     """Return how far before its centre each solid is met, minus infinity where it is not, shape (solids, down, across).
 
     Parameters
@@ -101,18 +97,20 @@ def _depth(x: Singles, y: Singles, axes: Singles, shape: Singles) -> Singles:
     axes
         Along the camera's, shape (solids, 3, 1, 1).
     shape
-        The four figures of `Shape`.
+        The four figures of `BeadSolid`.
     """
     half, radius, swell, _ = shape
     ax, ay, az = axes[:, 0], axes[:, 1], axes[:, 2]
     m = swell * radius**2 - 1
     s0 = x * ax + y * ay
     q = x**2 + y**2
+    # A ray along the hole of a cylinder never meets its side: the quadratic is kept from losing its square.
     A = np.maximum(1 + m * az**2, np.float32(1e-6))  # noqa: N806 - the terms of a quadratic
     B = m * s0 * az  # noqa: N806
     square = B**2 - A * (q + m * s0**2 - radius**2)
     side = (np.sqrt(np.maximum(square, 0)) - B) / A
     on_side = (square >= 0) & (np.abs(s0 + az * side) <= half)
+    # Seen square on an end is a line; a hair of tilt keeps the division finite.
     tilt = np.where(np.abs(az) < 1e-6, np.float32(1e-6), az)
     end = (np.sign(tilt) * half - s0) / tilt
     on_end = q + end**2 - half**2 <= radius**2 * (1 - swell * half**2)

@@ -1,16 +1,12 @@
 """The light that comes back from what a camera sees: from glass beads, and from the table beneath them."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.surface.render.camera import Camera
 from convert.surface.render.ray_cast import Seen
 from convert.surface.render.shadow_maps import Light
 from convert.surface.render.solids import Solids
-
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
-Ints = NDArray[np.int64]
+from shared.arrays import Bools, Floats, Floats32, Ints
 
 LIFT_MM = 0.12
 """A point is moved out of its own bead by so much before its shadow is looked up."""
@@ -19,7 +15,7 @@ POINTS = 40_000
 """Worked on at a time: few enough to stay in the cache."""
 
 STRIDE = 4
-"""Shadows on the table are soft: they are looked up at every so many pixels."""
+"""Shadows on the table are soft: they are looked up at every fourth pixel."""
 
 SOFT_MM = 0.8
 """How far they are smoothed, for the few lamps of the sky throw shadows with edges."""
@@ -32,21 +28,13 @@ SHARPNESS = 50
 """The strength of the lamp's reflection in the glass, and how small it is."""
 
 
-def lit(
+def shade(
     seen: Seen, solids: Solids, camera: Camera, lights: tuple[Light, ...], *, ground_mm: float | None, paper: Floats
-) -> Singles:
+) -> Floats32:
     """Return the linear light of every pixel, shape (height, width, 3).
 
-    Parameters
-    ----------
-    seen, solids, camera
-        What each pixel shows.
-    lights
-        Of `lights_on`.
-    ground_mm
-        Height of the table that shadows fall on; None without one.
-    paper
-        Linear sRGB of the table, and of the space around.
+    Shadows fall on a table at ``ground_mm``, if there is one; ``paper`` is the linear sRGB of it, and of the space
+    around.
     """
     picture = np.empty((*seen.solid.shape, 3), np.float32)
     picture[:] = paper
@@ -59,7 +47,7 @@ def lit(
     return picture
 
 
-def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -> Singles:
+def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -> Floats32:
     """Return how much of all light reaches the table in each pixel, 0 to 1."""
     from scipy.ndimage import gaussian_filter
 
@@ -73,13 +61,14 @@ def _ground_light(camera: Camera, lights: tuple[Light, ...], ground_mm: float) -
         level = np.float32(light.power * light.towards[1])
         share += level * light.reaches(points, soft=True).reshape(x.shape)
     softened = gaussian_filter(share, SOFT_MM * camera.scale / STRIDE, mode="nearest")
+    # Shadows thrown from beyond the picture are not known: near its edge all is taken for lit.
     fading = FADE_MM * camera.scale / STRIDE
     edge = [np.minimum(1 + np.arange(n), np.arange(n, 0, -1)) / fading for n in share.shape]
     kept = np.minimum(1, np.minimum.outer(*edge)).astype(np.float32)
     return _between(_between(1 - kept * (1 - softened), camera.height).T, camera.width).T
 
 
-def _between(coarse: Singles, count: int) -> Singles:
+def _between(coarse: Floats32, count: int) -> Floats32:
     """Fill in rows between rows that are `STRIDE` apart."""
     whole, rest = np.divmod(np.arange(count), STRIDE)
     part = (rest / STRIDE).astype(np.float32)[:, None]
@@ -88,7 +77,7 @@ def _between(coarse: Singles, count: int) -> Singles:
 
 def _bead_light(
     seen: Seen, solids: Solids, camera: Camera, lights: tuple[Light, ...], part: tuple[Ints, Ints]
-) -> Singles:
+) -> Floats32:
     number = seen.solid[part]
     places = np.stack([camera.across_mm(part[1]), camera.upward_mm(part[0]), seen.near_mm[part]])
     points = camera.axes.T @ places
@@ -101,17 +90,20 @@ def _bead_light(
     for place, light in enumerate(lights):
         reached = light.reaches(outside.T, soft=place == 0)
         cosine = light.towards.astype(np.float32) @ normal
+        # Glass lets light creep round: it fades to nothing a little beyond square on, not at it.
         diffuse += np.float32(light.power) * reached * np.maximum((cosine + np.float32(0.15)) / np.float32(1.15), 0)
         if place == 0:
+            # A mirror halfway between lamp and eye shows the lamp (J. Blinn, "Models of light reflection", 1977).
             half = light.towards + camera.axes[2]
             mirrored = (half / np.linalg.norm(half)).astype(np.float32) @ normal
             gloss = np.float32(GLOSS) * reached * np.maximum(mirrored, 0) ** SHARPNESS
+    # Some light comes from everywhere, so that colours show in the deepest shade too.
     light_back = np.float32(0.04) + np.float32(0.96) * diffuse
     colour = solids.colours_linear.T.astype(np.float32)[:, number] * light_back + gloss
     return np.asarray((np.where(hole, np.float32(0.25), np.float32(1)) * colour).T)
 
 
-def _surface(offset: Singles, axis: Singles, shape: Singles) -> tuple[Singles, NDArray[np.bool_]]:
+def _surface(offset: Floats32, axis: Floats32, shape: Floats32) -> tuple[Floats32, Bools]:
     """Return which way the surface faces, shape (3, points), edges of cylinders rounded, and where the hole is."""
     half, radius, swell, hole = shape
     along = _dot(offset, axis)
@@ -120,10 +112,11 @@ def _surface(offset: Singles, axis: Singles, shape: Singles) -> tuple[Singles, N
     at_end = from_end < np.float32(1e-3)
     rounding = np.clip(1 - from_end / (np.float32(0.4) * half), 0, 1) ** 2 * (swell == 0)
     lean = np.where(at_end, 1.5 * radius, swell * radius**2 * np.abs(along) + np.float32(0.8) * rounding * radius)
+    # Edges are rounded in the light alone: the solid stays a cylinder, whose rays are found in closed form.
     normal = out + np.sign(along) * lean * axis
     normal /= np.maximum(np.sqrt(_dot(normal, normal)), np.float32(1e-9))
     return normal, at_end & (_dot(out, out) < hole**2)
 
 
-def _dot(one: Singles, other: Singles) -> Singles:
+def _dot(one: Floats32, other: Floats32) -> Floats32:
     return np.asarray(one[0] * other[0] + one[1] * other[1] + one[2] * other[2])

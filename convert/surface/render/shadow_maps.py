@@ -7,14 +7,11 @@ the gaps between beads and the ground beneath domes.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from convert.surface.render.camera import Camera, facing, look
-from convert.surface.render.ray_cast import cast
+from convert.surface.render.camera import Camera, camera_axes, frame_solids
+from convert.surface.render.ray_cast import cast_rays
 from convert.surface.render.solids import Solids
-
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
+from shared.arrays import Floats, Floats32
 
 LAMP = (-0.62, 0.75, 0.1)
 """Towards the lamp: to the right on the page, up from it, and down the page."""
@@ -33,6 +30,7 @@ FINEST_SHADOW = 8.0
 SLACK_MM = 0.1
 """A point may lie so far behind what the light sees and still be lit."""
 
+# Four places on a slanted square: they soften an edge that runs down as well as one that runs across.
 _TAPS = ((-0.25, -0.75), (0.75, -0.25), (0.25, 0.75), (-0.75, 0.25))
 
 
@@ -53,9 +51,9 @@ class Light:
     towards: Floats
     power: float
     camera: Camera
-    near_mm: Singles
+    near_mm: Floats32
 
-    def reaches(self, points_mm: Singles, *, soft: bool) -> Singles:
+    def reaches(self, points_mm: Floats32, *, soft: bool) -> Floats32:
         """Return 1 where a point is lit and 0 where it is in shadow, shape (points,); soft: a mean of four places."""
         x, y, near = self.camera.seen(points_mm)
         near_mm, lit = self.near_mm.ravel(), np.zeros(len(near), np.float32)
@@ -67,16 +65,8 @@ class Light:
         return lit / np.float32(len(taps))
 
 
-def lights_on(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
-    """Return the lamp, and then the lamps of the sky, with the shadows that the solids throw.
-
-    Parameters
-    ----------
-    solids
-        What throws shadows.
-    lamp
-        The way to the lamp, shape (3,).
-    """
+def make_lights(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
+    """Return the lamp, and then the lamps of the sky, with the shadows that the solids throw; lamp is the way to it."""
     angle = 2 * np.pi * (np.arange(SKY_LAMPS - 1) + 0.25) / (SKY_LAMPS - 1)
     height = 0.55 + 0.2 * (np.arange(SKY_LAMPS - 1) % 2)
     flat = np.sqrt(1 - height**2)
@@ -88,10 +78,11 @@ def lights_on(solids: Solids, *, lamp: Floats) -> tuple[Light, ...]:
 
 
 def _light(solids: Solids, towards: Floats, power: float) -> Light:
+    # Straight from above up in the picture would lie along the look itself.
     up = np.array([0.0, 0.0, -1.0]) if towards[1] > 0.99 else np.array([0.0, 1.0, 0.0])
-    axes = facing(towards, up)
-    rough = look(axes, solids, scale=1.0, margin_mm=1.0)
+    axes = camera_axes(towards, up)
+    rough = frame_solids(axes, solids, scale=1.0, margin_mm=1.0)
     scale = min(FINEST_SHADOW, float(np.sqrt(SHADOW_PIXELS / (rough.width * rough.height))))
     # At the rim of its look nothing may stand: beyond it the rim goes on.
-    camera = look(axes, solids, scale=scale, margin_mm=max(1.0, 2 / scale))
-    return Light(towards, power, camera, cast(solids, camera).near_mm.astype(np.float32))
+    camera = frame_solids(axes, solids, scale=scale, margin_mm=max(1.0, 2 / scale))
+    return Light(towards, power, camera, cast_rays(solids, camera).near_mm.astype(np.float32))

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from picture_oracle import LENGTH_MM, cells_of, centres_mm, code, encoded, light, picture_of, sampled_means
 from strategies import grids
 
+from convert.cells import area_mean
 from convert.cells.area_mean import footprint_means, half_row_means
 from convert.image.raster import ArrayRaster
 from convert.layout.size import Box
@@ -135,6 +136,18 @@ def test_nothing_is_lost_or_counted_twice(case):
     one = half_row_means(raster(values), 1, 1, window=window, bounds=bounds, outside=np.zeros(2))
     assert halves.shape == (grid.rows + 1, grid.columns, 2)
     assert halves.mean(axis=(0, 1)) == pytest.approx(one[0, 0], abs=1e-5)
+
+
+def test_means_do_not_depend_on_how_many_rows_are_read_at_a_time(monkeypatch):
+    """To the last bit: beads of one colour stay alike."""
+    values = np.random.default_rng(6).random((97, 40, 3))
+    found = []
+    for pixels in (1, 1000, 10**6):
+        monkeypatch.setattr(area_mean, "_PIXELS_AT_ONCE", pixels)
+        window = Box(1.3, -2.2, 38.4, 90.9)
+        found.append(half_row_means(raster(values), 7, 40, window=window, bounds=whole(values), outside=np.ones(3)))
+    assert np.array_equal(found[0], found[1])
+    assert np.array_equal(found[0], found[2])
 
 
 def test_the_input_is_left_alone():

@@ -21,8 +21,8 @@ from convert.documents.stitch_page.shape import lying_of, predicted
 from convert.rows.checkpoints import checkpoints
 from convert.rows.find_repeat import find_repeat
 from convert.surface.solve import solve_surface
-from convert.surface.spring_net import net_of
-from convert.surface.support import Table
+from convert.surface.spring_net import make_net
+from convert.surface.support import Tabletop
 from convert.surface.surface import Surface
 from shared.design import Design
 from shared.grid import Grid
@@ -208,7 +208,7 @@ def test_two_drop_of_several_sizes_has_no_view_and_the_page_says_why():
 def test_a_shape_that_does_not_come_to_rest_is_not_shown(design, monkeypatch):
     def restless(grid, bead_sizes, levels, **_):
         centres = np.zeros((grid.count, 3))
-        return Surface(grid, bead_sizes, levels, net_of(grid, bead_sizes, levels), Table(), centres, False, 9)
+        return Surface(grid, bead_sizes, levels, make_net(grid, bead_sizes, levels), Tabletop(), centres, False, 9)
 
     monkeypatch.setattr("convert.documents.stitch_page.shape.solve_surface", restless)
     lying, why_not = predicted(design)

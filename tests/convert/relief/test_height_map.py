@@ -9,6 +9,7 @@ from convert.image.decode import Source
 from convert.layout.choices import Crop
 from convert.options import Options
 from convert.pattern import make_pattern, stage_flow
+from convert.relief import height_map
 from convert.relief.height_map import measure_heights
 from shared.errors import BadChoiceError, BadFileError
 from shared.grid import Grid
@@ -142,6 +143,18 @@ def test_blur_across_is_in_mm_too():
     parts = (np.arange(400) + 0.5) / 400 * LENGTH_MM - LENGTH_MM / 2
     wanted = [np.mean([0.5 + 0.5 * math.erf((at + part) / 1.5 / math.sqrt(2)) for part in parts]) for at in x]
     assert means == pytest.approx(np.array(wanted), abs=0.01)
+
+
+@pytest.mark.parametrize("choices", [{}, {"turn": "90"}, {"repeat": 2}])
+def test_a_large_map_is_smoothed_smaller(choices, monkeypatch):
+    """Half as many pixels a side, under a blur of two beads: no height is off by a code of 8 bits."""
+    codes = encoded(np.rint(dome(400, 800) * 255).astype(np.uint8))
+    whole = heights_of(codes, blur_mm=2.6, **choices)[2]
+    monkeypatch.setattr(height_map, "MOST_SMOOTHED", 10**5)
+    monkeypatch.setattr(height_map, "SMOOTHED", 8 * 10**4)
+    smaller = heights_of(codes, blur_mm=2.6, **choices)[2]
+    assert np.ptp(whole) > 0.15
+    assert 0 < np.abs(smaller - whole).max() < 1 / 255
 
 
 def test_blur_keeps_the_mean():

@@ -17,7 +17,7 @@ from convert.shopping.lengths import Found, Wanted, fit
 from convert.shopping.lengths_words import HEADER, lengths_csv, told_of
 from convert.shopping.packs import Pack
 from convert.shopping.resize_design import Change, changed
-from convert.surface.predict import predict
+from convert.surface.prediction import predict
 from shared.design import Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid

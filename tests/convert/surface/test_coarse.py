@@ -6,11 +6,11 @@ from size_levels import rings
 from strategies import LADDER
 
 from convert.surface import large, solve
-from convert.surface.coarse import Coarse
-from convert.surface.measure import figures, strain
-from convert.surface.predict import predict
-from convert.surface.surface_json import surface_text
-from convert.surface.words import assumptions
+from convert.surface.coarse import CoarseWork
+from convert.surface.measure import read_figures, strain
+from convert.surface.prediction import predict
+from convert.surface.surface_files import surface_json
+from convert.surface.words import list_assumptions
 from shared.grid import Grid
 
 
@@ -32,7 +32,7 @@ def test_a_coarsened_net_gives_nearly_the_same_surface(monkeypatch, wrist_mm):
     assert coarse.coarsening.beads == 600
     assert coarse.coarsening.alone == 0
     assert coarse.converged
-    one, other = figures(whole), figures(coarse)
+    one, other = read_figures(whole), read_figures(coarse)
     heights, rows, columns = (
         np.array([[getattr(dome, name) for dome in found.domes] for found in (one, other)])
         for name in ("height_mm", "peak_row", "peak_column")
@@ -58,28 +58,27 @@ def test_what_is_symmetric_stays_so_on_a_coarsened_net(monkeypatch):
     assert x.max() + x.min() - x[mirror] == pytest.approx(x, abs=1e-2)
 
 
-@pytest.mark.parametrize(("most", "groups", "told"), [(0, 0, "All mounds are"), (9999, 1, "Mounds in 1 group")])
+@pytest.mark.parametrize(("most", "groups", "told"), [(0, 0, "All domes are"), (9999, 1, "Domes in 1 group")])
 def test_a_coarsened_net_is_told_of(monkeypatch, most, groups, told):
     grid, levels = domed()
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     monkeypatch.setattr(large, "MOST_ALONE", most)
     prediction = predict(grid, LADDER, levels)
-    summary = f"found on a coarsened net of 600 beads, {groups} of 1 group of mounds bead by bead, then smoothed"
+    summary = f"found on a coarsened net of 600 beads, {groups} of 1 group of domes bead by bead, then smoothed"
     assert summary in prediction.summary
-    assumed = assumptions(prediction.surface, bending=0.01, wrist_mm=None)
+    assumed = list_assumptions(prediction)
     assert any("about 2.0 by 2.0 beads" in line for line in assumed)
     assert [line.startswith(told) for line in assumed].count(True) == 1
     assert any("narrower than about 4 beads" in line for line in assumed) == (not groups)
-    words = {"title": "Limpets", "summary": prediction.summary, "assumed": assumed, "wrist_mm": None}
-    text = surface_text(prediction.surface, prediction.found, prediction.report, **words)
-    assert json.loads(text)["coarse_beads"] == 600
+    values = json.loads(surface_json(prediction, title="Limpets"))
+    assert (values["coarse_beads"], values["assumptions"]) == (600, list(assumed))
 
 
 @pytest.mark.parametrize("start", ["top", "bottom"])
 @pytest.mark.parametrize(("columns", "rows"), [(31, 80), (32, 81), (30, 90)])
 def test_patches_keep_even_work_and_even_slopes(columns, rows, start):
     """Of even values the mean is the value; a curved surface comes back from its values at coarse beads exactly."""
-    coarsened = Coarse.of(Grid(columns, rows, start=start))
+    coarsened = CoarseWork.of(Grid(columns, rows, start=start))
     assert coarsened.coarse.count == pytest.approx(coarsened.grid.count / 4, rel=0.1)
     assert coarsened.means(np.full(coarsened.grid.count, 1.6)) == pytest.approx(1.6, rel=1e-6)
 

@@ -5,11 +5,10 @@ from hypothesis import strategies as st
 from size_levels import rings
 from strategies import LADDER
 
-from convert.surface import continuation as relax
-from convert.surface import large, settle, solve
-from convert.surface.measure import figures, strain
-from convert.surface.parts import Lines, Part, blended, covered_mm, domes
-from convert.surface.solve_net import solve_whole
+from convert.surface import continuation, large, solve
+from convert.surface.measure import read_figures, strain
+from convert.surface.parts import Window, WorkPart, blend, covered_mm, cut_out_domes
+from convert.surface.solve_net import solve_bead_by_bead
 from shared.grid import Grid
 
 GRIDS = st.builds(
@@ -32,20 +31,20 @@ def field(columns=60, rows=150):
 @given(GRIDS, st.data())
 def test_beads_of_a_part_touch_as_they_do_in_the_work(grid, data):
     top, left = data.draw(st.integers(1, grid.rows)), data.draw(st.integers(1, grid.columns))
-    lines = Lines(top, data.draw(st.integers(top, grid.rows)), left, data.draw(st.integers(left, grid.columns)))
-    part = Part.of(grid, lines, fade=2, frame=3)
+    window = Window(top, data.draw(st.integers(top, grid.rows)), left, data.draw(st.integers(left, grid.columns)))
+    part = WorkPart.of(grid, window, fade=2, frame=3)
     inside = np.zeros(grid.count + 1, dtype=bool)
     inside[part.beads] = True
     beside = grid.neighbours[part.beads]
     ours = np.where(part.grid.neighbours >= 0, part.beads[part.grid.neighbours], -1)
     np.testing.assert_array_equal(ours, np.where(inside[beside], beside, -1))
     row, column = grid.row_of, grid.column_of
-    within = (row >= lines.top) & (row <= lines.bottom) & (column >= lines.left) & (column <= lines.right)
+    within = (row >= window.top) & (row <= window.bottom) & (column >= window.left) & (column <= window.right)
     weight = np.zeros(grid.count)
     weight[part.beads] = part.weight
     np.testing.assert_array_equal(weight == 1, within)
-    down = np.maximum(lines.top - row, row - lines.bottom)
-    across = np.maximum(lines.left - column, column - lines.right)
+    down = np.maximum(window.top - row, row - window.bottom)
+    across = np.maximum(window.left - column, column - window.right)
     assert not weight[(down > 4) | (across > 2)].any()
 
 
@@ -60,34 +59,34 @@ def test_what_beads_cover_adds_up(grid, wider):
     assert down == pytest.approx(base.diameter_mm)
 
 
-def test_each_mound_is_a_part_and_those_near_each_other_are_one():
+def test_each_dome_is_a_part_and_those_near_each_other_are_one():
     grid = Grid(60, 150)
     raised = np.zeros(grid.count, dtype=bool)
     places = [(21, 10), (21, 17), (101, 50)]
     for row, column in places:
         raised[grid.bead_at(np.array(row), np.array(column + (column + row + 1) % 2))] = True
-    found = domes(grid, raised)
+    found = cut_out_domes(grid, raised)
     assert [int(raised[part.beads[part.weight == 1]].sum()) for part in found] == [2, 1]
     assert sum(int(raised[part.beads].sum()) for part in found) == 3
 
 
 def test_parts_fade_into_the_whole_by_their_weights():
     grid = Grid(30, 60)
-    parts = [Part.of(grid, Lines(11, 21, 8, at), fade=4, frame=8) for at in (14, 16)]
-    both = blended(np.zeros(grid.count), [(part, np.full(part.grid.count, 3.0)) for part in parts])
+    parts = [WorkPart.of(grid, Window(11, 21, 8, at), fade=4, frame=8) for at in (14, 16)]
+    both = blend(np.zeros(grid.count), [(part, np.full(part.grid.count, 3.0)) for part in parts])
     assert both.min() == 0
     assert both.max() == pytest.approx(3)
     assert both[parts[0].beads[parts[0].weight == 1]] == pytest.approx(3)
 
 
-def test_mounds_solved_by_themselves_are_those_of_the_whole_net(monkeypatch):
+def test_domes_solved_by_themselves_are_those_of_the_whole_net(monkeypatch):
     grid, levels = field()
     whole = solve.solve_surface(grid, LADDER, levels)
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     ours, again = (solve.solve_surface(grid, LADDER, levels) for _ in range(2))
     np.testing.assert_array_equal(ours.centres_mm, again.centres_mm)
     assert (ours.coarsening.domes, ours.coarsening.alone) == (3, 3)
-    one, other = figures(whole), figures(ours)
+    one, other = read_figures(whole), read_figures(ours)
     assert [dome.height_mm for dome in other.domes] == pytest.approx([dome.height_mm for dome in one.domes], rel=0.01)
     assert other.length_mm == pytest.approx(one.length_mm, abs=0.1)
     assert other.width_mm == pytest.approx(one.width_mm, abs=0.1)
@@ -95,26 +94,26 @@ def test_mounds_solved_by_themselves_are_those_of_the_whole_net(monkeypatch):
     assert np.abs(strains[1] - strains[0]).max() < 0.02
 
 
-def test_the_smallest_mounds_are_solved_first(monkeypatch):
+def test_the_smallest_domes_are_solved_first(monkeypatch):
     grid, levels = field()
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
     monkeypatch.setattr(large, "MOST_ALONE", 1600)
     steps = []
     found = solve.solve_surface(grid, LADDER, levels, progress=steps.append)
     assert (found.coarsening.domes, found.coarsening.alone) == (3, 2)
-    assert "surface, mound 2 of 2" in steps
-    full = figures(solve.solve_surface(*field_alone(levels, grid))).domes[-1].height_mm
-    assert figures(found).domes[-1].height_mm == pytest.approx(full, rel=0.02)
+    assert "surface, dome 2 of 2" in steps
+    full = read_figures(solve.solve_surface(*field_alone(levels, grid))).domes[-1].height_mm
+    assert read_figures(found).domes[-1].height_mm == pytest.approx(full, rel=0.02)
 
 
-def test_a_mound_that_does_not_come_to_rest_is_shown_by_the_coarsened_net_which_has_more_steps(monkeypatch):
+def test_a_dome_that_does_not_come_to_rest_is_shown_by_the_coarsened_net_which_has_more_steps(monkeypatch):
     grid, levels = field()
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
-    monkeypatch.setattr(relax, "MOST_STEPS", 5)
+    monkeypatch.setattr(continuation, "MOST_STEPS", 5)
     found = solve.solve_surface(grid, LADDER, levels)
     assert found.converged
     assert (found.coarsening.domes, found.coarsening.alone) == (3, 0)
-    monkeypatch.setattr(relax, "MOST_COARSE_STEPS", 5)
+    monkeypatch.setattr(continuation, "MOST_COARSE_STEPS", 5)
     assert not solve.solve_surface(grid, LADDER, levels).converged
 
 
@@ -123,7 +122,7 @@ def field_alone(levels, grid):
     return grid, LADDER, np.where(grid.row_of > 80, levels, 0)
 
 
-def test_flat_work_far_from_a_mound_stays_flat_and_as_long(monkeypatch):
+def test_flat_work_far_from_a_dome_stays_flat_and_as_long(monkeypatch):
     grid = Grid(50, 240)
     levels = rings(grid, (31, 26), radii=(0.5,))
     monkeypatch.setattr(solve, "MOST_WHOLE", 0)
@@ -143,15 +142,15 @@ def test_beads_pushed_out_of_rest_come_back_tile_by_tile(monkeypatch):
 
     def kept(*words, **more):
         cloths.append(words[3])
-        return solve_whole(*words, **more)
+        return solve_bead_by_bead(*words, **more)
 
-    monkeypatch.setattr(solve, "solve_whole", kept)
+    monkeypatch.setattr(solve, "solve_bead_by_bead", kept)
     rest = solve.solve_surface(grid, LADDER, levels)
-    monkeypatch.setattr(settle, "TILE", 16)
+    monkeypatch.setattr(large, "TILE", 16)
 
     def settled(from_mm):
         everywhere = np.ones(grid.count, dtype=bool)
-        return settle.settled(grid, LADDER, levels, cloths[0], near_mm=from_mm.T, loose=everywhere).T
+        return large.settle_beads(grid, LADDER, levels, cloths[0], near_mm=from_mm.T, loose=everywhere).T
 
     def off(centres_mm):
         return np.abs(strain(rest.net, centres_mm) - strain(rest.net, rest.centres_mm)).max()
@@ -162,13 +161,13 @@ def test_beads_pushed_out_of_rest_come_back_tile_by_tile(monkeypatch):
     assert off(settled(pushed)) < 0.01
 
 
-def test_another_mound_in_the_frame_of_a_part_is_flat_there(monkeypatch):
+def test_another_dome_in_the_frame_of_a_part_is_flat_there(monkeypatch):
     grid = Grid(60, 150)
     levels = rings(grid, (75, 20), (75, 46), radii=(0.5, 2.5, 4.5))
     cloths = []
-    monkeypatch.setattr(solve, "solve_whole", lambda *words, **_: cloths.append(words[3]))
+    monkeypatch.setattr(solve, "solve_bead_by_bead", lambda *words, **_: cloths.append(words[3]))
     solve.solve_surface(grid, LADDER, levels)
-    part = Part.of(grid, Lines(58, 92, 12, 28), fade=4, frame=20)
+    part = WorkPart.of(grid, Window(58, 92, 12, 28), fade=4, frame=20)
     beyond = part.weight == 0
     assert levels[part.beads][beyond].any()
     own, sizes = part.alone(cloths[0], LADDER, levels, 0)

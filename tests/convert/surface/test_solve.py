@@ -5,17 +5,18 @@ from hypothesis import strategies as st
 from size_levels import middle, random_levels, rings, ten_domes
 from strategies import LADDER, grids
 
-from convert.surface import continuation as relax
-from convert.surface.measure import extent_mm, figures, strain
-from convert.surface.overlap import OVERLAP, overlaps
-from convert.surface.solve import MOST_BEADS, solve_surface
-from convert.surface.stitch_problems import passing
+from convert.surface import continuation, solve
+from convert.surface.lbfgs import ASK_EVERY
+from convert.surface.measure import extent_mm, read_figures, strain
+from convert.surface.overlap import OVERLAP, find_overlaps
+from convert.surface.solve import MOST_BEADS, MOST_NARROW, solve_surface
+from convert.surface.stitch_problems import find_overlapping
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 
-def ladder_of(*measures):
+def sizes_of(*measures):
     return BeadSizes(tuple(BeadSize(f"round {n}/0", a, b, 0.3, 100) for n, (a, b) in enumerate(measures, start=1)))
 
 
@@ -44,7 +45,7 @@ def test_one_size_wraps_the_wrist():
 def test_columns_of_unequal_length_lie_flat(columns, rows):
     grid = Grid(columns, rows)
     lengths = np.random.default_rng(columns).integers(0, 5, columns + 1)
-    surface = solve_surface(grid, ladder_of(*((1 + 0.3 * n, 1.6) for n in range(5))), lengths[grid.column_of])
+    surface = solve_surface(grid, sizes_of(*((1 + 0.3 * n, 1.6) for n in range(5))), lengths[grid.column_of])
     assert surface.converged
     assert np.abs(surface.centres_mm[:, 2]).max() < 1e-3
     width = (1 + 0.3 * lengths[1:]).sum()
@@ -56,7 +57,7 @@ def test_rows_of_unequal_diameter_lie_flat(columns, rows):
     # Diameters that rise evenly have a flat solution exactly; others only nearly.
     grid = Grid(columns, rows)
     diameters = 1.6 + 0.02 * np.arange(rows)
-    surface = solve_surface(grid, ladder_of(*((1.3, d) for d in diameters)), grid.row_of - 1)
+    surface = solve_surface(grid, sizes_of(*((1.3, d) for d in diameters)), grid.row_of - 1)
     assert surface.converged
     assert np.abs(surface.centres_mm[:, 2]).max() < 1e-3
     # Down each column half of all diameters but the halves at its ends, then these.
@@ -69,33 +70,34 @@ def test_rows_of_unequal_diameter_lie_flat(columns, rows):
 AWKWARD = [(1, 2), (1, 3), (1, 40), (2, 2), (2, 3), (2, 30), (3, 30), (5, 40), (17, 2), (40, 2), (40, 3), (12, 40)]
 
 
-@pytest.mark.parametrize(("columns", "rows"), AWKWARD)
-@pytest.mark.parametrize("wrist_mm", [None, 300.0])
+@pytest.mark.parametrize(
+    ("columns", "rows", "wrist_mm"), [*((*size, None) for size in AWKWARD), *((*size, 300.0) for size in AWKWARD[::3])]
+)
 def test_awkward_works_end_without_overlap(columns, rows, wrist_mm):
     grid = Grid(columns, rows)
     surface = solve_surface(grid, LADDER, random_levels(grid, 2), wrist_mm=wrist_mm)
     assert surface.converged
     assert np.isfinite(surface.centres_mm).all()
-    assert overlaps(surface).pairs.size == 0
+    assert find_overlaps(surface).pairs.size == 0
 
 
 @settings(max_examples=12)
 @given(grids(most_columns=8, most_rows=16, drops=(1,)), st.integers(0, 2**32 - 1))
 def test_any_sizes_end_and_stay_finite(grid, seed):
-    # Rungs skipped at random: beads may pass through one another, and are then named by the fit report.
+    # Sizes skipped at random: beads may pass through one another, and are then named by the fit report.
     surface = solve_surface(grid, LADDER, np.random.default_rng(seed).integers(0, 4, grid.count))
     assert np.isfinite(surface.centres_mm).all()
-    assert surface.iterations < len(relax.STAGES) * relax.MOST_STEPS
+    assert surface.iterations < len(continuation.RELAX_STAGES) * continuation.MOST_STEPS
 
 
 # 104 and 106 fold two beads into one another unless they are pushed apart.
 @pytest.mark.parametrize("seed", [0, 1, 2, 104, 106])
-def test_random_sizes_within_the_ladder_rule_settle(seed):
+def test_random_sizes_within_the_size_step_rule_settle(seed):
     grid = Grid(17, 60)
     surface = solve_surface(grid, LADDER, random_levels(grid, seed))
     assert surface.converged
     assert np.abs(strain(surface.net, surface.centres_mm)).max() < 0.2
-    assert overlaps(surface, limit=OVERLAP).pairs.size == 0
+    assert find_overlaps(surface, limit=OVERLAP).pairs.size == 0
 
 
 SYMMETRIC = [
@@ -133,7 +135,7 @@ def test_beads_pushed_apart_do_not_push_a_shape_over(radii):
     assert z[mirror] == pytest.approx(z, abs=1e-3)
     assert x.max() + x.min() - x[mirror] == pytest.approx(x, abs=1e-3)
     # Nothing was pushed far, so what is left is named.
-    assert passing(surface)
+    assert find_overlapping(surface)
 
 
 def test_a_left_handed_work_is_the_mirror_image():
@@ -145,16 +147,9 @@ def test_a_left_handed_work_is_the_mirror_image():
     assert np.stack([v, w]) == pytest.approx(np.stack([y, z]), abs=1e-3)
 
 
-def test_the_same_work_gives_the_same_bits():
-    grid = Grid(17, 60)
-    levels = random_levels(grid, 5)
-    one, other = (solve_surface(grid, LADDER, levels).centres_mm for _ in range(2))
-    assert one.tobytes() == other.tobytes()
-
-
 def test_domes_rise_on_the_wrist_too():
     grid, levels = ten_domes(100)
-    table, wrist = (figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 160.0))
+    table, wrist = (read_figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 160.0))
     for flat, bent in zip(table.domes, wrist.domes, strict=True):
         assert bent.height_mm == pytest.approx(flat.height_mm, rel=0.1)
 
@@ -162,7 +157,7 @@ def test_domes_rise_on_the_wrist_too():
 def test_a_vast_wrist_is_a_table():
     grid = Grid(17, 40)
     levels = rings(grid, middle(grid), radii=(0.5, 1.5, 2.5))
-    table, wrist = (figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 1e6))
+    table, wrist = (read_figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 1e6))
     assert wrist.domes[0].height_mm == pytest.approx(table.domes[0].height_mm, abs=1e-2)
     assert wrist.length_mm == pytest.approx(table.length_mm, abs=1e-2)
 
@@ -179,29 +174,57 @@ def test_progress_is_told():
     grid = Grid(5, 8)
     told = []
     solve_surface(grid, LADDER, random_levels(grid, 1), progress=told.append)
-    assert told[0] == "surface, stage 1 of 7"
-    assert len(told) == 7
+    assert [words for words in told if words] == [f"surface, stage {stage} of 7" for stage in range(1, 8)]
+
+
+class StopError(Exception):
+    pass
+
+
+@pytest.mark.parametrize("large", [False, True])
+def test_a_surface_that_is_told_to_stop_leaves_all_as_it_was(monkeypatch, large):
+    """At any call: in a stage, where beads are pushed apart, on nets of domes, on the coarsened one, in tiles."""
+    grid = Grid(17, 60)
+    levels = rings(grid, middle(grid), radii=(0.5, 1.5)) if large else random_levels(grid, 104)
+    if large:
+        monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    calls, given = [], levels.copy()
+    first = solve_surface(grid, LADDER, levels, progress=calls.append)
+    assert len(calls) > first.iterations / ASK_EVERY
+    for most in np.linspace(1, len(calls), 3).astype(int):
+        told = []
+
+        def stop(words, told=told, most=most):
+            told.append(words)
+            if len(told) == most:
+                raise StopError
+
+        with pytest.raises(StopError):
+            solve_surface(grid, LADDER, levels, progress=stop)
+        assert told == calls[:most]
+    np.testing.assert_array_equal(levels, given)
+    assert solve_surface(grid, LADDER, levels).centres_mm.tobytes() == first.centres_mm.tobytes()
 
 
 def test_a_run_cut_short_is_no_prediction(monkeypatch):
-    monkeypatch.setattr(relax, "MOST_STEPS", 5)
+    monkeypatch.setattr(continuation, "MOST_STEPS", 5)
     grid, levels = ten_domes(60)
     surface = solve_surface(grid, LADDER, levels)
     assert not surface.converged
     with pytest.raises(BadChoiceError, match="nothing is predicted"):
-        figures(surface)
+        read_figures(surface)
 
 
 @pytest.mark.parametrize(
-    ("grid", "wrist_mm", "words"),
+    ("grid", "wrist_mm", "figure"),
     [
-        (Grid(9, 300), 160.0, "more than once"),
-        (Grid(9, 20), 0.0, "above zero"),
-        (Grid(9, 20), float("nan"), "above zero"),
-        (Grid(100, 2 * MOST_BEADS // 100 + 2), None, f"too many .* give at most {MOST_BEADS:,}"),
-        (Grid(7, 28_600), None, "too many for a predicted surface so narrow; give at most 100,000"),
+        (Grid(9, 300), 160.0, "160 mm"),
+        (Grid(9, 20), 0.0, "0 mm"),
+        (Grid(9, 20), float("nan"), "nan mm"),
+        (Grid(100, 2 * MOST_BEADS // 100 + 2), None, f"{MOST_BEADS:,}"),
+        (Grid(7, 28_600), None, f"{MOST_NARROW:,}"),
     ],
 )
-def test_what_cannot_be_solved_is_refused(grid, wrist_mm, words):
-    with pytest.raises(BadChoiceError, match=words):
+def test_what_cannot_be_solved_is_refused_and_the_figure_named(grid, wrist_mm, figure):
+    with pytest.raises(BadChoiceError, match=figure):
         solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int), wrist_mm=wrist_mm)

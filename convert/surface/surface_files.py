@@ -1,14 +1,21 @@
-"""The file ``surface.json``: a predicted surface as numbers."""
+"""The files of a predicted surface; here ``surface.json``, the surface as numbers."""
 
 import json
 from typing import Any
 
 import numpy as np
 
-from convert.surface.measure import Dome, Figures, strain
-from convert.surface.stitch_problems import Misfit
+from convert.output_names import SURFACE_NAMES
+from convert.progress import Progress, silent
+from convert.surface.measure import SolvedDome, strain
+from convert.surface.prediction import Prediction
+from convert.surface.render.glb import surface_glb
+from convert.surface.render.png import surface_png
+from convert.surface.stitch_problems import StitchProblem
 from convert.surface.surface import Surface
+from convert.surface.words import list_assumptions
 from shared.calibration import FIGURES
+from shared.design import Design
 
 FORMAT = "hummock-surface"
 VERSION = 1
@@ -21,36 +28,22 @@ _AT_ONCE = 100_000
 """Contacts written at a time."""
 
 
-def surface_text(
-    surface: Surface,
-    found: Figures,
-    report: tuple[Misfit, ...],
-    *,
-    title: str,
-    summary: str,
-    assumed: tuple[str, ...],
-    wrist_mm: float | None,
-) -> str:
-    """Write a prediction as JSON; the same prediction gives the same text.
+def surface_files(design: Design, prediction: Prediction, *, progress: Progress = silent) -> dict[str, bytes]:
+    """Make the content of each file in `SURFACE_NAMES`; title and colours are those of the design."""
+    text = surface_json(prediction, title=design.title).encode()
+    progress("painting the surface")
+    picture = surface_png(prediction.surface, design, prediction.found, summary=prediction.summary)
+    return dict(zip(SURFACE_NAMES, (text, picture, surface_glb(prediction.surface, design)), strict=True))
 
-    Parameters
-    ----------
-    surface
-        One that came to rest.
-    found, report
-        Its figures and the places where it does not fit.
-    title
-        Of the design.
-    summary, assumed
-        Of `convert.surface.words`.
-    wrist_mm
-        Circumference of the wrist it lies on; None for a table.
-    """
+
+def surface_json(prediction: Prediction, *, title: str) -> str:
+    """Write a prediction as JSON; the same prediction gives the same text."""
+    surface, found, report, wrist_mm = prediction
     values: dict[str, Any] = {
         "format": FORMAT,
         "version": VERSION,
         "title": title,
-        "summary": summary,
+        "summary": prediction.summary,
         "estimate": not surface.bead_sizes.is_measured(*FIGURES),
         "measured": [] if surface.bead_sizes.gauge is None else list(surface.bead_sizes.gauge.measured),
         "columns": surface.grid.columns,
@@ -65,15 +58,15 @@ def surface_text(
         values["coarse_beads"] = surface.coarsening.beads
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
     parts.append(f'"domes": {_lines([_json(_dome(dome)) for dome in found.domes])}')
-    parts.append(f'"fit": {_lines([_json(_misfit(place)) for place in report])}')
-    parts.append(f'"assumptions": {_lines([_json(line) for line in assumed])}')
+    parts.append(f'"fit": {_lines([_json(_problem(place)) for place in report])}')
+    parts.append(f'"assumptions": {_lines([_json(line) for line in list_assumptions(prediction)])}')
     parts.append(f'"axes": {_json("x right and y down the page as in the chart, z up from the ground; mm")}')
     parts.append(f'"centres_mm": {_lines(_centre_lines(surface))}')
     parts.append(f'"contacts": {_lines(_contact_lines(surface))}')
     return "{\n" + ",\n".join(parts) + "\n}\n"
 
 
-def _dome(dome: Dome) -> dict[str, Any]:
+def _dome(dome: SolvedDome) -> dict[str, Any]:
     return {
         "height_mm": _mm(dome.height_mm),
         "rows": list(dome.rows),
@@ -83,7 +76,7 @@ def _dome(dome: Dome) -> dict[str, Any]:
     }
 
 
-def _misfit(place: Misfit) -> dict[str, Any]:
+def _problem(place: StitchProblem) -> dict[str, Any]:
     return {
         "kind": place.kind,
         "rows": list(place.rows),
@@ -96,7 +89,7 @@ def _misfit(place: Misfit) -> dict[str, Any]:
 
 def _centre_lines(surface: Surface) -> list[str]:
     """Write the centres row by row, each row in column order, as the cells of a design."""
-    centres = np.round(surface.centres_mm, _MM_DIGITS) + 0.0
+    centres = np.round(surface.centres_mm, _MM_DIGITS) + 0.0  # turns -0.0 into 0.0
     rows = range(1, surface.grid.rows + 1)
     return [_json(centres[surface.grid.row_slice(row)].tolist()) for row in rows]
 

@@ -9,11 +9,11 @@ from size_levels import middle, random_levels, rings
 from strategies import LADDER
 
 from convert.surface.continuation import BENDING
-from convert.surface.measure import Dome, Figures
-from convert.surface.predict import bending_of, predict
-from convert.surface.stitch_problems import Misfit
-from convert.surface.surface_json import surface_text
-from convert.surface.words import assumptions, in_words, places_in_words, report_in_words
+from convert.surface.measure import SolvedDome, SurfaceFigures
+from convert.surface.prediction import bending_of, predict
+from convert.surface.stitch_problems import StitchProblem
+from convert.surface.surface_files import surface_json
+from convert.surface.words import list_assumptions, sum_up, tell_places, tell_surface
 from shared.calibration import Gauge
 from shared.errors import BadChoiceError
 from shared.grid import Grid
@@ -23,11 +23,7 @@ LEVELS = rings(GRID, middle(GRID), radii=(0.5, 1.5, 2.5))
 
 
 def text_of(prediction):
-    surface, found, report, wrist_mm = prediction
-    assumed = assumptions(surface, bending=BENDING, wrist_mm=wrist_mm)
-    return surface_text(
-        surface, found, report, title="Limpet", summary=prediction.summary, assumed=assumed, wrist_mm=wrist_mm
-    )
+    return surface_json(prediction, title="Limpet")
 
 
 @pytest.fixture(scope="module")
@@ -92,11 +88,10 @@ def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
     prediction, values = made
     assert values["estimate"] is True
     assert "estimate" in values["assumptions"][0]
-    assert "estimate" in report_in_words("Limpet", prediction.surface, prediction.found, ())
-    gauged = replace(LADDER, gauge=Gauge("first cuff", 0.02))
-    assert (bending_of(LADDER), bending_of(gauged)) == (BENDING, 0.02)
-    surface = predict(GRID, gauged, np.zeros(GRID.count, dtype=int)).surface
-    told = assumptions(surface, bending=0.02, wrist_mm=165.0)
+    assert "estimate" in tell_surface("Limpet", prediction)
+    fitted = replace(LADDER, gauge=Gauge("first cuff", 0.02))
+    assert (bending_of(LADDER), bending_of(fitted)) == (BENDING, 0.02)
+    told = list_assumptions(predict(GRID, fitted, np.zeros(GRID.count, dtype=int), wrist_mm=165.0))
     assert "first cuff" in told[0]
     assert "estimate" not in told[0]
     assert "wrist of 165 mm" in told[1]
@@ -111,50 +106,54 @@ def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
     ],
 )
 def test_what_was_not_measured_stays_an_estimate(measured, words):
-    gauged = replace(LADDER, gauge=Gauge("first cuff", 0.01, measured))
-    prediction = predict(GRID, gauged, LEVELS)
-    assert f"({words})" in report_in_words("Limpet", prediction.surface, prediction.found, ())
-    assert words in assumptions(prediction.surface, bending=0.01, wrist_mm=None)[0]
+    fitted = replace(LADDER, gauge=Gauge("first cuff", 0.01, measured))
+    prediction = predict(GRID, fitted, LEVELS)
+    assert f"({words})" in tell_surface("Limpet", prediction)
+    assert words in list_assumptions(prediction)[0]
     values = json.loads(text_of(prediction))
     assert values["measured"] == list(measured)
     assert values["estimate"] == (len(measured) < 3)
-    assert gauged.is_measured("length", "width") == ("length" in measured)
+    assert fitted.is_measured("length", "width") == ("length" in measured)
 
 
 def dome(height):
-    return Dome(height, (1, 5), (2, 6), 3, 4, 9)
+    return SolvedDome(height, (1, 5), (2, 6), 3, 4, 9)
 
 
 def place(kind, worst):
-    return Misfit(kind, (1, 2), (3, 4), 5, worst, f"{kind} {worst}")
+    return StitchProblem(kind, (1, 2), (3, 4), 5, worst, f"{kind} {worst}")
 
 
 @pytest.mark.parametrize(
     ("figures", "report", "line"),
     [
         (
-            Figures((dome(6.12), dome(6.31), dome(6.2), dome(6.3)), 162.1, 30, 176.0, 30),
+            SurfaceFigures((dome(6.12), dome(6.31), dome(6.2), dome(6.3)), 162.1, 30, 176.0, 30),
             (place("skip", 0.6), place("width", 1.4), place("strain", -0.13), place("strain", 0.08)),
             "4 domes, 6.1 to 6.3 mm high; 162 mm long where flat work would be 176 mm; 3 places to look at",
         ),
         (
-            Figures((dome(5.01),), 99.6, 30, 100.2, 30),
+            SurfaceFigures((dome(5.01),), 99.6, 30, 100.2, 30),
             (place("overlap", 0.3),),
             "1 dome, 5.0 mm high; 100 mm long, as flat work would be; 1 place to look at",
         ),
-        (Figures((), 50.0, 30, 50.0, 30), (), "no domes; 50 mm long, as flat work would be; no places to look at"),
+        (
+            SurfaceFigures((), 50.0, 30, 50.0, 30),
+            (),
+            "no domes; 50 mm long, as flat work would be; no places to look at",
+        ),
     ],
 )
 def test_the_summary_in_words(figures, report, line):
-    assert in_words(figures, report) == line
+    assert sum_up(figures, report) == line
 
 
 def test_tight_places_are_summed_up_and_the_worst_named():
-    told = places_in_words((*[place("width", 1.2)] * 10, *[place("strain", 0.07)] * 30))
+    told = tell_places((*[place("width", 1.2)] * 10, *[place("strain", 0.07)] * 30))
     assert told[:8] == ("width 1.2",) * 8
     assert told[8:] == (
         "2 more such places are listed in surface.json.",
-        "30 places are tight, with contacts strained by 5% to 12%: stitch with care there.",
+        "30 places are tight, with neighbours 5% to 12% too near or too far: stitch with care there.",
     )
 
 
@@ -169,9 +168,9 @@ def test_beads_that_sink_into_the_ground_are_told_of():
     grid = Grid(17, 60)
     sizes = np.array([size.diameter_mm for size in LADDER.sizes])
     for levels, sinks in ((random_levels(grid, 2), True), (rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)), False)):
-        surface = predict(grid, LADDER, levels).surface
-        undersides = surface.centres_mm[:, 2] - sizes[levels] / 2
+        prediction = predict(grid, LADDER, levels)
+        undersides = prediction.surface.centres_mm[:, 2] - sizes[levels] / 2
         deep = -sizes[np.bincount(levels).argmax()] / 2 - undersides.min()
-        told = [line for line in assumptions(surface, bending=BENDING, wrist_mm=None) if "sink" in line]
+        told = [line for line in list_assumptions(prediction) if "sink" in line]
         assert (deep > 0.5) == sinks
         assert [f"up to {deep:.1f} mm" in line for line in told] == [True] * sinks

@@ -9,13 +9,13 @@ from PIL import Image
 from size_levels import middle, rings
 from strategies import LADDER, bead_of
 
-from convert.surface.measure import figures
-from convert.surface.predict import predict
-from convert.surface.render.camera import facing, look
+from convert.surface.measure import read_figures
+from convert.surface.prediction import predict
+from convert.surface.render.camera import camera_axes, frame_solids
 from convert.surface.render.png import surface_png
-from convert.surface.render.ray_cast import cast
-from convert.surface.render.solids import Solids, bead_solids, shape_of, upright
-from convert.surface.render.views import ELEVATION, looks_at, margin_mm
+from convert.surface.render.ray_cast import cast_rays
+from convert.surface.render.solids import Solids, make_bead_solids, solid_of_size, turn_upright
+from convert.surface.render.views import ELEVATION, make_views, margin_mm
 from convert.surface.solve import solve_surface
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design
@@ -27,7 +27,7 @@ def some_solids(count, seed):
     axes = random.normal(size=(count, 3))
     axes /= np.linalg.norm(axes, axis=1, keepdims=True)
     axes[0], axes[1] = (0, 1, 0), (1, 0, 0)
-    shapes = np.array([shape_of(LADDER.sizes[k % 4]) for k in range(count)])
+    shapes = np.array([solid_of_size(LADDER.sizes[k % 4]) for k in range(count)])
     return Solids(random.uniform(-3, 3, (count, 3)), axes, shapes, random.uniform(size=(count, 3)))
 
 
@@ -44,8 +44,8 @@ def inside(solids, points):
 def test_rays_meet_what_a_march_in_small_steps_meets(towards):
     solids = some_solids(8, seed=1)
     up = np.array([0.0, 0.0, -1.0]) if towards[1] == 1 else np.array([0.0, 1.0, 0.0])
-    camera = look(facing(np.array(towards), up), solids, scale=4.0, margin_mm=0.5)
-    seen = cast(solids, camera)
+    camera = frame_solids(camera_axes(np.array(towards), up), solids, scale=4.0, margin_mm=0.5)
+    seen = cast_rays(solids, camera)
     x, y = np.meshgrid(camera.across_mm(np.arange(camera.width)), camera.upward_mm(np.arange(camera.height)))
     first, near = np.full(x.shape, -1), np.full(x.shape, -np.inf)
     for depth in np.arange(7, -7, -0.025):
@@ -72,15 +72,15 @@ def domed(columns=9, rows=20, kind=(0.5, 1.5, 2.5)):
 def made():
     design = domed()
     prediction = predict(design.grid, design.bead_sizes, design.levels)
-    return design, prediction, looks_at(prediction.surface, design, prediction.found)
+    return design, prediction, make_views(prediction.surface, design, prediction.found)
 
 
 def test_axes_of_the_picture_are_right_handed_and_nothing_is_mirrored(made):
     design, prediction, _ = made
     x, _, z = np.eye(3)
-    np.testing.assert_array_equal(np.cross(*upright(np.stack([x, z]))), -upright(np.cross(x, z)[None])[0])
-    solids = bead_solids(prediction.surface, design)
-    camera = look(facing(np.array([0.0, 1, 0]), np.array([0.0, 0, -1])), solids, scale=4.0, margin_mm=1)
+    np.testing.assert_array_equal(np.cross(*turn_upright(np.stack([x, z]))), -turn_upright(np.cross(x, z)[None])[0])
+    solids = make_bead_solids(prediction.surface, design)
+    camera = frame_solids(camera_axes(np.array([0.0, 1, 0]), np.array([0.0, 0, -1])), solids, scale=4.0, margin_mm=1)
     column, row, _ = camera.seen(solids.centres_mm)
     flat = design.levels == 0
     for seen, numbered in ((column, design.grid.column_of), (row, design.grid.row_of)):
@@ -91,7 +91,7 @@ def test_the_height_scale_stands_upright_and_has_the_length_of_its_millimetres(m
     design, prediction, looks = made
     height = prediction.found.domes[0].height_mm
     top = int(np.ceil(height))
-    solids = bead_solids(prediction.surface, design)
+    solids = make_bead_solids(prediction.surface, design)
     for one, share in ((looks[0], np.cos(np.radians(ELEVATION))), (looks[-1], 1.0)):
         pole, *ticks = one.marks
         assert pole.start[0] == pytest.approx(pole.end[0])
@@ -123,7 +123,7 @@ def test_a_work_seen_small_tells_which_dome_its_figures_are_of_and_no_words_coll
     design = Design("Limpets", grid, LADDER, beads, levels)
     prediction = predict(grid, LADDER, levels)
     heights = [dome.height_mm for dome in prediction.found.domes]
-    oblique, close, above, _ = looks_at(prediction.surface, design, prediction.found)
+    oblique, close, above, _ = make_views(prediction.surface, design, prediction.found)
     assert len(heights) == 2
     assert [mark.text for mark in oblique.marks if mark.text] == [f"{np.ceil(max(heights)):.0f} mm"]
     assert close.caption == f"closer: rows 57 to 65, columns 7 to 11, {max(heights):.1f} mm high"
@@ -146,10 +146,10 @@ def test_a_mirrored_design_is_seen_mirrored_from_above_but_for_its_light():
     """Ray hits alone, so that the one lamp does not matter."""
     design = domed(kind=(1.5, 2.5, 3.5))
     surface = solve_surface(design.grid, design.bead_sizes, design.levels)
-    solids = bead_solids(surface, design)
-    camera = look(facing(np.array([0.0, 1, 0]), np.array([0.0, 0, -1])), solids, scale=8.0, margin_mm=1)
+    solids = make_bead_solids(surface, design)
+    camera = frame_solids(camera_axes(np.array([0.0, 1, 0]), np.array([0.0, 0, -1])), solids, scale=8.0, margin_mm=1)
     centred = replace(camera, left_mm=9 * 1.3 / 2 - 10, width=160)
-    hit = cast(solids, centred).solid >= 0
+    hit = cast_rays(solids, centred).solid >= 0
     assert hit.mean() > 0.3
     assert (hit == hit[:, ::-1]).mean() > 0.999
 
@@ -159,5 +159,5 @@ def test_small_and_flat_works_have_a_picture_too(columns, rows):
     grid = Grid(columns, rows)
     design = Design("Sliver", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count, dtype=int))
     surface = solve_surface(grid, LADDER, design.levels, wrist_mm=90.0 if columns == 5 else None)
-    with Image.open(io.BytesIO(surface_png(surface, design, figures(surface), summary="no domes"))) as picture:
+    with Image.open(io.BytesIO(surface_png(surface, design, read_figures(surface), summary="no domes"))) as picture:
         assert min(picture.size) > 100

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from size_levels import middle, rings
 from strategies import LADDER
 
-from convert.surface.calibrate import NEAR, Measured, gauged
-from convert.surface.predict import predict
+from convert.surface.calibrate import NEAR, SampleMeasures, fit_to_sample
+from convert.surface.prediction import predict
 from shared.beads import BeadSize, BeadSizes, bead_sizes_toml, parse_bead_sizes
 from shared.calibration import Gauge
 from shared.errors import BadChoiceError, BadFileError
@@ -37,14 +37,16 @@ def scaled(across, along):
 def test_hidden_measures_are_found_from_length_and_width(across, along):
     hidden = scaled(across, along)
     sample = predict(GRID, hidden, LEVELS).found
-    found = gauged(GRID, LADDER, LEVELS, Measured(sample.length_mm, sample.width_mm), sample="cuff")
+    found = fit_to_sample(GRID, LADDER, LEVELS, SampleMeasures(sample.length_mm, sample.width_mm), sample="cuff")
     for size, real in zip(found.bead_sizes.sizes, hidden.sizes, strict=True):
         assert size.length_mm == pytest.approx(real.length_mm, rel=0.01)
         assert size.diameter_mm == pytest.approx(real.diameter_mm, rel=0.01)
     assert found.bead_sizes.gauge.sample == "cuff"
     assert found.bead_sizes.gauge.measured == ("length", "width")
     # What an earlier sample told stays known as far as the dome of a later one does not change it.
-    later = gauged(GRID, found.bead_sizes, LEVELS, Measured(dome_mm=height_of(found.prediction) * 0.97), sample="belt")
+    later = fit_to_sample(
+        GRID, found.bead_sizes, LEVELS, SampleMeasures(dome_mm=height_of(found.prediction) * 0.97), sample="belt"
+    )
     now = later.prediction.found
     told = {"length": now.length_mm / sample.length_mm, "width": now.width_mm / sample.width_mm}
     near = [figure for figure, share in told.items() if abs(share - 1) < 0.004]
@@ -58,8 +60,8 @@ def test_hidden_measures_are_found_from_length_and_width(across, along):
 @pytest.mark.parametrize("share", [0.9, 1.01])
 def test_length_width_and_dome_are_met_together(share):
     plain = predict(GRID, LADDER, LEVELS)
-    wanted = Measured(plain.found.length_mm * 1.03, plain.found.width_mm * 0.97, height_of(plain) * share)
-    found = gauged(GRID, LADDER, LEVELS, wanted, sample="cuff")
+    wanted = SampleMeasures(plain.found.length_mm * 1.03, plain.found.width_mm * 0.97, height_of(plain) * share)
+    found = fit_to_sample(GRID, LADDER, LEVELS, wanted, sample="cuff")
     again = predict(GRID, found.bead_sizes, LEVELS)
     assert again.found.length_mm == pytest.approx(wanted.length_mm, rel=NEAR)
     assert again.found.width_mm == pytest.approx(wanted.width_mm, rel=NEAR)
@@ -70,24 +72,24 @@ def test_length_width_and_dome_are_met_together(share):
 
 def test_flat_work_gives_the_scale_of_the_beads_themselves():
     flat = np.zeros(GRID.count, dtype=int)
-    found = gauged(GRID, LADDER, flat, Measured(length_mm=21 * 0.85), sample="strip")
+    found = fit_to_sample(GRID, LADDER, flat, SampleMeasures(length_mm=21 * 0.85), sample="strip")
     assert found.bead_sizes.flat.diameter_mm == pytest.approx(1.7)
     assert found.bead_sizes.flat.length_mm == 1.3
 
 
 @pytest.mark.parametrize(
-    ("measured", "levels", "sentence"),
+    ("measured", "levels", "named"),
     [
-        (Measured(), LEVELS, "nothing was measured"),
-        (Measured(length_mm=250.0), LEVELS, "measured length of 250 mm is far"),
-        (Measured(width_mm=1.4), LEVELS, "measured width of 1.4 mm is far"),
-        (Measured(dome_mm=50.0), LEVELS, "measured dome of 50 mm is far"),
-        (Measured(dome_mm=5.0), LEVELS * 0, "has no domes"),
+        (SampleMeasures(), LEVELS, "--measured-length, --measured-width or --measured-dome"),
+        (SampleMeasures(length_mm=250.0), LEVELS, "length of 250 mm"),
+        (SampleMeasures(width_mm=1.4), LEVELS, "width of 1.4 mm"),
+        (SampleMeasures(dome_mm=50.0), LEVELS, "dome of 50 mm"),
+        (SampleMeasures(dome_mm=5.0), LEVELS * 0, "--measured-dome"),
     ],
 )
-def test_slips_are_told(measured, levels, sentence):
-    with pytest.raises(BadChoiceError, match=sentence):
-        gauged(GRID, LADDER, levels, measured, sample="cuff")
+def test_slips_are_told(measured, levels, named):
+    with pytest.raises(BadChoiceError, match=named):
+        fit_to_sample(GRID, LADDER, levels, measured, sample="cuff")
 
 
 @settings(max_examples=50)
@@ -96,7 +98,7 @@ def test_slips_are_told(measured, levels, sentence):
     st.floats(1e-4, 1.0),
     st.text(st.characters(min_codepoint=32, exclude_categories=["C", "Zl", "Zp", "Zs"]), min_size=1, max_size=20),
 )
-def test_a_ladder_file_is_read_back_as_it_was_written(diameters, bending, sample):
+def test_a_file_of_bead_sizes_is_read_back_as_it_was_written(diameters, bending, sample):
     sizes = tuple(BeadSize(f"round {place}/0", 0.8 * d, d, d / 3, 20) for place, d in enumerate(diameters, start=1))
     for bead_sizes in (BeadSizes(sizes), BeadSizes(sizes, Gauge(sample, bending))):
         assert parse_bead_sizes(bead_sizes_toml(bead_sizes)) == bead_sizes

@@ -11,9 +11,8 @@ from size_levels import middle, rings
 from strategies import LADDER, bead_of
 
 from convert.surface.overlap import hole_axes
-from convert.surface.render.glb import surface_glb, turns
-from convert.surface.render.meshes import bead_mesh
-from convert.surface.render.solids import shape_of
+from convert.surface.render.glb import quaternions, surface_glb
+from convert.surface.render.solids import make_bead_mesh, solid_of_size
 from convert.surface.solve import solve_surface
 from shared.colour import codes_from_hex, linear_from_srgb
 from shared.design import Design
@@ -95,7 +94,7 @@ def test_the_first_axis_of_each_bead_is_turned_along_its_hole(made):
 
 def test_a_turn_right_round_is_a_turn_too():
     for axis in np.array([[-1.0, 0, 0], [1.0, 0, 0], [0, -1.0, 0], [-0.6, 0, 0.8]]):
-        quaternion = turns(axis[None])[0]
+        quaternion = quaternions(axis[None])[0]
         assert np.linalg.norm(quaternion) == pytest.approx(1)
         np.testing.assert_allclose(rotated(quaternion, np.array([1.0, 0, 0])), axis, atol=1e-9)
 
@@ -123,13 +122,13 @@ def test_kinds_of_one_size_share_their_triangles(made):
 
 @pytest.mark.parametrize("size", LADDER.sizes, ids=lambda size: size.name)
 def test_a_bead_is_closed_faces_outwards_and_has_the_volume_of_its_solid(size):
-    mesh = bead_mesh(shape_of(size))
+    mesh = make_bead_mesh(solid_of_size(size))
     corners = mesh.points_mm[mesh.triangles].astype(float)
     faces = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     np.testing.assert_allclose(faces.sum(axis=0), 0, atol=1e-5)
     assert ((faces * mesh.normals[mesh.triangles].mean(axis=1)).sum(axis=1) > 0).all()
     volume = (corners[:, 0] * faces).sum() / 6
-    half, radius, swell, hole = shape_of(size)
+    half, radius, swell, hole = solid_of_size(size)
     along = np.linspace(-half, half, 2001)
     ring = np.pi * (radius**2 * (1 - swell * along**2) - hole**2)
     assert volume == pytest.approx(np.trapezoid(ring, along), rel=0.06)

@@ -3,7 +3,7 @@ import pytest
 from scipy.optimize import rosen, rosen_der
 from scipy.sparse import diags_array, eye_array
 
-from convert.surface.lbfgs import banded_cholesky, descend
+from convert.surface.lbfgs import ASK_EVERY, banded_cholesky, descend
 
 
 def stiff_matrix(size=60):
@@ -37,11 +37,12 @@ def test_a_bowl_is_walked_to_its_bottom():
     assert found.centres == pytest.approx(target, abs=1e-7)
 
 
-def test_a_bent_valley_is_followed():
-    # H. H. Rosenbrock's function of 1960, as scipy has it; its lowest point is at ones.
-    def valley(rows):
-        return float(rosen(rows[0])), rosen_der(rows[0])[None]
+def valley(rows):
+    """H. H. Rosenbrock's function of 1960, as scipy has it; its lowest point is at ones."""
+    return float(rosen(rows[0])), rosen_der(rows[0])[None]
 
+
+def test_a_bent_valley_is_followed():
     found = descend(valley, lambda rows: rows / 500, np.zeros((1, 6)), tolerance_mm=1e-10, longest_mm=0.5, most=2000)
     assert found.converged
     assert found.centres == pytest.approx(np.ones((1, 6)), abs=1e-5)
@@ -64,3 +65,30 @@ def test_a_function_without_numbers_ends():
     assert not descend(
         nothing, lambda rows: rows, np.zeros((3, 4)), tolerance_mm=1e-6, longest_mm=0.1, most=50
     ).converged
+
+
+class StopError(Exception):
+    pass
+
+
+@pytest.mark.parametrize("calls", [1, 2, 4])
+def test_a_descent_that_is_told_to_stop_does_within_sixteen_steps(calls):
+    """Each step asks once for the inverse, and the start once."""
+    asked, solved = [], []
+
+    def stop(words):
+        assert not words
+        asked.append(len(solved))
+        if len(asked) == calls:
+            raise StopError
+
+    def inverse(rows):
+        solved.append(rows)
+        return rows / 500
+
+    start = np.zeros((1, 6))
+    with pytest.raises(StopError):
+        descend(valley, inverse, start, tolerance_mm=1e-10, longest_mm=0.5, most=2000, progress=stop)
+    assert np.diff([0, *asked]).max() <= ASK_EVERY == 16
+    assert len(solved) == asked[-1] == 1 + ASK_EVERY * (calls - 1)
+    assert not start.any()
