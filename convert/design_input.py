@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from convert.drafts import mend
 from convert.files import is_folder, read_text
 from shared.design import Design
 from shared.design_file import parse_design
@@ -16,7 +17,7 @@ def design_path(given: Path) -> Path:
 
 
 def read_design(given: Path) -> Design:
-    """Read a design.
+    """Read a design; what a killed run left half written in its folder is put back first, with a `MendedWarning`.
 
     Raises
     ------
@@ -24,6 +25,7 @@ def read_design(given: Path) -> Design:
         When there is none, or it cannot be read as one.
     """
     path = design_path(given)
+    mend(path.parent)
     return parse_design(read_text(path), source=str(path))
 
 

@@ -1,15 +1,21 @@
-"""Whole files in, and outputs that appear together or not at all; only this and `disk/` touch the disk."""
+"""Whole files in, and outputs that appear together or not at all.
+
+A new folder is written next to its place and renamed into it. In a folder that is there, every file is drafted in a
+hidden room and then replaced whole, one after another in the order given (a pattern's design first). What fails midway
+is put back at once; what a killed process left half done is put back by the next command that opens the folder, which
+says so (`convert.drafts`). Until then the folder may hold old and new files, each whole.
+"""
 
 import errno
 import os
+import shutil
 import stat
 from collections.abc import Mapping
 from pathlib import Path
+from typing import IO
 
-from convert.disk.exchange import exchanged, make_alike, may_exchange
-from convert.disk.moves import move_all, there_already
-from convert.disk.room import drafting_room, write_all
-from shared.errors import BadFileError
+from convert.drafts import drafting_room, mend, near_copy, note_move, put_back
+from shared.errors import BadFileError, OutputExistsError
 
 MOST_MEGABYTES = 2000
 """Of a picture: 250 million pixels of 16 bits in four channels, not packed at all."""
@@ -71,7 +77,7 @@ def _size_of(path: Path) -> int:
 
 
 def _up_to(path: Path, size: int, most: int) -> bytes:
-    """Read a file to its end, or so many bytes: in one piece, as a large one is not to be held twice."""
+    """Read a file to its end, or at most so many bytes: in one piece, as a large one is not to be held twice."""
     with path.open("rb") as file:
         content = file.read(min(size + 1, most))
         if len(content) <= size:
@@ -99,7 +105,7 @@ def read_text(path: Path, *, megabytes: int = MOST_TEXT_MEGABYTES) -> str:
 
 
 def is_folder(path: Path) -> bool:
-    """Tell whether a path is a folder; a name that cannot be one, as it is too long, is none."""
+    """Return whether a path is a folder; a name that cannot be one, as it is too long, is none."""
     try:
         return path.is_dir()
     except OSError:
@@ -107,7 +113,7 @@ def is_folder(path: Path) -> bool:
 
 
 def is_there(path: Path) -> bool:
-    """Tell whether there is something at a path; at a name that cannot be, as it is too long, is nothing."""
+    """Return whether there is something at a path; at a name that cannot be, as it is too long, is nothing."""
     try:
         return path.exists()
     except OSError:
@@ -122,24 +128,35 @@ def check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
     OutputExistsError
         When a file is there and ``force`` is not set.
     BadFileError
-        When the folder is a file, a target is a folder, or neither can be looked at.
+        When the folder is a file, a target is no regular file, or neither can be looked at.
     """
     try:
-        _check_targets(folder, names, force=force)
+        if folder.exists() and not folder.is_dir():
+            raise BadFileError("is a file; give a folder with --out", where=[str(folder)])
+        for name in names:
+            _check_target(folder / name, force=force)
+        _check_writable(folder)
     except OSError as error:
         raise BadFileError(f"cannot be used: {_reason(error)}", where=[str(folder)]) from error
 
 
-def _check_targets(folder: Path, names: tuple[str, ...], *, force: bool) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise BadFileError("is a file; give a folder with --out", where=[str(folder)])
-    for name in names:
-        target = folder / name
-        if target.is_dir():
-            raise BadFileError("is a folder where a file should go; move it or give another --out", where=[str(target)])
-        if not force and os.path.lexists(target):
-            raise there_already(target)
-    _check_writable(folder)
+def _check_target(target: Path, *, force: bool) -> bool:
+    """Refuse what may not be replaced, also behind a link; return whether there is a file."""
+    try:
+        mode = target.stat().st_mode
+    except FileNotFoundError:  # a link that leads nowhere may be there all the same
+        mode = None
+    if mode is not None and stat.S_ISDIR(mode):
+        raise BadFileError("is a folder where a file should go; move it or give another --out", where=[str(target)])
+    if mode is not None and not stat.S_ISREG(mode):
+        raise BadFileError("is a device, pipe or socket, which is never replaced; give another", where=[str(target)])
+    if not force and os.path.lexists(target):
+        raise _there_already(target)
+    return mode is not None
+
+
+def _there_already(target: Path) -> OutputExistsError:
+    return OutputExistsError("is there already; say --force to replace it, or give another --out", where=[str(target)])
 
 
 def _check_writable(folder: Path) -> None:
@@ -153,12 +170,7 @@ def _check_writable(folder: Path) -> None:
 
 
 def place(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
-    """Write files into a folder so that all of them appear, or none.
-
-    They are written to a hidden folder first. A folder that is not there yet, or that of a pattern, then appears or
-    changes in one step: also for somebody who looks on, and when the process is killed at any moment. Where that
-    cannot be done (see `convert.disk.exchange`) the files are moved one by one: a failure undoes those already moved,
-    but a process that is killed just then leaves some of them old and others new, each whole.
+    """Write files into a folder so that all of them appear, or none, as this module's docstring says.
 
     Parameters
     ----------
@@ -167,7 +179,7 @@ def place(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
     folder
         Made if it is missing.
     force
-        Replace files that are there.
+        Replace regular files that are there, keep their mode, and follow links to them.
 
     Raises
     ------
@@ -176,12 +188,13 @@ def place(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
     BadFileError
         When the folder cannot be written.
     """
+    mend(folder)
     check_targets(folder, tuple(outputs), force=force)
     try:
-        if not folder.exists():
-            _place_folder(outputs, folder)
-        else:
+        if folder.exists():
             _place_files(outputs, folder, force=force)
+        else:
+            _place_folder(outputs, folder)
     except OSError as error:
         raise BadFileError(f"cannot be written: {_reason(error)}", where=[str(folder)]) from error
 
@@ -190,24 +203,73 @@ def _place_folder(outputs: Mapping[str, bytes], folder: Path) -> None:
     """Make a new folder whole, with those above it that are missing: one rename brings all at once."""
     place = Path(os.path.realpath(folder))
     top = next(path for path in (*reversed(place.parents), place) if not path.exists())
-    with drafting_room(top.parent) as room:
-        draft = room / "draft"
-        inner = draft / place.relative_to(top)
+    mend(top.parent)
+    with drafting_room(top.parent) as (room, _):
+        inner = room / "draft" / place.relative_to(top)
         inner.mkdir(parents=True)
-        write_all(outputs, inner)
-        draft.rename(top)
+        _write_all(outputs, inner)
+        (room / "draft").rename(top)
 
 
 def _place_files(outputs: Mapping[str, bytes], folder: Path, *, force: bool) -> None:
-    """Exchange a pattern's folder for one with the files in it; or move them one by one into another folder."""
-    place = Path(os.path.realpath(folder))
-    at_once = may_exchange(place, outputs.keys())
-    with drafting_room(place.parent if at_once else place) as room:
-        draft = room / "draft"
-        make_alike(place, draft)
-        write_all(outputs, draft)
-        if not (at_once and exchanged(outputs.keys(), draft, place)):
-            move_all(outputs, draft, folder, force=force)
+    """Move files one by one into a folder that is there; when one fails, those already moved are put back."""
+    with drafting_room(Path(os.path.realpath(folder))) as (room, journal):
+        for part in ("draft", "old"):
+            (room / part).mkdir()
+        _write_all(outputs, room / "draft")
+        try:
+            for name in outputs:
+                _move_in(name, room, folder, journal, force=force)
+        except BaseException:
+            put_back(journal, room, folder)
+            raise
+        journal.truncate(0)
+
+
+def _write_all(outputs: Mapping[str, bytes], draft: Path) -> None:
+    """Write files into a folder, and wait until they are on the disk."""
+    for name, content in outputs.items():
+        with (draft / name).open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+
+
+def _move_in(name: str, room: Path, folder: Path, journal: IO[bytes], *, force: bool) -> None:
+    """Move one file into place, keeping what it replaces, and note it first."""
+    draft, target = room / "draft" / name, folder / name
+    replaces = _check_target(target, force=force)
+    place = Path(os.path.realpath(target))
+    if replaces:
+        shutil.copymode(place, draft)
+        try:
+            os.link(place, room / "old" / name)
+        except OSError:  # on another file system, or one without hard links
+            shutil.copy2(place, room / "old" / name)
+    with near_copy(draft, place) as near:
+        note_move(journal, name, near, replaces=replaces)
+        if force:
+            near.replace(place)
+        else:
+            _link_new(near, target)
+
+
+def _link_new(draft: Path, target: Path) -> None:
+    """Move a file to where none may be, even one that somebody made this moment."""
+    try:
+        os.link(draft, target)
+    except FileExistsError as error:
+        raise _there_already(target) from error
+    except OSError:  # hard links do not exist here: claim the name, then replace what claims it
+        try:
+            target.open("xb").close()
+        except FileExistsError as error:
+            raise _there_already(target) from error
+        try:
+            draft.replace(target)
+        except BaseException:
+            target.unlink()
+            raise
 
 
 def _reason(error: OSError) -> str:

@@ -4,4 +4,4 @@ NAMES = ("design.json", "chart.svg", "chart.png", "rows.txt", "beads.csv")
 """Of a finished pattern."""
 
 SURFACE_NAMES = ("surface.json", "surface.png", "surface.glb")
-BENCH_NAME = "bench.html"
+STITCH_NAME = "stitch.html"

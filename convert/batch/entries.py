@@ -1,19 +1,15 @@
 """What a batch is to make: a line for each picture, read from disk only when its turn comes."""
 
-import hashlib
-import json
 import os
 from collections.abc import Sequence
-from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
 
-from convert.disk.room import ROOM
+from convert.drafts import ROOM
 from convert.files import read_bytes
 from convert.image.decode import Source
 from convert.options import Ink, Options
 from convert.pattern import Job
-from shared.beads import bead_sizes_toml
 from shared.errors import BadChoiceError, BadFileError
 
 ENDINGS = frozenset((".bmp", ".gif", ".jpeg", ".jpg", ".png", ".tif", ".tiff", ".webp"))
@@ -90,7 +86,7 @@ def check_names(names: Sequence[str], taken: Sequence[str] = ()) -> None:
     names
         Of the folders.
     taken
-        Names of files that the batch itself writes beside them.
+        Names of files that the batch itself writes next to them.
 
     Raises
     ------
@@ -111,21 +107,3 @@ def check_names(names: Sequence[str], taken: Sequence[str] = ()) -> None:
         if name.casefold() in seen:
             raise BadChoiceError(f"two pictures would go to the folder '{name}'; give one of them another name")
         seen.add(name.casefold())
-
-
-def key_of(job: Job) -> str:
-    """Return a hash of all that a job's files depend on: equal keys, equal files."""
-    options = job.options
-    palette = None if options.palette is None else [repr(colour) for colour in options.palette.entries]
-    parts = {
-        "hummock": version("hummock"),
-        "picture": hashlib.sha256(job.picture.data).hexdigest(),
-        "title": options.title or Path(job.picture.name).name,
-        "heights": None if job.heights is None else hashlib.sha256(job.heights.data).hexdigest(),
-        "options": options.to_values(),
-        "ladder": bead_sizes_toml(options.bead_sizes),
-        "palette": palette,
-        "ink": job.ink,
-        "surface": job.surface,
-    }
-    return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()

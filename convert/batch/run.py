@@ -6,11 +6,11 @@ from contextlib import closing
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from convert.batch.entries import Entry, key_of
-from convert.batch.face import Face
-from convert.batch.marker import MARKER, kept, marked, refuse_changed
+from convert.batch.entries import Entry
+from convert.batch.marker import MARKER, add_marker, find_kept, key_of, refuse_changed
 from convert.batch.pool import Workers, results
-from convert.batch.work import Done, Figures
+from convert.batch.work import Done, Face, ReportFigures
+from convert.drafts import mend
 from convert.files import check_targets, place
 from convert.output_names import NAMES
 from convert.pattern import Job
@@ -27,7 +27,7 @@ class Outcome(NamedTuple):
     """``made`` now, ``kept`` from before, ``failed``, or ``left`` when the batch was stopped before its turn."""
     seconds: float = 0.0
     """How long it took; nothing where it was not made."""
-    figures: Figures | None = None
+    figures: ReportFigures | None = None
     """None where there is no pattern."""
     message: str = ""
     """Why it failed."""
@@ -91,7 +91,8 @@ def _tasks(entries: Sequence[Entry], batch: Batch, outcomes: list[Outcome], work
         folder = batch.out / entry.name
         try:
             key = key_of(entry.job())
-            figures = kept(folder, key)
+            mend(folder)
+            figures = find_kept(folder, key)
             if figures is None:
                 if not batch.force:
                     refuse_changed(folder, key)
@@ -137,12 +138,12 @@ def _settle(entry: Entry, done: Done, key: str, batch: Batch) -> Outcome:
     """Put the files of a job into a folder."""
     if done.files is None or done.figures is None:
         return Outcome("failed", done.seconds, message=done.message)
-    files, folder = marked(done.files, key, done.figures), batch.out / entry.name
+    files, folder = add_marker(done.files, key, done.figures), batch.out / entry.name
     for last in (False, True):
         try:
             place(files, folder, force=batch.force)
         except HummockError as error:
-            figures = kept(folder, key)  # another batch into the same folder may have been quicker
+            figures = find_kept(folder, key)  # another batch into the same folder may have been quicker
             if figures is not None:
                 return Outcome("kept", done.seconds, figures)
             if last:  # it may also have made a folder above, which does not stand in the way of a second try

@@ -5,12 +5,31 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from convert.batch.face import Face, face_of
+from convert.chart.png import png_bytes
+from convert.chart.small_chart import paint_chart, plan_chart
 from convert.pattern import Job, Made, make
+from shared.design import Design
 from shared.errors import HummockError
 
+_PAPER = "#e6e8e8"
 
-class Figures(NamedTuple):
+
+class Face(NamedTuple):
+    """A pattern as it shows on the contact sheet of its batch."""
+
+    title: str
+    """Of the design."""
+    chart: bytes
+    """A small picture, PNG."""
+
+
+def face_of(design: Design) -> Face:
+    """Paint a design small."""
+    pixels = paint_chart(plan_chart(design), design.cells, [bead.srgb for bead in design.beads], _PAPER)
+    return Face(design.title, png_bytes(pixels, dots_per_inch=96))
+
+
+class ReportFigures(NamedTuple):
     """What the report says of a picture."""
 
     columns: int
@@ -19,7 +38,7 @@ class Figures(NamedTuple):
     """In the work."""
     to_buy: int
     """Colours in sizes."""
-    colour_error: float
+    colour_difference: float
     """Mean CIEDE2000 to the picture."""
     cost: str
     """In the user's own money; empty where a price is not known."""
@@ -38,7 +57,7 @@ class Done(NamedTuple):
     """How long it took."""
     files: dict[str, bytes] | None
     """The content of each file; None when it failed."""
-    figures: Figures | None
+    figures: ReportFigures | None
     """None when it failed."""
     message: str = ""
     """Why it failed."""
@@ -57,19 +76,19 @@ def do(number: int, job: Job) -> Done:
         message = f"{job.picture.name}: a fault of Hummock, {type(error).__name__}: {error}"
         return Done(number, time.perf_counter() - begun, None, None, message)
     face = face_of(made.pattern.design)
-    return Done(number, time.perf_counter() - begun, made.files, _figures(made), face=face)
+    return Done(number, time.perf_counter() - begun, made.files, _figures_of(made), face=face)
 
 
-def _figures(made: Made) -> Figures:
+def _figures_of(made: Made) -> ReportFigures:
     from convert.shopping.packs import money
 
     design = made.pattern.design
     costs = [purchase.cost for purchase in made.purchases]
-    return Figures(
+    return ReportFigures(
         columns=design.grid.columns,
         rows=design.grid.rows,
         beads=design.grid.count,
         to_buy=len(design.beads),
-        colour_error=round(float(np.mean(made.pattern.errors)), 3),
+        colour_difference=round(float(np.mean(made.pattern.errors)), 3),
         cost="" if None in costs else money(sum(cost for cost in costs if cost is not None)),  # type: ignore[arg-type]
     )

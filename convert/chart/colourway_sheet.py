@@ -1,31 +1,98 @@
 """Several colourways of one design side by side."""
 
 from collections.abc import Sequence
+from math import ceil, log
+from typing import NamedTuple
 
+from convert.chart.lettering import wrap
 from convert.chart.png import Canvas, png_bytes
-from convert.chart.shapes import Extent
-from convert.chart.tiles import Lettering
-from convert.documents.colour_review.painted import painted_chart, plan_chart
-from convert.documents.colour_review.sheet import GAP, best_columns, cell_of, placed, put
+from convert.chart.shapes import Extent, Mark, Text, all_moved
+from convert.chart.small_chart import paint_chart, plan_chart
+from convert.chart.tiles import Bytes, Lettering
 from shared.design import Design
 
-PAPER = "#ffffff"
+PAPER, INK = "#ffffff", "#1c2529"
 LEAST_WIDTH = 260.0
+
+_TEXT, _GAP = 22.0, 44.0
+"""Font size and the room between two cards, in pixels."""
+
+_HEADING, _WORDS = 1.15 * _TEXT, 0.9 * _TEXT
+_MOST_LINES = 14
+_PROPORTION = 1.2
+
+
+class ColourwayCard(NamedTuple):
+    """A chart with words below it."""
+
+    chart: Bytes
+    """RGBA, shape (height, width, 4)."""
+    words: tuple[Mark, ...]
+    """Lettering below the chart."""
+    height: float
+    """Of chart and words."""
+
+
+class CardPlaces(NamedTuple):
+    """Where cards lie."""
+
+    corners: tuple[tuple[float, float], ...]
+    """Upper left corner of each."""
+    width: float
+    """Of all of them."""
+    height: float
+    """Of all of them."""
 
 
 def colourway_sheet(designs: Sequence[tuple[str, Design]]) -> bytes:
     """Paint designs that differ in colours only, each under its name with its colours, as a PNG file."""
     plan = plan_chart(designs[0][1])
     width = max(LEAST_WIDTH, float(plan.width))
-    cells = []
+    cards = []
     for name, design in designs:
-        colours = [bead.srgb for bead in design.beads]
-        chart = painted_chart(plan, design.cells, colours, PAPER)
-        words = ", ".join(dict.fromkeys(bead.name for bead in design.beads))
-        cells.append(cell_of(chart, width, name, lines=[words], warnings=[]))
-    places = placed(cells, width, best_columns(cells, width, 0.0))
-    canvas = Canvas.of(Extent(-GAP, -GAP, places.width + GAP, places.height + GAP), PAPER, 1.0)
+        chart = paint_chart(plan, design.cells, [bead.srgb for bead in design.beads], PAPER)
+        cards.append(_card(chart, width, name, ", ".join(dict.fromkeys(bead.name for bead in design.beads))))
+    places = _place_cards(cards, width, _best_columns(cards, width))
+    canvas = Canvas.of(Extent(-_GAP, -_GAP, places.width + _GAP, places.height + _GAP), PAPER, 1.0)
     lettering = Lettering()
-    for cell, corner in zip(cells, places.corners, strict=True):
-        put(canvas, cell, corner, width, lettering)
+    for card, (x, y) in zip(cards, places.corners, strict=True):
+        height, across = card.chart.shape[:2]
+        left, top = round(x - canvas.left), round(y - canvas.top)
+        canvas.pixels[top : top + height, left : left + across] = card.chart
+        canvas.draw(all_moved(card.words, x, y + height), lettering)
     return png_bytes(canvas.pixels, dots_per_inch=150)
+
+
+def _card(chart: Bytes, width: float, heading: str, colours: str) -> ColourwayCard:
+    """Set heading and colours below a chart."""
+    marks: list[Mark] = []
+    y = 0.3 * _TEXT
+    for line in wrap(heading, width, _HEADING, bold=True):
+        y += 1.3 * _HEADING
+        marks.append(Text(0.0, y, line, _HEADING, INK, bold=True))
+    for line in wrap(colours, width, _WORDS, most_lines=_MOST_LINES):
+        y += 1.35 * _WORDS
+        marks.append(Text(0.0, y, line, _WORDS, INK))
+    return ColourwayCard(chart, tuple(marks), len(chart) + y + 0.5 * _TEXT)
+
+
+def _place_cards(cards: list[ColourwayCard], width: float, columns: int) -> CardPlaces:
+    """Lay cards out row by row, each row as high as its highest."""
+    corners: list[tuple[float, float]] = []
+    y = 0.0
+    for start in range(0, len(cards), columns):
+        row = cards[start : start + columns]
+        corners += [(place * (width + _GAP), y) for place in range(len(row))]
+        y += max(card.height for card in row) + _GAP
+    return CardPlaces(tuple(corners), columns * (width + _GAP) - _GAP, y - _GAP)
+
+
+def _best_columns(cards: list[ColourwayCard], width: float) -> int:
+    """Return in how many columns the picture comes nearest to a sheet a little wider than high, with few gaps."""
+
+    def fault(columns: int) -> float:
+        places = _place_cards(cards, width, columns)
+        empty = ceil(len(cards) / columns) * columns / len(cards) - 1
+        return abs(log(places.width / places.height / _PROPORTION)) + empty
+
+    return min(range(1, len(cards) + 1), key=fault)

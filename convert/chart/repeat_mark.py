@@ -54,5 +54,5 @@ def repeat_bracket(margins: Margins, repeat: Repeat, part: Part) -> tuple[Mark, 
 
 def _words(repeat: Repeat) -> tuple[str, ...]:
     part = f"and {counted(repeat.partial, 'row')} of it" if repeat.partial else ""
-    words = ("repeat", f"rows {repeat.first} to {repeat.last},", counted(repeat.rounds, "time"), part)
+    words = ("repeat", f"rows {repeat.first} to {repeat.last},", counted(repeat.times, "time"), part)
     return tuple(word for word in words if word)

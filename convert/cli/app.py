@@ -6,7 +6,9 @@ import io
 import os
 import signal
 import sys
-from collections.abc import Callable
+import warnings
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, Any, NamedTuple, TextIO, cast
 
@@ -30,6 +32,7 @@ from convert.cli import (
     surface,
 )
 from convert.cli.complaints import complain
+from convert.drafts import MendedWarning
 from shared.choice import GROUPS
 from shared.errors import HummockError
 
@@ -76,7 +79,8 @@ class _Commands(TyperGroup):
 
     def main(self, *args: Any, **extra: Any) -> Any:
         try:
-            status = super().main(*args, **(extra | {"standalone_mode": False}))
+            with _notices_said():
+                status = super().main(*args, **(extra | {"standalone_mode": False}))
         except HummockError as error:
             status = _say(str(error), error.exit_status)
         except _MISUSE as error:
@@ -93,6 +97,23 @@ class _Commands(TyperGroup):
         if status == _STOPPED:
             _say(_STOPPED_WORDS, _STOPPED)
         sys.exit(status or 0)
+
+
+@contextmanager
+def _notices_said() -> Iterator[None]:
+    """Say in our own words, and every time, that a folder was mended; other warnings are as they are."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", MendedWarning)
+        as_it_is = warnings.showwarning
+
+        def show(message: Warning | str, category: type[Warning], *rest: Any) -> None:
+            if issubclass(category, MendedWarning):
+                complain(str(message))
+            else:
+                as_it_is(message, category, *rest)
+
+        warnings.showwarning = show  # type: ignore[assignment]
+        yield
 
 
 def _say(sentence: str, status: int) -> int:

@@ -1,22 +1,21 @@
 """``hummock batch``: many pictures with one set of options, or each with its own."""
 
 import os
-import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.cli.batch_table import read_batch_table
 from convert.cli.complaints import complain, plainly
-from convert.cli.options import FILES, OptionFiles, with_options
+from convert.cli.options import OptionFiles, with_options
 from convert.cli.output_checks import check_no_input
 from convert.cli.parameters import folder_option, one_of, parse_count, said
 from convert.cli.progress import shown
-from convert.cli.row_options import column_names, options_of_row
 from convert.files import check_targets, is_folder, is_there, place, read_bytes
 from convert.options import DEFAULT_INK, Ink, Options
 from convert.output_names import NAMES
-from shared.errors import BadChoiceError, HummockError, OutputExistsError
+from shared.errors import BadChoiceError, OutputExistsError
 
 if TYPE_CHECKING:
     from convert.batch.entries import Entry
@@ -55,7 +54,7 @@ def batch(
     options: Options,
     option_files: OptionFiles,
     ink: Annotated[
-        Ink, typer.Option(**one_of(Ink), help="Charts in colours, or in black with a sign for each key.")
+        Ink, typer.Option(**one_of(Ink), help="Charts in colours, or in black with a sign for each kind.")
     ] = DEFAULT_INK,
     out: Annotated[Path | None, folder_option("FOLDER-patterns", "Where the outputs go.")] = None,
     no_surface: Annotated[
@@ -90,71 +89,25 @@ def _entries(
     from convert.batch.entries import Entry, check_names, different_names, pictures_in
 
     if not is_folder(pictures):
-        return entries_of_table(pictures, context, ink, surface=surface)
+        return read_batch_table(pictures, context, ink, surface=surface, taken=(REPORT, SHEET))
     found = pictures_in(pictures)
     names = different_names([picture for picture, _ in found])
     check_names(names, (REPORT, SHEET))
     return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)], []
 
 
-def entries_of_table(
-    table: Path, context: typer.Context, ink: Ink, *, surface: bool
-) -> "tuple[list[Entry], list[Path]]":
-    """Read a table; paths in it are seen from the folder that it lies in. All its mistakes are told at once."""
-    from convert.batch.entries import Entry, check_names, different_names
-    from palettes.formats.encoding import LARGEST_MEGABYTES, decoded
-    from palettes.formats.mistakes import Mistakes
-    from palettes.formats.table import read_table
-
-    mistakes = Mistakes()
-    try:
-        text = decoded(read_bytes(table, megabytes=LARGEST_MEGABYTES))
-    except HummockError as error:
-        raise type(error)(error.message, where=error.where or [str(table)]) from error
-    own = {"picture": "picture", "heights": "heights", "name": "name"}
-    rows = read_table(text, own | column_names(), mistakes)
-    if "picture" not in rows.columns:
-        mistakes.add(rows.line, "no column is called picture; name the columns in the first line")
-    for notice in rows.notices:
-        mistakes.add(rows.line, f"{notice}; columns are picture, heights, name, and long options of convert")
-    parts = []
-    for row in rows.rows:
-        cells = {name: text for name, text in row.cells.items() if name not in own}
-        options = mistakes.taken(row.line, lambda cells=cells: options_of_row(context, cells, table.parent))  # type: ignore[misc]
-        if not row.text("picture"):
-            mistakes.add(row.line, "names no picture; fill the column picture")
-        elif options is not None:
-            parts.append((row, options))
-    mistakes.raise_if_any(str(table))
-    if not parts:
-        raise BadChoiceError(f"{table} names no picture; add a line for each under the header")
-    paths = [table.parent / row.text("picture") for row, _ in parts]
-    spare_names = different_names(paths)
-    names = [row.text("name") or name for (row, _), name in zip(parts, spare_names, strict=True)]
-    check_names(names, (REPORT, SHEET))
-    maps = [table.parent / row.text("heights") if row.text("heights") else None for row, _ in parts]
-    lines = zip(names, paths, maps, parts, strict=True)
-    entries = [Entry(name, path, heights, options, ink, surface) for name, path, heights, (_, options) in lines]
-    return entries, [table.parent / row.text(name) for row, _ in parts for name in FILES if row.text(name)]
-
-
 def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
-    """Do the batch, and write report and sheet even when it is stopped, once there is something to tell.
-
-    Returns whether a picture failed.
-    """
+    """Do the batch, and write report and sheet even when it is stopped; return whether a picture failed."""
     from convert.batch.run import Outcome, run
 
     outcomes = [Outcome("left") for _ in entries]
     words = ""
-    with shown(quiet=quiet) as progress, warnings.catch_warnings():
-        # of processes that died or were stopped, which is told below
-        warnings.filterwarnings("ignore", category=UserWarning, module="joblib")
+    with shown(quiet=quiet) as progress:
         try:
             run(entries, work, outcomes, progress=progress)
         finally:
-            if any(outcome.status != "left" for outcome in outcomes):
-                words = _written(entries, outcomes, work.out)
+            if any(outcome.status != "left" for outcome in outcomes):  # else there is nothing to tell
+                words = _write(entries, outcomes, work.out)
     for entry, outcome in zip(entries, outcomes, strict=True):
         if outcome.status == "failed":
             complain(f"{entry.name}: {outcome.message}")
@@ -163,11 +116,11 @@ def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
     return any(outcome.status == "failed" for outcome in outcomes)
 
 
-def _written(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) -> str:
-    from convert.batch.report import report_csv, told
-    from convert.batch.sheet import contact_sheet
+def _write(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) -> str:
+    """Write report and sheet; return what to tell."""
+    from convert.batch.contact_sheet import contact_sheet, count_outcomes, report_csv
 
-    words = told(outcomes)
+    words = count_outcomes(outcomes)
     sheet = contact_sheet(entries, outcomes, folder, words)
     texts = {REPORT: report_csv(entries, outcomes), SHEET: sheet}
     outputs = {name: text.encode(errors="backslashreplace") for name, text in texts.items()}
@@ -186,7 +139,7 @@ def _check_inputs(entries: "list[Entry]", home: Path, more: list[Path]) -> None:
 
 def _check_report(folder: Path, *, force: bool) -> None:
     """Refuse to replace files that are not those of an earlier run of the batch."""
-    from convert.batch.report import HEADER
+    from convert.batch.contact_sheet import HEADER
 
     report, sheet = folder / REPORT, folder / SHEET
     if force or not (is_there(report) or is_there(sheet)):

@@ -10,14 +10,14 @@ from convert.cli.output_checks import check_outputs
 from convert.cli.packs import known_packs
 from convert.cli.parameters import folder_option, one_of, said
 from convert.cli.progress import shown
-from convert.documents.kit_labels.paper import Paper
+from convert.documents.paper import Paper
 from convert.files import MOST_WORDS_MEGABYTES, place, read_text
 from convert.options import DEFAULT_INK, Ink
 from convert.shopping.fit_to_wrist import CLASP_MM
 from shared.units import parse_length_mm
 
 if TYPE_CHECKING:
-    from convert.documents.booklet.studio import Studio
+    from convert.documents.booklet.choices import Studio
 
 NAME = "booklet.pdf"
 
@@ -30,7 +30,7 @@ def booklet(
         bool, typer.Option("--large-print", help="Text and word rows of 18 points, a larger chart.")
     ] = False,
     ink: Annotated[
-        Ink, typer.Option(**one_of(Ink), help="In black, every key has a sign of its own instead of a colour.")
+        Ink, typer.Option(**one_of(Ink), help="In black, every kind has a sign of its own instead of a colour.")
     ] = DEFAULT_INK,
     studio: Annotated[
         Path | None,
@@ -53,20 +53,20 @@ def booklet(
     pack: Packs = None,
     palette: PackPalette = None,
     clasp: Clasp = CLASP_MM,
-    out: Annotated[Path | None, folder_option("beside the design", "Folder for the output.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace an output that is there.")] = False,
+    out: Annotated[Path | None, folder_option("beside the design", "Folder for the booklet.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a booklet that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """Make a booklet: cover, materials, how it is stitched, chart, word rows, sizes, cautions, in one PDF."""
     from convert.design_input import design_path, read_design
     from convert.documents.booklet.booklet import booklet_pdf
-    from convert.documents.booklet.choices import Choices
+    from convert.documents.booklet.choices import BookletChoices
 
     folder = out or design_path(design).parent
     read = (design_path(design), studio, palette, *map(design_path, colourway or []))
     check_outputs(folder, (NAME,), inputs=read, force=force)
     work = read_design(design)
-    choices = Choices(
+    choices = BookletChoices(
         paper=paper,
         large_print=large_print,
         ink=ink,
@@ -85,6 +85,6 @@ def booklet(
 
 
 def _studio(path: Path | None) -> "Studio":
-    from convert.documents.booklet.studio import Studio, parse_studio
+    from convert.documents.booklet.choices import Studio, parse_studio
 
     return Studio() if path is None else parse_studio(read_text(path, megabytes=MOST_WORDS_MEGABYTES), source=str(path))

@@ -14,7 +14,7 @@ from convert.files import place, read_bytes
 from convert.options import Options
 from convert.progress import Progress
 
-OUTPUTS = ("colours.html", "colours.png")
+NAME = "colours.html"
 
 _NUMBER = {"parser": said(parse_count), "metavar": "NUMBER"}
 
@@ -30,30 +30,29 @@ def colours(
     ] = None,
     options: Options,
     option_files: OptionFiles,
-    out: Annotated[Path | None, folder_option("PICTURE-colours", "Folder for the outputs.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
+    out: Annotated[Path | None, folder_option("PICTURE-colours", "Folder for the page.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Replace a page that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
     """Review the number of colours: the chart at each, what it takes, and the number suggested.
 
-    Takes the options of convert, and writes a page (colours.html) and a picture (colours.png). The page shows the
-    suggested number beside the one given with --colours.
+    Takes the options of convert, and writes a page (colours.html). It shows the suggested number next to the one given
+    with --colours.
     """
     folder = out or Path(f"{picture.stem}-colours")
-    check_outputs(folder, OUTPUTS, inputs=(picture, heights, *option_files), force=force)
+    check_outputs(folder, (NAME,), inputs=(picture, heights, *option_files), force=force)
     with shown(quiet=quiet) as progress:
-        outputs, told = _make(picture, heights, options, (first, last), progress)
-        place(outputs, folder, force=force)
+        page, told = _make(picture, heights, options, (first, last), progress)
+        place({NAME: page}, folder, force=force)
     if not quiet:
-        typer.echo(f"{told}\nwrote {', '.join(OUTPUTS)} to {folder}")
+        typer.echo(f"{told}\nwrote {NAME} to {folder}")
 
 
 def _make(
     picture: Path, heights: Path | None, options: Options, between: tuple[int, int], progress: Progress
-) -> tuple[dict[str, bytes], str]:
-    """Run the job; return the files and what to tell."""
+) -> tuple[bytes, str]:
+    """Run the job; return the page and what to tell."""
     from convert.documents.colour_review.page import review_page
-    from convert.documents.colour_review.picture import review_picture
     from convert.documents.colour_review.review import numbers_between
     from convert.documents.colour_review.words import review_summary
     from convert.image.decode import Source
@@ -63,5 +62,5 @@ def _make(
     map_source = None if heights is None else Source(str(heights), read_bytes(heights))
     review = review_colours(Source(str(picture), read_bytes(picture)), map_source, options, numbers, progress=progress)
     progress("drawing the charts")
-    page = review_page(review, beside=options.colours, spare_percent=options.spare_percent)
-    return dict(zip(OUTPUTS, (page.encode(), review_picture(review)), strict=True)), review_summary(review)
+    page = review_page(review, next_to=options.colours, spare_percent=options.spare_percent)
+    return page.encode(), review_summary(review)

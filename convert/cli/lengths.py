@@ -125,7 +125,7 @@ def _found(work: "Design", sizes: tuple[Size, ...], wanted: "Wanted", progress: 
     from convert.shopping.length_model import growth_of
     from convert.shopping.lengths import Found, fits_for
 
-    repeat = find_repeat(work, strand=True)
+    repeat = find_repeat(work, from_row_1=True)
     growth = growth_of(work, repeat, progress=progress)
     fits, missed = fits_for(work, repeat, growth, sizes, wanted)
     if not fits:

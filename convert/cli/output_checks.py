@@ -4,6 +4,7 @@ import os
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from convert.drafts import mend
 from convert.files import check_targets
 from shared.errors import BadChoiceError
 
@@ -13,6 +14,8 @@ Input = Path | str | None
 
 def check_outputs(folder: Path, names: tuple[str, ...], *, inputs: Iterable[Input], force: bool) -> None:
     """Refuse, before any work is done, what cannot be written or would destroy what the command reads.
+
+    What a killed run left half written in the folder is put back first.
 
     Parameters
     ----------
@@ -30,6 +33,7 @@ def check_outputs(folder: Path, names: tuple[str, ...], *, inputs: Iterable[Inpu
     HummockError
         As `convert.files.check_targets`.
     """
+    mend(folder)
     check_no_input([folder / name for name in names], inputs)
     check_targets(folder, names, force=force)
 

@@ -1,4 +1,4 @@
-"""``hummock page``: the bench page of a design."""
+"""``hummock page``: the stitch page of a design."""
 
 from pathlib import Path
 from typing import Annotated
@@ -9,7 +9,7 @@ from convert.cli.output_checks import check_outputs
 from convert.cli.parameters import folder_option
 from convert.cli.progress import shown
 from convert.files import place
-from convert.output_names import BENCH_NAME
+from convert.output_names import STITCH_NAME
 
 
 def page(
@@ -22,22 +22,22 @@ def page(
     force: Annotated[bool, typer.Option("--force", help="Replace a page that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
-    """Write the page to stitch from: one HTML file that opens in any browser, without a network.
+    """Write the stitch page: one HTML file to stitch from, which opens in any browser, without a network.
 
-    It shows one row at a time, keeps your place, counts rounds, and tells when to check.
+    It shows one row at a time, keeps your place, counts repeats, and tells when to check.
     """
     from convert.design_input import design_path, read_design
-    from convert.documents.stitch_page.plan import plan_of
-    from convert.documents.stitch_page.render import bench_page
-    from convert.documents.stitch_page.shape import predicted
+    from convert.documents.stitch_page.page import stitch_page
+    from convert.documents.stitch_page.plan import plan_steps
+    from convert.documents.stitch_page.shape import predict_lying
 
     folder = out or design_path(design).parent
-    check_outputs(folder, (BENCH_NAME,), inputs=(design_path(design),), force=force)
+    check_outputs(folder, (STITCH_NAME,), inputs=(design_path(design),), force=force)
     work = read_design(design)
     with shown(quiet=quiet) as progress:
-        lying, why_not = predicted(work, progress=progress) if surface else (None, "")
-        content = bench_page(work, plan_of(work), lying, why_not)
-    place({BENCH_NAME: content}, folder, force=force)
+        lying, why_not = predict_lying(work, progress=progress) if surface else (None, "")
+        content = stitch_page(work, plan_steps(work), lying, why_not)
+    place({STITCH_NAME: content}, folder, force=force)
     if not quiet:
         notes = [f"note: no view in space: {why_not}"] if why_not else []
-        typer.echo("\n".join([*notes, f"wrote {BENCH_NAME} to {folder}"]))
+        typer.echo("\n".join([*notes, f"wrote {STITCH_NAME} to {folder}"]))

@@ -23,21 +23,24 @@ def proof(
     against: Annotated[
         Path | None, typer.Option(metavar="DESIGN", help="The design they should give; every other bead is named.")
     ] = None,
-    bead_sizes: Annotated[
+    measures: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your bead sizes and measures, a TOML file.")
     ] = None,
-    out: Annotated[Path | None, folder_option("beside the rows", "Folder for design.json.")] = None,
+    out: Annotated[Path | None, folder_option("next to the rows", "Folder for design.json.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace a design that is there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
-    """Proofread word rows: name every mistake with its line, or write the design that they give."""
+    """Proofread word rows: name every mistake with its line, or write the design that they give.
+
+    For example: hummock proof cuff/rows.txt --against cuff --out proofread
+    """
     from convert.design_input import design_path
     from shared.design_file import design_text
 
     folder = out or rows.parent
-    read = (rows, bead_sizes, None if against is None else design_path(against))
+    read = (rows, measures, None if against is None else design_path(against))
     check_outputs(folder, (OUTPUT,), inputs=read, force=force)
-    work = _proofread(rows, against, bead_sizes)
+    work = _proofread(rows, against, measures)
     place({OUTPUT: design_text(work).encode()}, folder, force=force)
     if not quiet:
         grid = work.grid
@@ -46,13 +49,13 @@ def proof(
         typer.echo(f"wrote {OUTPUT} to {folder}")
 
 
-def _proofread(rows: Path, against: Path | None, measures_file: Path | None) -> "Design":
+def _proofread(rows: Path, against: Path | None, measures: Path | None) -> "Design":
     from convert.design_input import read_design
     from convert.rows.proofread import proofread
 
     text = read_text(rows)
     wanted = None if against is None else read_design(against)
-    bead_sizes = _bead_sizes(measures_file, wanted)
+    bead_sizes = _read_bead_sizes(measures, wanted)
     try:
         proof = proofread(text, bead_sizes, against=wanted)
     except BadFileError as error:
@@ -62,7 +65,7 @@ def _proofread(rows: Path, against: Path | None, measures_file: Path | None) -> 
     return proof.design
 
 
-def _bead_sizes(file: Path | None, wanted: "Design | None") -> BeadSizes:
+def _read_bead_sizes(file: Path | None, wanted: "Design | None") -> BeadSizes:
     if file is not None:
         return parse_bead_sizes(read_text(file, megabytes=MOST_WORDS_MEGABYTES), source=str(file))
     return default_bead_sizes() if wanted is None else wanted.bead_sizes

@@ -15,23 +15,25 @@ OUTPUTS = ("rows.txt", "rows.csv", "rows-in-words.txt")
 def rows(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
-    full: Annotated[bool, typer.Option("--full", help="Write every row, also those that come round again.")] = False,
-    out: Annotated[Path | None, folder_option("beside the design", "Folder for the outputs.")] = None,
+    full: Annotated[bool, typer.Option("--full", help="Write every row, also those that repeat earlier ones.")] = False,
+    out: Annotated[Path | None, folder_option("next to the design", "Folder for the outputs.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
-    """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check."""
+    """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check.
+
+    For example: hummock rows cuff --full --out rows-of-cuff
+    """
     from convert.design_input import design_path, read_design
-    from convert.rows.abbreviate import written
+    from convert.rows.abbreviate import abbreviate_rows
     from convert.rows.sentences import rows_in_words
-    from convert.rows.table import rows_csv
-    from convert.rows.writer import text_of
+    from convert.rows.writer import rows_csv, write_rows
 
     folder = out or design_path(design).parent
     check_outputs(folder, OUTPUTS, inputs=(design_path(design),), force=force)
     work = read_design(design)
-    lines = written(work, full=full)
-    texts = [write(work, lines) for write in (text_of, rows_csv, rows_in_words)]
+    lines = abbreviate_rows(work, full=full)
+    texts = [write(work, lines) for write in (write_rows, rows_csv, rows_in_words)]
     place({name: text.encode() for name, text in zip(OUTPUTS, texts, strict=True)}, folder, force=force)
     if not quiet:
         typer.echo(f"wrote {', '.join(OUTPUTS)} to {folder}")

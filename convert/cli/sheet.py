@@ -41,8 +41,8 @@ def sheet(
 ) -> None:
     """Write a design as a picture with one pixel for each bead and as a table, to edit elsewhere.
 
-    With --read and --into the edits come back: sizes and keys stay, and what changed is told. In the table the key
-    tells the size (A, A11, A8); a new colour in the picture keeps the size of the bead.
+    With --read and --into the edits come back: sizes and letters stay, and what changed is told. In the table the
+    kind tells the size (A, A11, A8); a new colour in the picture keeps the size of the bead.
     """
     given = design if into is None else into
     if given is None or (design is not None and into is not None):
@@ -75,7 +75,7 @@ def _write(given: Path, out: Path | None, *, force: bool) -> str:
 
 def _read(given: Path, read: Path, out: Path | None, progress: Progress, *, force: bool, new_colours: bool) -> str:
     from convert.design_input import design_path, folder_beside, read_design
-    from convert.documents.edit_sheet.words import edit_in_words
+    from convert.documents.edit_sheet.edit import edit_in_words
     from convert.output_names import NAMES
     from convert.pattern_files import pattern_files
     from convert.shopping.shopping import shopping_list
@@ -95,7 +95,7 @@ def _edits(work: "Design", read: Path, *, new_colours: bool) -> "Edited":
 
         if new_colours:
             raise BadChoiceError(
-                "--new-colours goes with a picture: a key in a table does not tell a colour; leave it out"
+                "--new-colours goes with a picture: a kind in a table does not tell a colour; leave it out"
             )
         return read_sheet_csv(read_text(read), work, source=str(read))
     from convert.documents.edit_sheet.png import read_sheet_png

@@ -11,7 +11,7 @@ from convert.cli.output_checks import check_outputs
 from convert.cli.packs import known_packs
 from convert.cli.parameters import folder_option, one_of, parse_count, parse_percent, said
 from convert.cli.progress import shown
-from convert.documents.kit_labels.paper import Paper
+from convert.documents.paper import Paper
 from convert.files import place, read_bytes
 from convert.options import Options
 from convert.progress import Progress
@@ -92,7 +92,7 @@ def shopping(
     text = shopping_text(work, Shopping(items, spare_percent, thread, options, spools, advise(work, needle), notes))
     outputs = {"beads.csv": basket_csv(items), "shopping.txt": text}
     if kits > 1:
-        from convert.documents.kit_labels.labels import labels_page
+        from convert.documents.kit_labels import labels_page
 
         outputs |= {"kits.csv": kits_csv(items), "labels.html": labels_page(work.title, items, paper=paper)}
     place({name: content.encode() for name, content in outputs.items()}, folder, force=force)

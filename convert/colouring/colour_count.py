@@ -52,7 +52,7 @@ def knee(spreads: Sequence[Spread]) -> Knee:
     Examples
     --------
     >>> knee([Spread(2, 9.0, 20.0), Spread(3, 5.0, 11.0), Spread(4, 4.875, 11.0), Spread(5, 3.0, 7.0)])
-    Knee(k=3, reason='one colour more lowers the mean colour error by 0.12 only')
+    Knee(k=3, reason='one colour more lowers the mean colour difference by 0.12 only')
     """
     for place, here in enumerate(spreads):
         if here.mean <= GOOD_MEAN and here.p95 <= GOOD_P95:
@@ -65,11 +65,11 @@ def knee(spreads: Sequence[Spread]) -> Knee:
 
 def _hardly_better(gain: float) -> str:
     """Round down: what is less than 0.2 never reads as 0.20."""
-    return f"one colour more lowers the mean colour error by {int(max(gain, 0) * 100) / 100:.2f} only"
+    return f"one colour more lowers the mean colour difference by {int(max(gain, 0) * 100) / 100:.2f} only"
 
 
 def _good_enough(spread: Spread) -> str:
     return (
-        f"the fewest with a mean colour error up to {GOOD_MEAN:g} and 95 % of the beads up to {GOOD_P95:g}"
+        f"the fewest with a mean colour difference up to {GOOD_MEAN:g} and 95 % of the beads up to {GOOD_P95:g}"
         f" (here {spread.mean:.2f} and {spread.p95:.2f})"
     )

@@ -6,12 +6,12 @@ from importlib.resources import files
 from typing import Any
 
 
-def part(package: str, name: str) -> str:
+def read_part(package: str, name: str) -> str:
     """Return the text of a file that lies in a package of ours."""
     return files(package).joinpath(name).read_text("utf-8")
 
 
-def rendered(package: str, name: str, *, style: str, script: str = "", pictures: bool = False, **values: Any) -> str:
+def render_page(package: str, name: str, *, style: str, script: str = "", pictures: bool = False, **values: Any) -> str:
     """Fill a page that lies in a package of ours.
 
     Parameters
@@ -34,17 +34,17 @@ def rendered(package: str, name: str, *, style: str, script: str = "", pictures:
         # Not a user's words.
         style=Markup(style),  # noqa: S704
         script=Markup(script),  # noqa: S704
-        policy=policy(style, script, pictures=pictures),
+        policy=content_policy(style, script, pictures=pictures),
         **values,
     )
 
 
-def policy(style: str, script: str = "", *, pictures: bool = False) -> str:
-    """Allow these two texts and nothing else. Source: W3C, Content Security Policy Level 3.
+def content_policy(style: str, script: str = "", *, pictures: bool = False) -> str:
+    """Return the policy that allows these two texts and nothing else. Source: W3C, Content Security Policy Level 3.
 
     Examples
     --------
-    >>> policy("", "x").startswith("default-src 'none'; style-src 'sha256-47DEQ")
+    >>> content_policy("", "x").startswith("default-src 'none'; style-src 'sha256-47DEQ")
     True
     """
     rules = ["default-src 'none'", f"style-src {_hash(style)}"]

@@ -16,25 +16,35 @@ END = "End of the word rows."
 
 SECTION = "Word rows"
 OPENING = (
+    "Tick a row when it is done. The arrow and the sign < or > show where the needle goes; then comes the number "
+    "of beads in the row, and after the colon how many of which kind, in the order in which the needle takes them."
+)
+HEADER = "done needle row, direction, beads in it: how many of which kind"
+LATER = "The later repeats, as row numbers:"
+
+_OLD_OPENING = (
     "Tick a row when it is done. The arrow and the sign < or > show which way the needle goes; then comes the number "
     "of beads in the row, and after the colon how many of which key, in the order in which the needle takes them."
 )
-HEADER = "done way row, way, beads in it: how many of which key"
-LATER = "The later rounds, as row numbers:"
+_HEADERS = (HEADER, "done way row, way, beads in it: how many of which key")
+_SENTENCES = (OPENING, _OLD_OPENING, LATER, "The later rounds, as row numbers:")
+"""Booklets that were printed before these words were changed are copied too."""
 
 _MOST_LINES = 12
+_HEAD = "(rows? ?)?[0-9]+( ?\\+ ?[0-9]+)? ?(->|<-|[<>\u2192\u2190]) ?[0-9]* ?:"
+_SPAN = "(rows? ?)?[0-9]+( ?[-\u2013] ?[0-9]+)?"
 _PART = re.compile(
-    r"bead +[A-Za-z]+[0-9]* *=|start (top|bottom)$|two-drop$|[0-9]+( ?\+ ?[0-9]+)? ?[<>] ?[0-9]* ?:"
-    r"|[0-9]+( ?[-\u2013] ?[0-9]+)? ?= ?[0-9]",
+    r"bead +[A-Za-z]+[0-9]* *=|[A-Za-z]+[0-9]* ?:[^,]+,.*\(#[0-9a-f]{6}\)$|start (top|bottom)$|two-drop$"
+    rf"|{_HEAD}|{_SPAN} ?(=|: ?as) ?{_SPAN}",
     re.IGNORECASE,
 )
-_ROW = re.compile(r"[0-9]+( ?\+ ?[0-9]+)? ?[<>] ?[0-9]* ?:[^#]*[,;]")
-_BROKEN = re.compile(r"(bead\b.*=|#)", re.IGNORECASE)
+_ROW = re.compile(f"{_HEAD}[^#]*[,;]", re.IGNORECASE)
+_BROKEN = re.compile(r"(bead\b.*=|[A-Za-z]+[0-9]* ?:|#)", re.IGNORECASE)
 _MORE_RUNS = re.compile(r"([0-9]* ?[A-Za-z]+[0-9]* ?, ?)*([0-9]* ?[A-Za-z]+[0-9]* ?)?(; ?(odd-count turn)?)?")
 _FOOT = re.compile(r"(?:.* \N{MIDDLE DOT} )?page [0-9]+ of [0-9]+")
-_HEADING = re.compile("Beads|Rows|Foundation|Repeat|Last rows")
+_HEADING = re.compile("Beads|Rows|First rows|Foundation|Repeat|Last rows")
 _WORK = re.compile(
-    r"Work these rows [0-9]+ times(, then some of them once more)?, and tick each round here\."
+    r"Work these rows [0-9]+ times(, then some of them once more)?, and tick each (repeat|round) here\."
     r"|Check: [^.]*(\.[^.]+)*\."
 )
 _TALLY = re.compile(r"([0-9]+ rows [0-9]+ to [0-9]+(: only [0-9]+ to [0-9]+)? ?)+")
@@ -61,25 +71,30 @@ class Copied(NamedTuple):
     unended: int = 0
     """The number of the last line where the end of the word rows is missing; 0 where it is there."""
     tallies: tuple[tuple[int, int], ...] = ()
-    """The number of each line of a tally of rounds, and the last row that it names."""
+    """The number of each line of a tally of repeats, and the last row that it names."""
 
 
-def gathered(lines: Sequence[Line]) -> Copied:
+def gather_lines(lines: Sequence[Line]) -> Copied:
     """Return the lines of word rows in a text; all of them where it is not copied from a booklet."""
-    if not any(line.plain.endswith(HEADER) for line in lines):
+    if not any(line.plain.endswith(_HEADERS) for line in lines):
         return Copied(tuple(lines))
-    inside = list(_without_edges(list(_section(lines))))
+    inside = list(_drop_edges(list(_section(lines))))
     tallies = tuple(
         (line.number, int(_TALLIED.findall(line.plain)[-1])) for line in inside if _TALLY.fullmatch(line.plain)
     )
     unended = 0 if any(line.plain == END for line in lines) else lines[-1].number
-    return Copied(tuple(_joined(_without_notes(inside))), unended, tallies)
+    return Copied(tuple(_join_broken(_drop_notes(inside))), unended, tallies)
 
 
 def _section(lines: Sequence[Line]) -> Iterator[Line]:
     """Yield the lines from the heading of the section to its end, and what looks like word rows elsewhere."""
     begins = next(
-        (place for place, line in enumerate(lines) if line.plain == SECTION and _said(lines, place + 1, OPENING)), -1
+        (
+            place
+            for place, line in enumerate(lines)
+            if line.plain == SECTION and any(_said(lines, place + 1, one) for one in (OPENING, _OLD_OPENING))
+        ),
+        -1,
     )
     ends = next((place for place, line in enumerate(lines) if line.plain == END), len(lines))
     for place, line in enumerate(lines):
@@ -87,12 +102,12 @@ def _section(lines: Sequence[Line]) -> Iterator[Line]:
             yield line
 
 
-def _without_edges(lines: list[Line]) -> Iterator[Line]:
+def _drop_edges(lines: list[Line]) -> Iterator[Line]:
     """Leave out what stands at the edges of each page, and the header above its rows."""
     title = _title(lines)
     for line in lines:
         is_part = _PART.match(line.plain) is not None
-        if is_part or not (_FOOT.fullmatch(line.plain) or line.plain == HEADER or _is_head(line.plain, title)):
+        if is_part or not (_FOOT.fullmatch(line.plain) or line.plain in _HEADERS or _is_head(line.plain, title)):
             yield line
 
 
@@ -110,12 +125,12 @@ def _title(lines: list[Line]) -> str:
 
 
 def _is_head(text: str, title: str) -> bool:
-    """Tell whether a line is the title as pages have it at their heads, where a long one is shortened."""
+    """Return whether a line is the title as pages have it at their heads, where a long one is shortened."""
     begun = text.removesuffix("\N{HORIZONTAL ELLIPSIS}").rstrip()
     return text == title != "" or (begun != text and len(begun) >= 20 and title.startswith(begun))
 
 
-def _without_notes(lines: list[Line]) -> Iterator[Line]:
+def _drop_notes(lines: list[Line]) -> Iterator[Line]:
     """Leave out headings, checks, tallies and the booklet's own sentences."""
     place = 0
     while place < len(lines):
@@ -135,7 +150,7 @@ def _note_lines(lines: list[Line], place: int) -> int:
         if text == "Repeat":
             return int(below.startswith("Work these rows "))
         return int(below.startswith("# ") or _PART.match(below) is not None)
-    for sentence in (OPENING, LATER):
+    for sentence in _SENTENCES:
         if many := _said(lines, place, sentence):
             return many
     return _told(lines, place)
@@ -167,7 +182,7 @@ def _told(lines: Sequence[Line], place: int) -> int:
     return 0
 
 
-def _joined(lines: Iterator[Line]) -> Iterator[Line]:
+def _join_broken(lines: Iterator[Line]) -> Iterator[Line]:
     """Join the lines that a page has broken."""
     before: Line | None = None
     for line in lines:

@@ -5,20 +5,37 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeGuard
 
-from convert.rows.assemble import assemble, find_drop, find_start, heading_mistakes
-from convert.rows.bead_table import BeadTable, find_beads, unknown_keys
+from convert.rows.assemble import LaidBeads, lay_design, lay_rows
+from convert.rows.head import (
+    check_settings,
+    check_size_of_work,
+    find_beads,
+    find_drop,
+    find_start,
+    find_title,
+    find_unknown_kinds,
+)
 from convert.rows.lines import read_lines
-from convert.rows.partial import Laid, lay_what_fits
-from convert.rows.row_checks import Frame, check_places
-from convert.rows.row_numbers import Order, Span, find_order, repeat_mistakes
-from convert.rows.statements import BeadLine, Mistake, RepeatLine, RowLine, Statement, TallyLine, UnreadLine
+from convert.rows.row_checks import check_places
+from convert.rows.row_numbers import Order, RowSpan, check_repeat, find_order
+from convert.rows.statements import (
+    FIRST_EXAMPLE,
+    REPEAT_EXAMPLE,
+    BeadLine,
+    Mistake,
+    RepeatLine,
+    RowLine,
+    Statement,
+    TallyLine,
+    UnreadLine,
+)
 from shared.beads import BeadSizes
 from shared.design import Design
 from shared.errors import BadChoiceError, BadFileError, MistakesError
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Reading:
+class RowsRead:
     """What word rows give.
 
     Parameters
@@ -32,14 +49,14 @@ class Reading:
     statements
         What each line says.
     laid
-        Where there are mistakes, the beads that can be told all the same; None where nothing can.
+        All beads, or where there are mistakes those that can be told all the same; None where nothing can.
     """
 
     design: Design | None
     mistakes: tuple[Mistake, ...]
-    spans: tuple[Span, ...]
+    spans: tuple[RowSpan, ...]
     statements: tuple[Statement, ...]
-    laid: Laid | None
+    laid: LaidBeads | None
 
     def line_of(self, row: int) -> int:
         """Return the line that gives a row of the work."""
@@ -69,9 +86,10 @@ def parse_rows(text: str, bead_sizes: BeadSizes, *, source: str = "the word rows
     Parameters
     ----------
     text
-        What `rows_text` wrote, or a person typed: any letter case, extra blanks and blank lines, a count of 1 or a
-        row's bead count left out, notes after ``;``, comments after ``#``, repeats such as ``20-35 = 4-19``.
-    ladder
+        What `rows_text` wrote, now or in the first form, or a person typed: any letter case, extra blanks and blank
+        lines, ``<``, ``>``, ``<-``, ``->`` and ``-`` for arrows and dash, a count of 1 or a row's bead count left out,
+        notes after ``;``, comments after ``#``, repeats such as ``Rows 20–35: as rows 4–19`` or ``20-35 = 4-19``.
+    bead_sizes
         The sizes that a bead line may name.
     source
         What the text is called in errors.
@@ -85,7 +103,7 @@ def parse_rows(text: str, bead_sizes: BeadSizes, *, source: str = "the word rows
     Raises
     ------
     MistakesError
-        With every mistake of the text, each with its line and how to mend it.
+        With every mistake of the text, each with its line and how to correct it.
     BadFileError
         When it is no text.
     """
@@ -98,12 +116,12 @@ def parse_rows(text: str, bead_sizes: BeadSizes, *, source: str = "the word rows
     return reading.design
 
 
-def read_rows(text: str, bead_sizes: BeadSizes) -> Reading:
+def read_rows(text: str, bead_sizes: BeadSizes) -> RowsRead:
     """Read word rows, mistakes included.
 
     Parameters
     ----------
-    text, ladder
+    text, bead_sizes
         As for `parse_rows`.
 
     Raises
@@ -113,63 +131,58 @@ def read_rows(text: str, bead_sizes: BeadSizes) -> Reading:
     """
     statements = read_lines(text)
     entries = [line for line in statements if isinstance(line, RowLine | RepeatLine) or _is_unread(line, "row")]
-    beads = [line for line in statements if isinstance(line, BeadLine) or _is_unread(line, "bead")]
-    table = find_beads(beads, bead_sizes)
+    given = [line for line in entries if not isinstance(line, UnreadLine)]
+    rows = [line for line in given if isinstance(line, RowLine)]
+    bead_lines = [line for line in statements if isinstance(line, BeadLine) or _is_unread(line, "bead")]
+    table = find_beads(bead_lines, bead_sizes)
     order = find_order(entries)
-    rows = [line for line in entries if isinstance(line, RowLine)]
     frame, mistakes = check_places(rows, {span.line: span.ends for span in order.spans}, drop=find_drop(statements))
-    mistakes += [*heading_mistakes(statements), *table.mistakes, *order.mistakes, *_entry_mistakes(entries, order)]
-    mistakes += unknown_keys(rows, table)
-    mistakes += _tally_mistakes(statements, order)
-    design = laid = None
+    mistakes += [*check_settings(statements), *table.mistakes, *order.mistakes, *_check_entries(entries, order)]
+    mistakes += [*find_unknown_kinds(rows, table), *_check_tally(statements, order)]
     if not entries:
-        mistakes.append(_absence(statements))
-    if not mistakes:
-        design, mistakes = _design(statements, bead_sizes, table, frame, order)
-    if mistakes:
-        given = [line for line in entries if not isinstance(line, UnreadLine)]
-        start = find_start(statements)
-        laid = lay_what_fits(given, order.spans, beads=table.beads, frame=frame, start=start, bead_sizes=bead_sizes)
+        mistakes.append(_name_absence(statements))
+    design = laid = None
+    if frame.is_known and order.spans:
+        try:
+            grid = frame.extend(max(2, *(span.last for span in order.spans)), find_start(statements))
+            laid = lay_rows(given, order.spans, grid=grid, beads=table.beads, bead_sizes=bead_sizes)
+        except BadChoiceError as error:
+            if not mistakes:
+                mistakes.append(Mistake(order.spans[-1].line, error.message))
+    if laid is not None and not mistakes:
+        mistakes += check_size_of_work(statements, laid.grid)
+    if laid is not None and not mistakes:
+        design = Design(find_title(statements).text, laid.grid, bead_sizes, table.beads, laid.cells)
+        laid = lay_design(design)
     mistakes.sort(key=lambda mistake: mistake.line)
-    return Reading(design, tuple(mistakes), order.spans, statements, laid)
+    return RowsRead(design, tuple(mistakes), order.spans, statements, laid)
 
 
-def _is_unread(line: Statement, kind: str) -> TypeGuard[UnreadLine]:
-    return isinstance(line, UnreadLine) and line.meant == kind
+def _is_unread(line: Statement, meant: str) -> TypeGuard[UnreadLine]:
+    return isinstance(line, UnreadLine) and line.meant == meant
 
 
-def _entry_mistakes(entries: Sequence[RowLine | RepeatLine | UnreadLine], order: Order) -> Iterator[Mistake]:
-    """Name what is wrong with single lines; for a repeat out of order that one complaint is enough."""
+def _check_entries(entries: Sequence[RowLine | RepeatLine | UnreadLine], order: Order) -> Iterator[Mistake]:
+    """Name what is wrong with single lines; for a repeat out of order that one message is enough."""
     for line in entries:
         if isinstance(line, UnreadLine):
             yield Mistake(line.line, line.message)
-        elif isinstance(line, RepeatLine) and line.line not in order.astray:
-            yield from repeat_mistakes(line)
+        elif isinstance(line, RepeatLine) and line.line not in order.astray and (message := check_repeat(line)):
+            yield Mistake(line.line, message)
 
 
-def _tally_mistakes(statements: Sequence[Statement], order: Order) -> Iterator[Mistake]:
-    """Name the tally of a booklet whose later rounds were not copied: the work would end too soon unnoticed."""
+def _check_tally(statements: Sequence[Statement], order: Order) -> Iterator[Mistake]:
+    """Name the tally of a booklet whose later repeats were not copied: the work would end too soon unnoticed."""
     ends = max((span.last for span in order.spans), default=0)
     tally = max((line for line in statements if isinstance(line, TallyLine)), key=lambda line: line.last, default=None)
     if tally is not None and 0 < ends < tally.last:
         yield Mistake(
             tally.line,
-            f"the rounds go on to row {tally.last}, but the rows end with row {ends}; "
-            "add the lines for the later rounds, like 20-35 = 4-19",
+            f"the repeats go on to row {tally.last}, but the rows end with row {ends}; "
+            f"add the lines for the later repeats, like {REPEAT_EXAMPLE}",
         )
 
 
-def _absence(statements: Sequence[Statement]) -> Mistake:
+def _name_absence(statements: Sequence[Statement]) -> Mistake:
     last = statements[-1].line if statements else 1
-    return Mistake(last, "there are no rows; begin with the strand, like 1+2 > 21: 21 A")
-
-
-def _design(
-    statements: Sequence[Statement], bead_sizes: BeadSizes, table: BeadTable, frame: Frame, order: Order
-) -> tuple[Design | None, list[Mistake]]:
-    """Assemble rows without mistakes; a work that is too large is a mistake of its last line."""
-    last = order.spans[-1]
-    try:
-        return assemble(statements, beads=table.beads, frame=frame, rows=last.last, bead_sizes=bead_sizes), []
-    except BadChoiceError as error:
-        return None, [Mistake(last.line, error.message)]
+    return Mistake(last, f"there are no rows; begin with rows 1 and 2, strung together, like {FIRST_EXAMPLE}")

@@ -1,4 +1,7 @@
-"""The entries of the word rows as values: what is stlevel in each row, and how it ends."""
+"""The word rows of a design as values: what is strung in each row, in which direction, and how it ends.
+
+All that word rows know of the needle's path is asked for here.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -7,9 +10,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.rows.checkpoints import Checkpoint, checkpoints
+from convert.rows.checkpoints import Checkpoint, find_checkpoints
 from shared.design import Design
+from shared.grid import Grid
 from shared.orientation import Direction
+from shared.plural import counted
 
 
 class Run(NamedTuple):
@@ -26,13 +31,13 @@ class Run(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class RowOfWork:
-    """One entry of the word rows: the strand, or a row.
+    """One line of the word rows: rows 1 and 2, strung together, or a row.
 
     Parameters
     ----------
     rows
-        ``(1, 2)`` for the strand, then ``(3,)``, ``(4,)`` …
-    way
+        ``(1, 2)``, then ``(3,)``, ``(4,)`` …
+    direction
         How the needle runs.
     count
         How many beads it has; none in every second row of a work one column wide.
@@ -53,34 +58,45 @@ class RowOfWork:
 
     @property
     def name(self) -> str:
-        """``3``, ``1+2`` for the strand."""
+        """``3``, or ``1+2``."""
         return "+".join(map(str, self.rows))
 
     @property
     def totals(self) -> Mapping[str, int]:
-        """How many of each key it takes, in the order in which they are first needed."""
+        """How many of each kind it takes, in the order in which they are first needed."""
         totals: dict[str, int] = {}
-        for beads, key in self.runs:
-            totals[key] = totals.get(key, 0) + beads
+        for beads, kind in self.runs:
+            totals[kind] = totals.get(kind, 0) + beads
         return totals
 
 
-def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
-    """Return all entries of a design, in the order in which they are worked.
+def describe_work(grid: Grid) -> str:
+    """Say how large a work is, and of what kind.
 
-    All runs are found at once, so that a large work stays quick.
+    Examples
+    --------
+    >>> describe_work(Grid(21, 160))
+    '21 columns, 160 rows, odd-count flat peyote, tail at left'
     """
+    side = "left" if grid.hand == "right" else "right"
+    return f"{counted(grid.columns, 'column')}, {grid.rows} rows, {grid.full_name}, tail at {side}"
+
+
+def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
+    """Return all lines of the word rows of a design, in the order in which they are worked."""
     grid = design.grid
     cells = design.cells[grid.needle_order]
+    # All runs are found at once, where a bead differs from the one before or an entry begins, so that a large work
+    # stays quick.
     cuts = np.cumsum([0, *(entry.beads.size for entry in grid.entries)]).tolist()
     is_begin = np.diff(cells, prepend=-1) != 0
     is_begin[[cut for cut in cuts if cut < grid.count]] = True
     begins = np.flatnonzero(is_begin)
-    keys = [design.beads[cell].kind for cell in cells[begins].tolist()]
-    runs = [Run(*run) for run in zip(np.diff(begins, append=grid.count).tolist(), keys, strict=True)]
+    kinds = [design.beads[cell].kind for cell in cells[begins].tolist()]
+    runs = [Run(*run) for run in zip(np.diff(begins, append=grid.count).tolist(), kinds, strict=True)]
     stops = pairwise(np.searchsorted(begins, cuts).tolist())
     checks: dict[tuple[int, ...], list[Checkpoint]] = {}
-    for check in checkpoints(design):
+    for check in find_checkpoints(design):
         checks.setdefault(check.rows, []).append(check)
     return tuple(
         RowOfWork(

@@ -1,7 +1,7 @@
-"""Whether each row fits its place: its bead count, its way and its turn.
+"""Whether each row fits its place: its bead count, its direction and its turn.
 
-The strand fixes the columns and the hand. Where it is missing, or most rows contradict it, the rows decide,
-so that one wrong strand gives one complaint and wrong rows are still found.
+Rows 1 and 2 fix the columns and the hand. Where they are missing, or most rows contradict them, the rows decide,
+so that one wrong count there gives one message and wrong rows are still found.
 """
 
 from collections import Counter
@@ -9,14 +9,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar, cast
 
-from convert.rows.statements import Mistake, RowLine, entry_name
+from convert.rows.statements import ARROWS, FIRST_EXAMPLE, Mistake, RowLine, name_rows
 from shared.grid import MOST_BEADS, Grid
 from shared.orientation import DIRECTION_WORDS, Hand, Start
 from shared.plural import counted
 
 _ENOUGH = 3
-"""So many rows must speak against the strand, or for a work without one, to be believed."""
-
+"""So many rows must speak against rows 1 and 2, or for a work without them, to be believed."""
 
 _WORK_OF_HAND: dict[Hand, Grid] = {"right": Grid(1, 2, "right"), "left": Grid(1, 2, "left")}
 
@@ -32,8 +31,8 @@ class PlacedRow:
 
     @property
     def name(self) -> str:
-        """``row 12``, ``row 1+2``."""
-        return entry_name(self.rows[0], self.rows[-1])
+        """``row 12``, ``rows 1+2``."""
+        return name_rows(self.rows[0], self.rows[-1])
 
     @property
     def count(self) -> int | None:
@@ -42,35 +41,40 @@ class PlacedRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class WorkFrame:
     """What the rows must fit; None is unknown.
 
     Parameters
     ----------
-    strand
-        The strand alone, which knows bead counts and turns of all rows.
+    strung
+        Rows 1 and 2 alone, which know bead counts and turns of all rows.
     hand
         As in `Grid`.
     """
 
-    strand: Grid | None
+    strung: Grid | None
     hand: Hand | None
 
-    def work(self, rows: int, start: Start) -> Grid:
-        """Return the grid of the whole work, once rows without mistakes have fixed both parts.
+    @property
+    def is_known(self) -> bool:
+        """Whether both are known."""
+        return self.strung is not None and self.hand is not None
+
+    def extend(self, rows: int, start: Start) -> Grid:
+        """Return the grid of the whole work, where both parts are known.
 
         Raises
         ------
         BadChoiceError
             When it is too large.
         """
-        strand = cast("Grid", self.strand)
-        return Grid(strand.columns, rows, cast("Hand", self.hand), start, strand.drop)
+        strung = cast("Grid", self.strung)
+        return Grid(strung.columns, rows, cast("Hand", self.hand), start, strung.drop)
 
 
 def check_places(
     lines: Sequence[RowLine], rows_of: Mapping[int, tuple[int, ...]], *, drop: int = 1
-) -> tuple[Frame, list[Mistake]]:
+) -> tuple[WorkFrame, list[Mistake]]:
     """Find columns and hand, and name what is wrong with each row in its place.
 
     Parameters
@@ -84,38 +88,37 @@ def check_places(
     """
     placed = [PlacedRow(line, rows_of[line.line]) for line in lines if line.line in rows_of]
     frame = _frame(placed, drop)
-    nowhere = Frame(None, None)
+    nowhere = WorkFrame(None, None)
     strays = [PlacedRow(line, line.rows) for line in lines if line.line not in rows_of]
     mistakes = [mistake for row in placed for mistake in _mistakes(row, frame)]
     mistakes += [mistake for row in placed for mistake in _half_pairs(row, frame, drop)]
     return frame, mistakes + [mistake for row in strays for mistake in _mistakes(row, nowhere)]
 
 
-def _half_pairs(row: PlacedRow, frame: Frame, drop: int) -> Iterator[Mistake]:
+def _half_pairs(row: PlacedRow, frame: WorkFrame, drop: int) -> Iterator[Mistake]:
     """Name a row of two-drop in which a bead has no partner, unless its count is known to be wrong besides."""
-    if row.count and row.count % drop and (row.rows == (1, 2) or not frame.strand):
+    if row.count and row.count % drop and (row.rows == (1, 2) or not frame.strung):
         beads = counted(row.count, "bead")
-        message = f"{row.name} has {beads}, and two-drop goes in pairs; mend a count, or the line two-drop"
+        message = f"{beads} in {row.name} make no pairs, as two-drop needs; correct a count or the line two-drop"
         yield Mistake(row.line.line, message)
 
 
-def _frame(rows: Sequence[PlacedRow], drop: int) -> Frame:
-    strand = next((row for row in rows if row.rows == (1, 2)), None)
+def _frame(rows: Sequence[PlacedRow], drop: int) -> WorkFrame:
+    strung = next((row for row in rows if row.rows == (1, 2)), None)
     others = [row for row in rows if row.rows != (1, 2)]
-    columns = _believed(_columns_of(strand, drop), [_columns_fitting(row, drop) for row in others])
-    hand = _believed(_hand_of(strand), [_hands_fitting(row) for row in others])
-    return Frame(Grid(columns, 2, drop=drop) if columns else None, hand)
+    columns = _believed(_columns_of(strung, drop), [_columns_fitting(row, drop) for row in others])
+    hand = _believed(_hand_of(strung), [_hands_fitting(row) for row in others])
+    return WorkFrame(Grid(columns, 2, drop=drop) if columns else None, hand)
 
 
-def _mistakes(row: PlacedRow, frame: Frame) -> Iterator[Mistake]:
-    strand_complaints = _strand_complaints(row, frame) if row.rows == (1, 2) else ()
-    complaints = (*_run_complaints(row), *_count_complaints(row, frame), *_direction_complaints(row, frame))
-    for complaint in (*strand_complaints, *complaints):
-        yield Mistake(row.line.line, complaint)
+def _mistakes(row: PlacedRow, frame: WorkFrame) -> Iterator[Mistake]:
+    strung = _check_strung(row, frame) if row.rows == (1, 2) else ()
+    for message in (*strung, *_check_runs(row), *_check_count(row, frame), *_check_direction(row, frame)):
+        yield Mistake(row.line.line, message)
 
 
 def _believed(own: _T | None, fitting: Sequence[Sequence[_T]]) -> _T | None:
-    """Return what the strand says, unless clearly more rows fit something else."""
+    """Return what rows 1 and 2 say, unless clearly more rows fit something else."""
     votes = Counter(choice for choices in fitting for choice in choices)
     if not votes:
         return own
@@ -124,15 +127,15 @@ def _believed(own: _T | None, fitting: Sequence[Sequence[_T]]) -> _T | None:
     return favourite if against >= _ENOUGH and 2 * support > len(fitting) else own
 
 
-def _columns_of(strand: PlacedRow | None, drop: int) -> int | None:
-    """Return the columns of a strand whose total and runs agree, and make whole groups."""
-    if strand is None or not strand.count or strand.count > MOST_BEADS or strand.count % drop:
+def _columns_of(strung: PlacedRow | None, drop: int) -> int | None:
+    """Return the columns of rows 1 and 2 if their total and runs agree, and make whole groups."""
+    if strung is None or not strung.count or strung.count > MOST_BEADS or strung.count % drop:
         return None
-    return strand.count if strand.line.total in (None, strand.count) else None
+    return strung.count if strung.line.total in (None, strung.count) else None
 
 
 def _columns_fitting(row: PlacedRow, drop: int) -> list[int]:
-    """Return the two widths of which a row with so many beads can be."""
+    """Return the two widths of which a row with this bead count can be."""
     count = row.count
     if count is None or count % drop:
         return []
@@ -140,53 +143,57 @@ def _columns_fitting(row: PlacedRow, drop: int) -> list[int]:
     return [width for width in widths if 1 <= width <= MOST_BEADS]
 
 
-def _hand_of(strand: PlacedRow | None) -> Hand | None:
-    return _hands_fitting(strand)[0] if strand and strand.line.direction else None
+def _hand_of(strung: PlacedRow | None) -> Hand | None:
+    return _hands_fitting(strung)[0] if strung and strung.line.direction else None
 
 
 def _hands_fitting(row: PlacedRow) -> list[Hand]:
     return [hand for hand, work in _WORK_OF_HAND.items() if row.line.direction == work.rule_of(row.rows[-1]).direction]
 
 
-def _strand_complaints(strand: PlacedRow, frame: Frame) -> Iterator[str]:
-    own = None if frame.strand is None else _columns_of(strand, frame.strand.drop)
-    if own and frame.strand and own != frame.strand.columns:
-        yield f"the strand has {own} beads, but the rows after it fit {frame.strand.columns} columns; mend its counts"
-    if strand.count == 0 and not strand.line.total:
-        yield "the strand has no beads; write its runs, like 1+2 > 21: 21 A"
-    elif strand.count is not None and strand.count > MOST_BEADS:
-        yield f"the strand has {strand.count} beads, more than any work; mend a count"
+def _check_strung(strung: PlacedRow, frame: WorkFrame) -> Iterator[str]:
+    own = None if frame.strung is None else _columns_of(strung, frame.strung.drop)
+    if own and frame.strung and own != frame.strung.columns:
+        yield f"rows 1+2 have {own} beads, but the rows after them fit {frame.strung.columns} columns; correct a count"
+    if strung.count == 0 and not strung.line.total:
+        yield f"rows 1+2 have no beads; write their runs, like {FIRST_EXAMPLE}"
+    elif strung.count is not None and strung.count > MOST_BEADS:
+        yield f"rows 1+2 have {strung.count} beads, more than any work; correct a count"
 
 
-def _run_complaints(row: PlacedRow) -> Iterator[str]:
+def _check_runs(row: PlacedRow) -> Iterator[str]:
     if row.line.unread:
         pieces = ", ".join(f"'{piece[:20]}'" for piece in row.line.unread[:3])
-        yield f"{row.name} has {pieces} where a run belongs; write a count and a key, like 3 A, with commas between"
+        yield f"cannot read {pieces} in {row.name}; write a count and a letter, like 3 A, with commas between"
     if 0 in row.line.counts:
-        key = row.line.keys[row.line.counts.index(0)]
-        yield f"{row.name} has a run of 0 {key}; leave it out or mend its count"
+        kind = row.line.kinds[row.line.counts.index(0)]
+        yield f"there is a run of 0 {kind} in {row.name}; leave it out or correct its count"
 
 
-def _count_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
+def _check_count(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
     count, total = row.count, row.line.total
     if count is None:
         return
-    wanted = frame.strand.rule_of(row.rows[0]).beads if frame.strand and row.rows != (1, 2) else None
+    wanted = frame.strung.rule_of(row.rows[0]).beads if frame.strung and row.rows != (1, 2) else None
     if wanted is not None and count != wanted:
         remedy = f"add {wanted - count}" if count < wanted else f"take out {count - wanted}"
-        yield f"{row.name} has {counted(count, 'bead')} where {wanted} belong; {remedy} or mend a count"
+        yield f"{row.name} has {counted(count, 'bead')} where {wanted} belong; {remedy} or correct a count"
     if total not in (None, count, wanted):
-        yield f"{row.name} says {counted(total, 'bead')}, but its runs make {count}; mend the total or a count"
+        beads = counted(total, "bead")
+        yield f"{row.name}: {beads} before the colon, but the runs make {count}; correct that number or a count"
 
 
-def _direction_complaints(row: PlacedRow, frame: Frame) -> Iterator[str]:
+def _check_direction(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
     direction = _WORK_OF_HAND[frame.hand].rule_of(row.rows[-1]).direction if frame.hand else None
-    if row.line.direction is None:
-        yield f"{row.name} has no way; write {direction or '> or <'} after its number"
-    elif direction not in (None, row.line.direction):
-        yield f"{row.name} runs {DIRECTION_WORDS[direction]} here; write {direction} instead of {row.line.direction}"
-    turn = frame.strand.rule_of(row.rows[-1]).end if frame.strand else None
-    if row.line.plain_turn and turn == "odd-count":
+    typed = row.line.direction
+    if typed is None:
+        arrow = ARROWS[direction] if direction else " or ".join(ARROWS.values())
+        yield f"no direction is given for {row.name}; write {arrow} after the number"
+    elif direction not in (None, typed):
+        words = DIRECTION_WORDS[direction]
+        yield f"the needle runs {words} in {row.name}; write {ARROWS[direction]} instead of {ARROWS[typed]}"
+    turns = frame.strung is not None and frame.strung.rule_of(row.rows[-1]).end == "odd-count"
+    if row.line.plain_turn and turns:
         yield f"{row.name} ends with the odd-count turn; write that instead of a plain turn, or delete the note"
-    if row.line.odd_count_turn and turn == "plain":
-        yield f"{row.name} ends in a plain turn; delete its note of an odd-count turn"
+    if row.line.odd_count_turn and frame.strung and not turns:
+        yield f"the turn after {row.name} is plain; delete the note of an odd-count turn"

@@ -1,14 +1,30 @@
-"""What a single line of word rows says, before anything is known of the lines around it."""
+"""What a single line of word rows says, before anything is known of the lines around it.
+
+There are two forms of these lines. The second is the one that is written; the first, of older files and of what a
+booklet prints, is read as well, and both may stand in one text.
+"""
 
 from dataclasses import dataclass
 from typing import Literal
 
 from shared.orientation import Direction, Start
 
+ARROWS: dict[Direction, str] = {">": "\N{RIGHTWARDS ARROW}", "<": "\N{LEFTWARDS ARROW}"}
+"""How word rows write the direction of the needle."""
+
+DASH = "\N{EN DASH}"
+"""How word rows write from one row to another."""
+
+BEAD_EXAMPLE = "A: cylinder 11/0, deep slate (#2f4a5a)"
+FIRST_EXAMPLE = f"Rows 1+2 {ARROWS['>']} 21: 21 A"
+ROW_EXAMPLE = f"Row 4 {ARROWS['>']} 10: 9 A, 1 B"
+REPEAT_EXAMPLE = f"Rows 20{DASH}35: as rows 4{DASH}19"
+"""Lines of each kind, shown where one cannot be read."""
+
 
 @dataclass(frozen=True, slots=True)
 class Mistake:
-    """Something wrong in one line (counted from 1): what it is and how to mend it."""
+    """Something wrong in one line (counted from 1): what it is and how to correct it."""
 
     line: int
     message: str
@@ -26,7 +42,7 @@ class UnreadLine:
     line
         Counted from 1.
     message
-        What is wrong and how to mend it.
+        What is wrong and how to correct it.
     meant
         What it was meant to be, ``"row"`` when in doubt.
     rows
@@ -68,20 +84,20 @@ class DropLine:
 
 @dataclass(frozen=True, slots=True)
 class BeadLine:
-    """``bead A11 = round 11/0 #2f4a5a slate``, its parts as typed.
+    """``A11: round 11/0, slate (#2f4a5a)``, or ``bead A11 = round 11/0 #2f4a5a slate``, its parts as typed.
 
     Parameters
     ----------
     line
         Counted from 1.
-    key
+    kind
         In capitals.
     size
         In small letters with single blanks; any text.
     colour
-        From its ``#`` to the next blank; any text, empty when there is none.
+        With its ``#``; any text, empty when there is none.
     name
-        All that follows, ``#`` included; may be empty.
+        Any text, which may hold ``#`` or commas; may be empty.
     """
 
     line: int
@@ -93,7 +109,7 @@ class BeadLine:
 
 @dataclass(frozen=True, slots=True)
 class RowLine:
-    """``3 < 11: 1 A11, 9 B, 1 A11; odd-count turn``.
+    """``Row 3 ← 11: 1 A11, 9 B, 1 A11; odd-count turn``, or without the word and with ``<``.
 
     Parameters
     ----------
@@ -101,16 +117,18 @@ class RowLine:
         Counted from 1.
     rows
         ``(1, 2)`` or a single row from 3.
-    way
+    direction
         None where it was forgotten.
     total
         The bead count before the colon; None where it was left out.
-    counts, keys
-        The runs in needle order, keys in capitals.
+    counts, kinds
+        The runs in needle order, kinds in capitals.
     unread
         The pieces between commas that are no runs.
     odd_count_turn, plain_turn
         Whether a note marks this turn.
+    has_word
+        Whether it begins with the word row, as only the second form does.
     """
 
     line: int
@@ -118,15 +136,16 @@ class RowLine:
     direction: Direction | None
     total: int | None
     counts: tuple[int, ...]
-    keys: tuple[str, ...]
+    kinds: tuple[str, ...]
     unread: tuple[str, ...]
     odd_count_turn: bool
     plain_turn: bool = False
+    has_word: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class RepeatLine:
-    """``20-67 = 4-19``: rows that equal earlier ones, in whole rounds.
+    """``Rows 20–67: as rows 4–19``, or ``20-67 = 4-19``: rows that equal earlier ones, once or several times.
 
     Parameters
     ----------
@@ -145,21 +164,21 @@ class RepeatLine:
     source_last: int
 
     @property
-    def rounds(self) -> int:
-        """How often the earlier rows come again; what is over a whole round does not count."""
+    def times(self) -> int:
+        """How often the earlier rows come again; what is over a whole repeat does not count."""
         return (self.last - self.first + 1) // (self.source_last - self.source_first + 1)
 
 
 @dataclass(frozen=True, slots=True)
 class TallyLine:
-    """The tally of rounds in a booklet: it gives no rows, but says how far they go.
+    """The tally of repeats in a booklet: it gives no rows, but says how far they go.
 
     Parameters
     ----------
     line
         Counted from 1.
     last
-        The last row of the last round that it names.
+        The last row of the last repeat that it names.
     """
 
     line: int
@@ -169,8 +188,8 @@ class TallyLine:
 Statement = CommentLine | StartLine | DropLine | BeadLine | RowLine | RepeatLine | TallyLine | UnreadLine
 
 
-def entry_name(first: int, last: int) -> str:
-    """Name the rows of one line in a message: ``row 12``, ``rows 20-35``, ``row 1+2`` for the strand."""
+def name_rows(first: int, last: int) -> str:
+    """Name the rows of one line in a message: ``row 12``, ``rows 20–35``, ``rows 1+2``."""
     if (first, last) == (1, 2):
-        return "row 1+2"
-    return f"row {first}" if first == last else f"rows {first}-{last}"
+        return "rows 1+2"
+    return f"row {first}" if first == last else f"rows {first}{DASH}{last}"

@@ -1,14 +1,18 @@
-"""Word rows: a design written as text that reads well and parses back exactly."""
+"""A design written as word rows: a text that reads well and parses back exactly, and the same as a table."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from convert.rows.abbreviate import Reference, Written, written
-from convert.rows.check_words import check_in_words
+from convert.rows.abbreviate import AbbreviatedRows, Reference, abbreviate_rows
+from convert.rows.checkpoints import check_in_words
 from convert.rows.find_repeat import Repeat
-from convert.rows.row import RowOfWork
+from convert.rows.row import RowOfWork, describe_work
+from convert.rows.statements import ARROWS, DASH
+from shared.csv_safe import table_csv
 from shared.design import Design
-from shared.grid import Grid
-from shared.plural import counted
+from shared.orientation import DIRECTION_WORDS
+
+HEADER = ("line", "row", "direction", "beads", "runs", "turn", "note")
+"""After these columns of the table comes one for each kind, with how many of it the row takes."""
 
 
 def rows_text(design: Design, *, full: bool = False) -> str:
@@ -19,59 +23,92 @@ def rows_text(design: Design, *, full: bool = False) -> str:
     design
         Its source palettes and provenance are left out: rows do not carry them.
     full
-        Write every row, also those that come round again.
+        Write every row, also those that repeat earlier ones.
 
     Returns
     -------
     str
-        Two comments (the title and the kind of work), one line ``start bottom`` when row 1 is the bottom of the
-        picture, one ``two-drop`` for such work, a line for each bead, then a line for each entry of `Grid.entries` with
-        its runs in needle order, a reference instead of rows that come round again, and a comment for each checkpoint.
+        Two comments (the title and the size of the work), one line ``start bottom`` when row 1 is the bottom of the
+        picture, one ``two-drop`` for such work, a line for each bead, then a line for each row with its runs in needle
+        order, a reference instead of rows that repeat earlier ones, and a comment for each checkpoint.
     """
-    return text_of(design, written(design, full=full))
+    return write_rows(design, abbreviate_rows(design, full=full))
 
 
-def text_of(design: Design, work: Written) -> str:
+def write_rows(design: Design, work: AbbreviatedRows) -> str:
     """Write the same of a design of which is known what to write."""
     grid = design.grid
-    lines = [f"# {design.title}", f"# {kind_of_work(grid)}"]
+    lines = [f"# {design.title}", f"# {describe_work(grid)}"]
     if grid.start == "bottom":
         lines.append("start bottom")
     if grid.drop == 2:
         lines.append("two-drop")
-    lines += [f"bead {bead.kind} = {bead.size} {bead.srgb} {bead.name}" for bead in design.beads]
-    return "\n".join([*lines, *_row_lines(work)]) + "\n"
+    lines += [f"{bead.kind}: {bead.size}, {bead.name} ({bead.srgb})" for bead in design.beads]
+    return "\n".join([*lines, *_lines(work)]) + "\n"
 
 
-def kind_of_work(grid: Grid) -> str:
-    """Say what kind of work it is.
+def write_row(row: RowOfWork) -> str:
+    """Write one row: ``Row 3 ← 11: 1 A11, 9 B, 1 A11; odd-count turn``."""
+    word = "Row" if len(row.rows) == 1 else "Rows"
+    runs = ", ".join(map(str, row.runs))
+    turn = "; odd-count turn" if row.odd_count_turn else ""
+    return f"{word} {row.name} {ARROWS[row.direction]} {row.count}: {runs}".rstrip() + turn
+
+
+def write_reference(one: Reference) -> str:
+    """Write rows that equal earlier ones.
 
     Examples
     --------
-    >>> kind_of_work(Grid(21, 160))
-    '21 columns, 160 rows, odd-count flat peyote, tail at left'
+    >>> write_reference(Reference(20, 67, 4, 19))
+    'Rows 20–67: as rows 4–19'
     """
-    side = "left" if grid.hand == "right" else "right"
-    return f"{counted(grid.columns, 'column')}, {grid.rows} rows, {grid.full_name}, tail at {side}"
+    return f"Rows {one.first}{DASH}{one.last}: as rows {one.source_first}{DASH}{one.source_last}"
 
 
-def _row_lines(work: Written) -> Iterator[str]:
+def _lines(work: AbbreviatedRows) -> Iterator[str]:
     for line in work.lines:
         if isinstance(line, Reference):
-            yield str(line)
+            yield write_reference(line)
             continue
         if work.repeat is not None and line.rows[0] == work.repeat.first:
-            yield f"# {_repeat_in_words(work.repeat)}"
-        yield row_line(line)
+            yield f"# {_describe_repeat(work.repeat)}"
+        yield write_row(line)
         yield from (f"# check: {check_in_words(check)}" for check in line.checkpoints)
 
 
-def row_line(entry: RowOfWork) -> str:
-    """Write one entry: ``3 < 11: 1 A11, 9 B, 1 A11; odd-count turn``."""
-    runs = ", ".join(map(str, entry.runs))
-    turn = "; odd-count turn" if entry.odd_count_turn else ""
-    return f"{entry.name} {entry.direction} {entry.count}: {runs}".rstrip() + turn
+def _describe_repeat(repeat: Repeat) -> str:
+    return f"repeat: rows {repeat.first} to {repeat.last} are one repeat of {repeat.period} rows"
 
 
-def _repeat_in_words(repeat: Repeat) -> str:
-    return f"repeat: rows {repeat.first} to {repeat.last} are one round of {repeat.period} rows"
+def rows_csv(design: Design, work: AbbreviatedRows) -> str:
+    """Write the word rows of a design as CSV (RFC 4180).
+
+    The first column tells what a line is: ``row``, ``repeat`` (rows that equal earlier ones) or ``check`` (what can be
+    counted after the row above). Cells that a spreadsheet would run as a formula are made inert, and none looks like a
+    date or a time of day, as ``4-19`` and ``4 A`` do.
+
+    Parameters
+    ----------
+    design
+        Any.
+    work
+        What to write of it.
+    """
+    kinds = [bead.kind for bead in design.beads]
+    return table_csv([*HEADER, *kinds], [cells for line in work.lines for cells in _table_lines(line, kinds)])
+
+
+def _table_lines(line: RowOfWork | Reference, kinds: Sequence[str]) -> Iterator[list[str]]:
+    none = [""] * len(kinds)
+    if isinstance(line, Reference):
+        source = f"the same as rows {line.source_first} to {line.source_last}"
+        yield ["repeat", f"{line.first} to {line.last}", "", "", "", "", source, *none]
+        return
+    totals = line.totals
+    runs = ", ".join(f"{count}x {kind}" for count, kind in line.runs)
+    turn = "odd-count" if line.odd_count_turn else "plain"
+    counts = [str(totals.get(kind, "")) for kind in kinds]
+    yield ["row", line.name, DIRECTION_WORDS[line.direction], str(line.count), runs, turn, "", *counts]
+    for check in line.checkpoints:
+        yield ["check", line.name, "", "", "", "", check_in_words(check), *none]

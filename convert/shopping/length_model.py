@@ -86,9 +86,9 @@ def _flat(design: Design, repeat: Repeat | None) -> Growth:
 
 
 def _predicted(design: Design, repeat: Repeat | None, known: "Prediction | None", progress: Progress) -> Growth:
-    rounds = 0 if repeat is None or repeat.rounds >= TELLING_ROUNDS else TELLING_ROUNDS - repeat.rounds
+    rounds = 0 if repeat is None or repeat.times >= TELLING_ROUNDS else TELLING_ROUNDS - repeat.times
     if rounds == 0 and design.grid.count > MOST_BEADS and repeat is not None:
-        rounds = TELLING_ROUNDS - repeat.rounds
+        rounds = TELLING_ROUNDS - repeat.times
     part = changed(design, repeat, Change(rounds))
     found = known if known is not None and not rounds else _solved(part, progress)
     round_mm = 0.0 if repeat is None else _round_mm(part, repeat, found)

@@ -94,7 +94,7 @@ def fit(design: Design, repeat: Repeat | None, growth: Growth, size: Size, wante
         size=size,
         beadwork_mm=most_mm,
         change=change,
-        rounds=None if repeat is None else repeat.rounds + change.rounds,
+        rounds=None if repeat is None else repeat.times + change.rounds,
         design=one,
         finished_mm=growth.after(change),
         grams=grams_text(centigrams),
@@ -119,7 +119,7 @@ def _change(design: Design, repeat: Repeat | None, growth: Growth, wanted_mm: fl
     if repeat is None:
         fewest = FEWEST_ROWS - design.grid.rows
         return Change(0, _most(lambda rows: growth.after(Change(0, rows)), wanted_mm, growth.row_mm, fewest, step=2))
-    fewest = 1 - repeat.rounds
+    fewest = 1 - repeat.times
     rounds = _most(lambda more: growth.after(Change(more)), wanted_mm, growth.round_mm, fewest, step=1)
     if not plain_ends:
         return Change(rounds)

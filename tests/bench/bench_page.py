@@ -1,4 +1,4 @@
-"""Time and size of the bench page, beside a floor in the same run.
+"""Time and size of the stitch page, beside a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_page.py``; needs Chromium and its driver. The floor is a page of
 the same size that holds nothing but a comment. Times of the browser are its own, in software rendering; "script"
@@ -18,12 +18,12 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 import numpy as np
 from browser import opened_browser, show
 from size_levels import rings
-from stitch_page_oracle import Rounds
+from stitch_page_oracle import RepeatedRows
 from strategies import LADDER, bead_of
 
-from convert.documents.stitch_page.plan import plan_of
-from convert.documents.stitch_page.render import bench_page
-from convert.documents.stitch_page.shape import predicted
+from convert.documents.stitch_page.page import stitch_page
+from convert.documents.stitch_page.plan import plan_steps
+from convert.documents.stitch_page.shape import predict_lying
 from shared.design import Design
 from shared.grid import Grid
 
@@ -101,10 +101,10 @@ def main() -> None:
         browser.execute_cdp_cmd("Performance.enable", {})
         for columns, rows in ((9, 160), (25, 160), (60, 400)):
             design = domed(columns, rows)
-            lying, _ = predicted(design)
-            plan = replace(plan_of(design), rounds=Rounds(4, 24, rows))
+            lying, _ = predict_lying(design)
+            plan = replace(plan_steps(design), repeats=RepeatedRows(4, 24, rows))
             start = time.perf_counter()
-            content = bench_page(design, plan, lying)
+            content = stitch_page(design, plan, lying)
             wrote = time.perf_counter() - start
             path, floor = Path(folder) / "page.html", Path(folder) / "floor.html"
             path.write_bytes(content)

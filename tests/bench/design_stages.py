@@ -77,7 +77,7 @@ def lengths_stage(columns: int, rows: int) -> Stage:
     wanted = Wanted(EASES[DEFAULT_EASE], CLASP_MM)
 
     def work() -> Any:
-        repeat = find_repeat(made, strand=True)
+        repeat = find_repeat(made, from_row_1=True)
         return fits_for(made, repeat, growth_of(made, repeat), SURVEY_SIZES, wanted)
 
     return Stage(work, lambda: [made.cells.copy() for _ in SURVEY_SIZES])
@@ -108,19 +108,19 @@ def booklet_stage(columns: int, rows: int) -> Stage:
     import typst
 
     from convert.documents.booklet.booklet import booklet_pdf
-    from convert.documents.booklet.choices import Choices
+    from convert.documents.booklet.choices import BookletChoices
 
     made = flat_design(columns, rows)
-    return Stage(lambda: booklet_pdf(made, Choices()), lambda: typst.compile(b"= A page of text"))
+    return Stage(lambda: booklet_pdf(made, BookletChoices()), lambda: typst.compile(b"= A page of text"))
 
 
 def page_stage(columns: int, rows: int) -> Stage:
     """Floor: json writes the place of every bead in the list of beads."""
-    from convert.documents.stitch_page.plan import plan_of
-    from convert.documents.stitch_page.render import bench_page
+    from convert.documents.stitch_page.page import stitch_page
+    from convert.documents.stitch_page.plan import plan_steps
 
     made = flat_design(columns, rows)
-    return Stage(lambda: bench_page(made, plan_of(made), None), lambda: json.dumps(made.cells.tolist()))
+    return Stage(lambda: stitch_page(made, plan_steps(made), None), lambda: json.dumps(made.cells.tolist()))
 
 
 DESIGN_STAGES = {

@@ -115,7 +115,6 @@ def review_stage(columns: int, rows: int) -> Stage:
     from threadpoolctl import threadpool_limits
 
     from convert.documents.colour_review.page import review_page
-    from convert.documents.colour_review.picture import review_picture
     from convert.pattern import review_colours
 
     picture, _ = pool_and_heights(columns, rows)
@@ -124,7 +123,7 @@ def review_stage(columns: int, rows: int) -> Stage:
 
     def work() -> Any:
         review = review_colours(picture, None, chosen, numbers)
-        return review_page(review, beside=COLOURS, spare_percent=10), review_picture(review)
+        return review_page(review, next_to=COLOURS, spare_percent=10)
 
     def floor() -> Any:
         some = cells[:: max(1, len(cells) // 3000)]

@@ -2,11 +2,10 @@ import re
 from pathlib import Path
 
 import pytest
-from PIL import Image
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.cli.colours import OUTPUTS
+from convert.cli.colours import NAME
 from shared.design_file import parse_design
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -25,12 +24,10 @@ def reviewed(tmp_path_factory):
     return folder, told.output
 
 
-def test_a_page_and_a_picture_are_written_and_a_table_is_told(reviewed):
+def test_a_page_is_written_and_a_table_is_told(reviewed):
     folder, told = reviewed
-    assert sorted(path.name for path in folder.iterdir()) == sorted(OUTPUTS)
-    assert (folder / "colours.html").read_text("utf-8").startswith("<!DOCTYPE html>")
-    with Image.open(folder / "colours.png") as image:
-        assert image.format == "PNG"
+    assert [path.name for path in folder.iterdir()] == [NAME]
+    assert (folder / NAME).read_text("utf-8").startswith("<!DOCTYPE html>")
     assert re.findall(r"^ +(\d) +\d+\.\d\d", told, re.MULTILINE) == list("23456")
     assert told.count("<- suggested") == 1
     assert "colours suggested: " in told
@@ -41,8 +38,7 @@ def test_same_input_same_bytes(reviewed, tmp_path):
         "colours", LINES, "--style", "photo", "--columns", 20, "--to", 6, "--out", tmp_path / "again", "--quiet"
     )
     assert (again.exit_code, again.output) == (0, "")
-    for name in OUTPUTS:
-        assert (tmp_path / "again" / name).read_bytes() == (reviewed[0] / name).read_bytes()
+    assert (tmp_path / "again" / NAME).read_bytes() == (reviewed[0] / NAME).read_bytes()
 
 
 def test_outputs_are_replaced_only_if_asked(tmp_path):
@@ -86,10 +82,10 @@ def test_the_summary_of_auto_says_why(tmp_path):
 
 
 def test_beads_to_buy_are_called_so_everywhere(tmp_path):
-    choices = ("--palette", "coast", "--count", "beads", "--to", 9, "--columns", 15, "--out", tmp_path)
+    choices = ("--palette", "coast", "--count", "kinds", "--to", 9, "--columns", 15, "--out", tmp_path)
     told = hummock("colours", SAMPLES / "tide-pool.png", "--heights", SAMPLES / "tide-pool-heights.png", *choices)
     assert told.exit_code == 0, told.output
-    assert "note: fewer than 4 beads cannot be had, so the review begins there" in told.output
+    assert re.search(r"^note: fewer than 4 .* cannot be had, so the review begins there$", told.output, re.MULTILINE)
     page = (tmp_path / "colours.html").read_text("utf-8")
     number, colours = re.search(r"(\d+) beads to buy, in (\d+) colours? suggested", told.output).groups()
     assert f"--colours {number}</code>" in page

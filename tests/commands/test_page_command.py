@@ -6,7 +6,7 @@ from stitch_page_oracle import data_of, waves
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.output_names import BENCH_NAME as NAME
+from convert.output_names import STITCH_NAME as NAME
 from shared.design_file import design_text
 
 
@@ -29,7 +29,7 @@ def test_a_folder_or_its_design_gives_the_same_page(folder):
     assert f"wrote {NAME}" in one.output
     data = data_of((folder / NAME).read_text("utf-8"))
     assert data["shape"] is not None
-    assert data["rounds"] == [4, 16, 160]
+    assert data["repeats"] == [4, 16, 160]
 
 
 def test_no_surface_leaves_the_view_out(folder):

@@ -59,11 +59,11 @@ def test_full_writes_every_row(folder):
     hummock("rows", folder, "--out", folder / "short")
     hummock("rows", folder, "--out", folder / "full", "--full")
     with (folder / "full" / "rows.csv").open(newline="") as file:
-        kinds = [line["kind"] for line in csv.DictReader(file)]
+        kinds = [line["line"] for line in csv.DictReader(file)]
     assert kinds.count("row") == 82
     assert "repeat" not in kinds
-    assert "23-82 = 3-22" in (folder / "short" / "rows.txt").read_text()
-    assert "= 3-22" not in (folder / "full" / "rows.txt").read_text()
+    assert "Rows 23–82: as rows 3–22" in (folder / "short" / "rows.txt").read_text("utf-8")
+    assert "as rows" not in (folder / "full" / "rows.txt").read_text("utf-8")
 
 
 def test_nothing_is_replaced_unless_asked(folder):
@@ -82,19 +82,21 @@ def test_nothing_is_replaced_unless_asked(folder):
 def test_every_mistake_has_a_line_of_its_own_and_nothing_is_written(folder):
     hummock("rows", folder)
     rows = folder / "rows.txt"
-    wrong = rows.read_text().replace("\n4 > 6: 6 A\n", "\n4 > 6: 5 A\n").replace("\n6 > 6: 6 A\n", "\n6 > 6: 6 C8\n")
-    rows.write_text(wrong)
+    wrong = (
+        rows.read_text("utf-8").replace("Row 4 → 6: 6 A", "Row 4 → 6: 5 A").replace("Row 6 → 6: 6 A", "Row 6 > 6: 6 C8")
+    )
+    rows.write_text(wrong, "utf-8")
     run = hummock("proof", rows, "--against", folder, "--out", folder / "back")
     assert run.exit_code == 2
     heading, *mistakes = run.stderr.splitlines()
     assert heading == f"hummock: {rows}: {len(mistakes)} mistakes:"
-    assert "  line 10: row 4 has 5 beads where 6 belong; add 1 or mend a count" in mistakes
+    assert "  line 10: row 4 has 5 beads where 6 belong; add 1 or correct a count" in mistakes
     assert any("row 6, columns 2, 4, 6, 8, 10 and 12: C8 stand where A belongs" in line for line in mistakes)
     assert all(line.startswith("  line ") for line in mistakes)
     assert not (folder / "back").exists()
 
 
-def test_a_ladder_of_ones_own(folder):
+def test_measures_of_ones_own(folder):
     hummock("rows", folder)
     (folder / "mine.toml").write_text(bead_sizes_toml(LADDER), "utf-8")
     assert (
@@ -103,7 +105,7 @@ def test_a_ladder_of_ones_own(folder):
     (folder / "two.toml").write_text(bead_sizes_toml(type(LADDER)(LADDER.sizes[:2])), "utf-8")
     run = hummock("proof", folder / "rows.txt", "--measures", folder / "two.toml", "--out", folder / "b")
     assert run.exit_code == 2
-    assert "bead C8 is a 'round 8/0', which the ladder lacks" in run.stderr
+    assert "bead C8 is a 'round 8/0', which is none of the bead sizes" in run.stderr
 
 
 @pytest.mark.parametrize(

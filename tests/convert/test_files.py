@@ -2,9 +2,10 @@
 
 import errno
 import os
+import socket
 import stat
 import threading
-from contextlib import suppress
+from contextlib import chdir, suppress
 from pathlib import Path
 
 import pytest
@@ -48,9 +49,9 @@ def test_new_files_and_folders_obey_the_umask(tmp_path, umask, ready, force):
 def test_a_file_that_is_there_is_not_touched_without_force(tmp_path, name):
     (tmp_path / name).write_bytes(b"old")
     before = snapshot(tmp_path)
-    with pytest.raises(OutputExistsError, match="--force") as refused:
+    with pytest.raises(OutputExistsError) as refused:
         place(OUTPUTS, tmp_path, force=False)
-    assert str(refused.value).startswith(str(tmp_path / name))
+    assert refused.value.where == (str(tmp_path / name),)
     assert snapshot(tmp_path) == before
 
 
@@ -87,14 +88,41 @@ def test_the_folder_may_be_a_link(tmp_path):
     assert contents(tmp_path / "real") == OUTPUTS
 
 
+def a_pipe(path):
+    os.mkfifo(path)
+
+
+def a_socket(path):
+    with chdir(path.parent), socket.socket(socket.AF_UNIX) as made:  # the names of sockets are short
+        made.bind(path.name)
+
+
+KINDS = {"folder": Path.mkdir, "pipe": a_pipe, "socket": a_socket, "device": lambda path: path.symlink_to(os.devnull)}
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
 @pytest.mark.parametrize("force", [True, False])
-def test_a_folder_where_a_file_should_go_is_refused(tmp_path, force):
-    (tmp_path / "rows.txt").mkdir()
-    (tmp_path / "rows.txt" / "mine.txt").write_bytes(b"mine")
-    before = snapshot(tmp_path)
-    with pytest.raises(BadFileError, match=r"rows\.txt: is a folder"):
-        place(OUTPUTS, tmp_path, force=force)
-    assert snapshot(tmp_path) == before
+@pytest.mark.parametrize("behind", [True, False], ids=["behind a link", "itself"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_only_regular_files_are_replaced(tmp_path, kind, behind, force):
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "design.json").write_bytes(b"old")
+    if behind:
+        (out / "rows.txt").symlink_to(tmp_path / "thing")
+    KINDS[kind](tmp_path / "thing" if behind else out / "rows.txt")
+    before = kinds_in(tmp_path)
+    outputs = OUTPUTS if force else {"rows.txt": b""}
+    for refuse in (lambda: check_targets(out, tuple(outputs), force=force), lambda: place(outputs, out, force=force)):
+        with pytest.raises(BadFileError) as refused:
+            refuse()
+        assert refused.value.where == (str(out / "rows.txt"),)
+        assert kinds_in(tmp_path) == before
+    assert (out / "design.json").read_bytes() == b"old"
+
+
+def kinds_in(folder):
+    return {path: (stat.S_IFMT(path.lstat().st_mode), path.lstat().st_ino) for path in folder.rglob("*")}
 
 
 @pytest.mark.parametrize("folder", ["taken", "taken/out", "taken/deep/out", "x" * 300, "y" * 300 + "/out", "loop/out"])
@@ -121,11 +149,12 @@ def test_a_folder_without_permission_is_refused(tmp_path, monkeypatch):
     with monkeypatch.context() as patch:
         patch.setattr(os, "mkdir", denied)
         for folder in ("out", "new"):
-            with pytest.raises(BadFileError, match=f"{folder}: cannot be written.*permissions"):
+            with pytest.raises(BadFileError) as refused:
                 place(OUTPUTS, tmp_path / folder, force=False)
+            assert refused.value.where == (str(tmp_path / folder),)
     with monkeypatch.context() as patch:
         patch.setattr(os, "stat", denied)
-        with pytest.raises(BadFileError, match="permissions"):
+        with pytest.raises(BadFileError):
             place(OUTPUTS, tmp_path / "out", force=False)
     assert snapshot(tmp_path) == before
 
@@ -139,7 +168,7 @@ def test_check_targets_refuses_what_place_would(tmp_path):
         with pytest.raises(OutputExistsError, match=name):
             check_targets(tmp_path, (name,), force=False)
     check_targets(tmp_path, tuple(OUTPUTS), force=True)
-    with pytest.raises(BadFileError, match="is a file; give a folder"):
+    with pytest.raises(BadFileError):
         check_targets(tmp_path / "beads.csv", tuple(OUTPUTS), force=True)
 
 
@@ -185,7 +214,7 @@ def test_an_endless_pipe_and_a_file_that_grows_are_left_at_the_limit(tmp_path, m
 
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="this system has no file without end")
 def test_devices_are_not_read():
-    with pytest.raises(BadFileError, match="zero: is a device; give a file"):
+    with pytest.raises(BadFileError, match="is a device; give a file"):
         read_bytes(Path("/dev/zero"))
 
 
@@ -214,10 +243,10 @@ def piped(path, content, *, times=1):
 def test_a_folder_that_cannot_be_written_is_told_beforehand(tmp_path, monkeypatch, folder):
     (tmp_path / "locked").mkdir()
     monkeypatch.setattr(os, "access", lambda path, _: path != tmp_path / "locked")
-    with pytest.raises(BadFileError, match="cannot be written; check its permissions"):
+    with pytest.raises(BadFileError):
         check_targets(tmp_path / folder, ("rows.txt",), force=True)
     (tmp_path / "file").write_bytes(b"mine")
-    with pytest.raises(BadFileError, match="a part of its path is a file"):
+    with pytest.raises(BadFileError):
         check_targets(tmp_path / "file" / "new", ("rows.txt",), force=True)
     check_targets(tmp_path / "free" / "new", ("rows.txt",), force=True)
 

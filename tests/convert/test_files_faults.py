@@ -9,15 +9,9 @@ from pathlib import Path
 import pytest
 from folders import OUTPUTS, contents, fill, placed, snapshot
 
+from convert.drafts import ROOM
 from convert.files import place
 from shared.errors import BadFileError, OutputExistsError
-
-
-@pytest.fixture(params=["at once", "one by one"])
-def moves(request, monkeypatch):
-    """Files of a folder that is there come at once where they can; or all are moved one by one."""
-    if request.param == "one by one":
-        monkeypatch.setattr("convert.files.may_exchange", lambda *_: False)
 
 
 @pytest.fixture
@@ -54,7 +48,6 @@ MOVES = ("rename", "replace", "link", "fsync", "mkdir", "chmod")
 FULL = OSError(errno.ENOSPC, "No space left on device")
 
 
-@pytest.mark.usefixtures("moves")
 @pytest.mark.parametrize("error", [FULL, KeyboardInterrupt()])
 @pytest.mark.parametrize("where", ["out", "new", "new/deep/out"])
 @pytest.mark.parametrize("force", [True, False])
@@ -73,14 +66,12 @@ def test_a_failure_at_any_moment_leaves_all_as_it_was(tmp_path, error, where, fo
             assert snapshot(base) == before
         else:
             assert {name: (base / where / name).read_bytes() for name in OUTPUTS} == OUTPUTS
-            assert not [name for name in snapshot(base) if ".hummock" in name]
+            assert not [name for name in snapshot(base) if ROOM in name]
         if not failed:
             break
-    copied_instead_of_linked = error is FULL and where == "out" and not force
-    assert len(stopped) >= (2 if copied_instead_of_linked else 3)
+    assert len(stopped) >= 2
 
 
-@pytest.mark.usefixtures("moves")
 @pytest.mark.parametrize("where", ["out", "new"])
 @pytest.mark.parametrize("force", [True, False])
 def test_an_interruption_after_a_move_leaves_all_outputs_or_none(tmp_path, where, force):
@@ -108,7 +99,7 @@ def test_a_failure_leaves_all_as_it_was_where_hard_links_do_not_exist(tmp_path, 
     out = fill(tmp_path, force=force)
     before = snapshot(tmp_path)
     for turn in range(1, len(OUTPUTS) + 1):
-        with failing_at(turn, "replace", error=FULL), pytest.raises(BadFileError, match="cannot be written: No space"):
+        with failing_at(turn, "replace", error=FULL), pytest.raises(BadFileError):
             place(OUTPUTS, out, force=force)
         assert snapshot(tmp_path) == before
     place(OUTPUTS, out, force=force)
@@ -141,16 +132,14 @@ def test_a_link_may_lead_to_another_file_system(tmp_path, filled):
 
 
 @pytest.mark.usefixtures("two_disks")
-@pytest.mark.parametrize("turn", range(1, len(OUTPUTS) + 2))
+@pytest.mark.parametrize("turn", range(1, len(OUTPUTS) + 1))
 def test_a_failure_across_file_systems_leaves_all_as_it_was(tmp_path, filled, turn):
-    """One replacement for each output, and one more for that across the border."""
     before = snapshot(tmp_path)
-    with failing_at(turn, "replace", error=FULL), pytest.raises(BadFileError, match="cannot be written: No space"):
+    with failing_at(turn, "replace", error=FULL), pytest.raises(BadFileError):
         place(OUTPUTS, filled, force=True)
     assert snapshot(tmp_path) == before
 
 
-@pytest.mark.usefixtures("moves")
 def test_a_file_that_somebody_makes_meanwhile_is_not_replaced(tmp_path, monkeypatch):
     (tmp_path / "notes.txt").write_bytes(b"mine")
     real = os.link
@@ -161,6 +150,7 @@ def test_a_file_that_somebody_makes_meanwhile_is_not_replaced(tmp_path, monkeypa
         return real(source, target, **how)
 
     monkeypatch.setattr(os, "link", late)
-    with pytest.raises(OutputExistsError, match=r"rows\.txt: is there already"):
+    with pytest.raises(OutputExistsError) as refused:
         place(OUTPUTS, tmp_path, force=False)
+    assert refused.value.where == (str(tmp_path / "rows.txt"),)
     assert contents(tmp_path) == {"notes.txt": b"mine", "rows.txt": b"theirs"}

@@ -25,7 +25,7 @@ OVER = (
     ("palette.csv", "own/cuff/beads.csv", "batch shelf --palette own/cuff/beads.csv --columns 5 --jobs 1 --out own"),
     ("palette.csv", "own/cuff/beads.csv", "batch own/rows-table.csv --no-surface --jobs 1 --out own"),
     ("jobs.csv", "own/report.csv", "batch own/report.csv --no-surface --jobs 1 --out own"),
-    ("cuff.png", "own/colours.png", "colours own/colours.png --columns 5 --to 2 --out own"),
+    ("cuff.png", "own/colours.html", "colours own/colours.html --columns 5 --to 2 --out own"),
     ("palette.csv", "own/beads.csv", "recolour work --palette own/beads.csv --out own"),
     ("work/design.json", "own/design.json", "recolour own --swap A=#2f4a5a --out own"),
     ("palette.csv", "own/mine.csv", "beads --palette own/mine.csv --out own/mine.csv"),
@@ -52,7 +52,7 @@ OVER = (
     ("palette.csv", "own/beads.csv", "shopping work --palette own/beads.csv --out own"),
     ("studio.toml", "own/booklet.pdf", "booklet work --studio own/booklet.pdf --out own"),
     ("work/design.json", "own/booklet.pdf", "booklet work --colourway own/booklet.pdf --out own"),
-    ("work/design.json", "own/bench.html", "page own/bench.html --no-surface"),
+    ("work/design.json", "own/stitch.html", "page own/stitch.html --no-surface"),
 )
 
 

@@ -1,18 +1,23 @@
-"""The plug is pulled while outputs are written: all are the old ones or all are the new ones, whole."""
+"""The plug is pulled while outputs are written: every file is an old one or a new one, whole, and all are mended."""
 
-import os
 import shutil
 import subprocess
 import sys
 import time
+import warnings
 from itertools import count
 from pathlib import Path
 
 import numpy as np
 import pytest
-from folders import contents
+from folders import contents, killed_midway
+from PIL import Image
+from typer.testing import CliRunner
 
+from convert.cli.app import app
+from convert.drafts import ROOM, mend
 from convert.files import place
+from convert.output_names import NAMES
 
 ROOT = Path(__file__).parents[2]
 SIZES = {"design.json": 300_000, "chart.svg": 900_000, "rows.txt": 20_000, "beads.csv": 2_000}
@@ -23,11 +28,12 @@ FOLDERS = {"out": {}, "shared": NOTES, "linked": NOTES}
 """Folders whose files are replaced again and again, and what else is in each; the last is a link to a folder."""
 
 WRITER = """
-import sys
+import os, sys
 from itertools import count
 from pathlib import Path
 from convert.files import place
 home, sizes, folders, notes = Path(sys.argv[1]), *map(eval, sys.argv[2:])
+os.fsync = lambda _: None  # what is killed is the process, not the disk; so most of the time goes into moves
 versions = [{name: bytes([65 + version]) * size for name, size in sizes.items()} for version in range(2)]
 for turn in count():
     for folder in folders:
@@ -38,8 +44,6 @@ for turn in count():
     if turn == 0:
         print("writing", flush=True)
 """
-MOVES = "import convert.files\nconvert.files.may_exchange = lambda *_: False\n"
-ONE_BY_ONE = MOVES + "import os\nos.fsync = lambda _: None\n" + WRITER  # so that most of the time goes into moves
 IN_PLACE = WRITER.replace(
     "from convert.files import place",
     "def place(files, folder, force):\n"
@@ -47,22 +51,23 @@ IN_PLACE = WRITER.replace(
     "    [(folder / name).write_bytes(content) for name, content in files.items()]",
 )
 
-
 STEPPER = """
 import os, signal, sys
 from itertools import count
 from pathlib import Path
 from convert.files import place
 home, force, old, new = Path(sys.argv[1]), *map(eval, sys.argv[2:])
-os.fsync = lambda _: None  # what is killed is the process, not the disk
+os.fsync = lambda _: None
 def write(folder, step):
     steps = iter(range(step))
     sys.addaudithook(lambda *_: next(steps, None) is None and signal.raise_signal(signal.SIGKILL))
     place(new, folder, force=force)
     os._exit(0)
 for step in count():
-    folder = home / str(step)
-    place(old, folder, force=False)
+    (home / str(step)).mkdir()
+    folder = home / str(step) / "out"
+    if old:
+        place(old, folder, force=False)
     child = os.fork() or write(folder, step)
     if os.waitpid(child, 0)[1] == 0:
         break
@@ -82,6 +87,14 @@ def killed(writer, home, seconds):
     assert process.returncode == -9
 
 
+def mended(folder):
+    """Mend a folder; whether that was told of."""
+    with warnings.catch_warnings(record=True) as told:
+        warnings.simplefilter("always")
+        mend(folder)
+    return bool(told)
+
+
 def torn(home):
     """The folders that hold neither all of one version nor, where they are new, nothing of any."""
     wanted = {name: [version | others for version in VERSIONS] for name, others in FOLDERS.items()}
@@ -98,83 +111,91 @@ def made_home(home):
     return home
 
 
-needs_exchange = pytest.mark.skipif(sys.platform != "linux", reason="only Linux exchanges folders")
-
-
 def kill_often(home, times):
+    """Return how many folders were found torn, and mended."""
     rng = np.random.default_rng(9)
     made_home(home)
+    found = 0
     for version in range(times):
-        killed(WRITER, home, rng.uniform(0, 0.03))
+        killed(WRITER, home, rng.uniform(0, 0.02))
+        before = {(home / name).resolve() for name in torn(home)}
+        told = {folder.resolve() for folder in home.iterdir() if mended(folder)}
+        found += len(before)
+        assert before <= told
         assert torn(home) == set()
         for name, others in FOLDERS.items():
             place(VERSIONS[version % 2], home / name, force=True)
-            assert contents(home / name) == VERSIONS[version % 2] | others
+            assert contents(home / name, hidden=False) == VERSIONS[version % 2] | others
         for folder in [*home.glob("new-*"), *home.glob("added-*")]:
             shutil.rmtree(folder)
-
-
-@needs_exchange
-def test_a_few_kills_leave_all_files_of_one_version(tmp_path):
-    kill_often(tmp_path / "home", 5)
-
-
-def killed_at_each_step(stepper, home, *, force):
-    """What folders hold when the plug is pulled before the first, second, third … call of the operating system.
-
-    Of small files, beside one of somebody else's, and of old ones if they are to be replaced. The last folder is
-    that of a process which came to its end.
-    """
-    old, new = ({name: content[:9] for name, content in version.items()} for version in VERSIONS)
-    before = NOTES | (old if force else {})
-    home.mkdir()
-    words = [str(home), *map(repr, (force, before, new))]
-    command = [sys.executable, "-S", "-c", stepper, *words]
-    told = subprocess.run(command, env={"PYTHONPATH": str(ROOT)}, capture_output=True, check=True)
-    assert told.stderr == b""
-    found = [contents(home / str(step), hidden=False) for step in range(len(list(home.glob("[0-9]*"))))]
-    assert found[0] == before
-    assert found[-1] == before | new
+    mend(home)
+    assert not list(home.rglob(f"{ROOM}*/*"))
     return found
 
 
-@needs_exchange
-@pytest.mark.parametrize("force", [True, False])
-def test_a_kill_at_any_step_leaves_all_files_of_one_version(tmp_path, force):
-    """The same of moves one by one is not so: a check of the check, and why the folder is exchanged."""
-    found = killed_at_each_step(STEPPER, tmp_path / "exchanged", force=force)
-    assert len(found) > 30
-    assert [content for content in found if content not in (found[0], found[-1])] == []
-    moved = killed_at_each_step(MOVES + STEPPER, tmp_path / "moved", force=force)
-    assert len([content for content in moved if content not in (moved[0], moved[-1])]) >= len(SIZES) - 1
+def test_kills_leave_whole_files_that_are_mended(tmp_path):
+    kill_often(tmp_path / "home", 20)
 
 
 @pytest.mark.outside
-@needs_exchange
-def test_two_hundred_kills_leave_all_files_of_one_version(tmp_path):
-    """What they leave beside the folders shows that many came in the middle."""
-    home = tmp_path / "home"
-    kill_often(home, 200)
-    assert len(list(home.glob(".hummock-*"))) > 50
+def test_two_hundred_kills_leave_whole_files_that_are_mended(tmp_path):
+    assert kill_often(tmp_path / "home", 200) > 5
 
 
-def test_what_a_killed_run_left_is_swept_up_a_day_later(tmp_path):
-    yesterday = time.time() - 25 * 3600
-    for name, age in ((".hummock-old", yesterday), (".hummock-new", time.time()), (".hummus", yesterday)):
-        (tmp_path / name / "draft").mkdir(parents=True)
-        os.utime(tmp_path / name, (age, age))
-    place(VERSIONS[0], tmp_path, force=False)
-    assert {path.name for path in tmp_path.iterdir()} == {".hummock-new", ".hummus", *SIZES}
+@pytest.mark.parametrize("old", [VERSIONS[0] | NOTES, NOTES, {}], ids=["replaced", "added", "new folder"])
+def test_a_kill_at_any_step_leaves_whole_files_that_are_mended(tmp_path, old):
+    """The plug is pulled before the first, second, third … call of the operating system, until the process ends."""
+    before = {name: content[:9] for name, content in old.items()}
+    new = {name: content[:9] for name, content in VERSIONS[1].items()}
+    words = [str(tmp_path), repr(VERSIONS[0].keys() <= old.keys()), repr(before), repr(new)]
+    run = subprocess.run([sys.executable, "-S", "-c", STEPPER, *words], env={"PYTHONPATH": str(ROOT)}, check=True)
+    assert run.returncode == 0
+    steps, mixed = len(list(tmp_path.iterdir())), 0
+    for step in range(steps):
+        out = tmp_path / str(step) / "out"
+        found = contents(out, hidden=False) if out.exists() else {}
+        for name, content in found.items():
+            assert content in (before.get(name), new.get(name))
+        told = mended(out)
+        mended(out.parent)
+        after = contents(out, hidden=False) if out.exists() else {}
+        assert after in (before, before | new)
+        if found not in (before, before | new):
+            mixed += 1
+            assert told
+            assert after == before
+        assert not list(out.parent.rglob(f"{ROOM}*/*"))
+    assert after == found == before | new
+    assert steps > 15
+    assert mixed >= (len(SIZES) - 1 if old else 0)
 
 
 @pytest.mark.outside
-@pytest.mark.parametrize("writer", [IN_PLACE, ONE_BY_ONE], ids=["in place", "one by one"])
-def test_files_that_are_written_otherwise_are_found_torn(tmp_path, writer):
+def test_files_that_are_written_in_place_are_found_torn(tmp_path):
     """The check itself: it is sharp enough to see what it looks for."""
     rng = np.random.default_rng(9)
     for turn in count():
         assert turn < 200, "no kill came in the middle of writing"
         home = made_home(tmp_path / str(turn))
-        killed(writer, home, rng.uniform(0, 0.03))
+        killed(IN_PLACE, home, rng.uniform(0, 0.03))
         if torn(home) & FOLDERS.keys():
             break
+
+
+@pytest.mark.parametrize(
+    ("words", "status"), [("rows out --out elsewhere", 0), ("convert cuff.png --columns 5 --no-surface --out out", 2)]
+)
+def test_the_next_command_that_opens_the_folder_says_it_and_mends_it(tmp_path, monkeypatch, words, status):
+    """Whether it reads it, or is to write into it and is refused."""
+    monkeypatch.chdir(tmp_path)
+    Image.fromarray(np.random.default_rng(1).integers(0, 256, (60, 40, 3), dtype=np.uint8)).save("cuff.png")
+    make = "convert cuff.png --columns 5 --no-surface --out out"
+    assert CliRunner().invoke(app, make).exit_code == 0
+    before = contents(tmp_path / "out")
+    killed_midway(tmp_path / "out", dict.fromkeys(NAMES, b"new"), 2)
+    assert contents(tmp_path / "out", hidden=False) != before
+    told = CliRunner().invoke(app, words)
+    assert told.exit_code == status
+    assert told.stderr.startswith("hummock: out: a run was killed while it replaced design.json, chart.svg; ")
+    assert told.stderr.count("\n") == (1 if status == 0 else 2)
+    assert contents(tmp_path / "out") == before

@@ -8,7 +8,7 @@ import numpy as np
 from strategies import LADDER, bead_of
 
 from convert.documents.booklet.booklet import booklet_pdf
-from convert.documents.booklet.choices import Choices
+from convert.documents.booklet.choices import BookletChoices
 from shared.design import Design
 from shared.grid import Grid
 
@@ -58,7 +58,7 @@ KINDS = {
 @cache
 def pdf_of(kind, **choices):
     """Return the booklet of a kind of design."""
-    return booklet_pdf(KINDS[kind](), Choices(**choices))
+    return booklet_pdf(KINDS[kind](), BookletChoices(**choices))
 
 
 def text_of(pdf, folder, *, layout=False):

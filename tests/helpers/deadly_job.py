@@ -15,4 +15,4 @@ class Deadly(int):
 
     def __reduce__(self):
         here = f"__import__('os').getpid() == {os.getpid()}"
-        return eval, (f"__import__('deadly').Deadly({self.what!r}) if {here} else {self.what}",)
+        return eval, (f"__import__('deadly_job').Deadly({self.what!r}) if {here} else {self.what}",)

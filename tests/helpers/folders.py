@@ -1,6 +1,11 @@
 """Folders for tests of writing: what goes in, and what is there."""
 
+import os
+import signal
 import stat
+import subprocess
+import sys
+from pathlib import Path
 
 from convert.files import place
 from shared.errors import BadFileError
@@ -51,3 +56,33 @@ def placed(folder, *, force):
     except KeyboardInterrupt:
         return f"{folder}: interrupted"
     return ""
+
+
+_KILLED = """
+import os, signal, sys
+from pathlib import Path
+from convert import drafts, files
+folder, outputs, left, wait = Path(sys.argv[1]), *map(eval, sys.argv[2:])
+note = drafts.note_move
+def stop(journal, name, draft, *, replaces):
+    global left
+    note(journal, name, draft, replaces=replaces)
+    left -= 1
+    if left < 0:
+        print("here", flush=True)
+        sys.stdin.read() if wait else signal.raise_signal(signal.SIGKILL)
+files.note_move = stop
+files.place(outputs, folder, force=True)
+"""
+
+
+def killed_midway(folder, outputs, moved, *, wait=False):
+    """Start a process that is killed, or waits, when so many files are moved into a folder and the next is noted."""
+    command = [sys.executable, "-c", _KILLED, str(folder), repr(outputs), str(moved), str(wait)]
+    env = os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])}
+    run = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=env)
+    assert run.stdout.readline() == b"here\n"
+    if not wait:
+        run.communicate()
+        assert run.returncode == -signal.SIGKILL
+    return run

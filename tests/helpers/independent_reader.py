@@ -1,6 +1,6 @@
 """A stitcher of word rows, written from the description of the format alone; it shares no code with the project.
 
-It follows the needle. The strand is laid along columns 1 … W from the tail side; then each row is walked in its
+It follows the needle. Rows 1 and 2 are laid along columns 1 … W from the tail side; then each row is walked in its
 stated way, and every bead goes to the next column that row r holds, which is where W - c + r is odd. In two-drop
 pairs act as one: the same holds of pairs of columns, numbered alike, and the two beads of a pair lie side by side.
 """
@@ -32,15 +32,15 @@ def stitch(text: str) -> Stitched:
     for line in text.split("\n"):
         if line.startswith("# "):
             comments.append(line[2:])
-        elif line.startswith("bead "):
-            key, size, colour, name = parts(r"bead ([A-Z]+\d*) = (\w+ \d+/0) (#[0-9a-f]{6}) (.+)", line)
-            if key in beads:
-                raise ValueError(f"two beads {key}")
-            beads[key] = (size, colour, name)
+        elif line.startswith("Row"):
+            needle.follow(line, set(beads))
         elif line == "two-drop":
             needle.drop = 2
         elif line.strip() and not line.startswith("start "):
-            needle.follow(line, set(beads))
+            key, size, name, colour = parts(r"([A-Z]+\d*): (\w+ \d+/0), (.+) \((#[0-9a-f]{6})\)", line)
+            if key in beads:
+                raise ValueError(f"two beads {key}")
+            beads[key] = (size, colour, name)
     if len(comments) < 2:
         raise ValueError("no title and heading")
     needle.check_heading(comments[1])
@@ -60,10 +60,13 @@ class Needle:
 
     def follow(self, line: str, known: set[str]) -> None:
         """Do what one line says."""
-        if "=" in line:
-            self.repeat(*(int(number) for number in parts(r"(\d+)-(\d+) = (\d+)-(\d+)", line)))
+        if ": as rows " in line:
+            self.repeat(*(int(number) for number in parts(r"Rows (\d+)–(\d+): as rows (\d+)–(\d+)", line)))
             return
-        number, direction, total, runs, note = parts(r"([\d+]+) ([<>]) (\d+):(?: ([^;]+))?(?:; (.+))?", line)
+        word, number, arrow, total, runs, note = parts(r"(Rows?) ([\d+]+) ([→←]) (\d+):(?: ([^;]+))?(?:; (.+))?", line)
+        direction = {"→": ">", "←": "<"}[arrow]
+        if (word == "Rows") != ("+" in number):
+            raise ValueError(f"{line}: one row or two")
         laid = [bead for run in (runs or "").split(", ") if run for bead in beads_of_run(run)]
         if len(laid) != int(total):
             raise ValueError(f"{line}: {len(laid)} beads")
@@ -77,9 +80,9 @@ class Needle:
             raise ValueError(f"{line}: turn")
 
     def string(self, direction: str, laid: list[str]) -> None:
-        """Lay the strand from the tail on; its beads settle in rows 1 and 2 by turns."""
+        """String rows 1 and 2 from the tail on; their beads settle in both by turns."""
         if self.row:
-            raise ValueError("a second strand")
+            raise ValueError("rows 1 and 2 again")
         self.columns, self.row, self.direction = len(laid), 2, direction
         self.tail = "left" if direction == ">" else "right"
         for column, key in enumerate(laid, start=1):
@@ -96,7 +99,7 @@ class Needle:
         if number != self.row + 1 or number < 3:
             raise ValueError(f"row {number} after row {self.row}")
         if direction == self.direction:
-            raise ValueError(f"row {number} goes on in the same way")
+            raise ValueError(f"row {number} goes on in the same direction")
         self.row, self.direction = number, direction
         from_tail = (direction == ">") == (self.tail == "left")
         path = range(1, self.columns + 1) if from_tail else range(self.columns, 0, -1)
@@ -107,7 +110,7 @@ class Needle:
             self.cells[number, column] = key
 
     def repeat(self, first: int, last: int, source_first: int, source_last: int) -> None:
-        """Stitch earlier rows again, in as many rounds as fit."""
+        """Stitch earlier rows again, as many times as fit."""
         length = source_last - source_first + 1
         for number in range(first, last + 1):
             source = source_first + (number - first) % length

@@ -30,13 +30,13 @@ class Reader(HTMLParser):
 
 
 def check_policy(page):
-    """Check that a page's slopes allows its one style and its one script, and nothing else.
+    """Check that a page's policy allows its one style and its one script, and nothing else.
 
-    W3C Content Security Slopes Level 3: a hash is the base64 SHA-256 of the element's text.
+    W3C Content Security Policy Level 3: a hash is the base64 SHA-256 of the element's text.
     """
     metas = [attributes for tag, attributes in Reader(page).tags if tag == "meta"]
-    (slopes,) = (meta["content"] for meta in metas if meta.get("http-equiv") == "Content-Security-Policy")
-    rules = {rule.split()[0]: rule.split()[1:] for rule in slopes.split("; ")}
+    (policy,) = (meta["content"] for meta in metas if meta.get("http-equiv") == "Content-Security-Policy")
+    rules = {rule.split()[0]: rule.split()[1:] for rule in policy.split("; ")}
     assert rules["default-src"] == rules["base-uri"] == rules["form-action"] == ["'none'"]
     for tag, rule in (("style", "style-src"), ("script", "script-src")):
         (text,) = re.findall(rf"<{tag}>(.*?)</{tag}>", page, re.DOTALL)

@@ -15,7 +15,7 @@ from strategies import LADDER
 from typer.main import get_command
 
 from convert.cli.app import app
-from convert.cli.batch import entries_of_table
+from convert.cli.batch_table import read_batch_table
 from convert.cli.lengths import parse_ease_mm
 from convert.cli.parameters import (
     parse_colours,
@@ -27,7 +27,7 @@ from convert.cli.parameters import (
     parse_strength,
     parse_thresholds,
 )
-from convert.documents.booklet.studio import parse_studio
+from convert.documents.booklet.choices import parse_studio
 from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
 from convert.documents.edit_sheet.table import read_sheet_csv, sheet_csv
 from convert.image.decode import Source, decode, read_header
@@ -139,7 +139,7 @@ def read_batch(data: bytes) -> None:
     with TemporaryDirectory() as folder:
         table = Path(folder) / "list.csv"
         table.write_bytes(data)
-        entries, _ = entries_of_table(table, BATCH, DEFAULT_INK, surface=False)
+        entries, _ = read_batch_table(table, BATCH, DEFAULT_INK, surface=False, taken=())
     assert len({entry.name.casefold() for entry in entries}) == len(entries) > 0
 
 

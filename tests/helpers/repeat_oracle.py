@@ -1,4 +1,4 @@
-"""Designs whose rows come round again, and a search of all repeats that shares nothing with the project's."""
+"""Designs whose rows come again and again, and a search of all repeats that shares nothing with the project's."""
 
 from dataclasses import replace
 
@@ -9,8 +9,8 @@ from shared.design import Design
 from shared.grid import Grid
 
 
-def rounds(grid, *, first_rows, period, end=0, kinds=3, seed=0, level=0):
-    """A design of random rows, of which those between foundation and last rows come round again."""
+def repeated(grid, *, first_rows, period, end=0, kinds=3, seed=0, level=0):
+    """A design of random rows, of which those between first and last rows come again and again."""
     rng = np.random.default_rng(seed)
     rows = {}
     for row in range(1, grid.rows + 1):
@@ -21,15 +21,15 @@ def rounds(grid, *, first_rows, period, end=0, kinds=3, seed=0, level=0):
     return Design("Tide pool", grid, LADDER, beads, np.concatenate([rows[row] for row in sorted(rows)]))
 
 
-def best_repeat(design, *, strand):
-    """(foundation, period, end) with the fewest rows to tell, by trying all of them; None where there is none."""
+def best_repeat(design, *, from_row_1):
+    """(first rows, period, end) with the fewest rows to tell, by trying all of them; None where there is none."""
     grid = design.grid
     held = {}
     for bead, cell in enumerate(design.cells.tolist()):
         held.setdefault(int(grid.row_of[bead]), {})[int(grid.column_of[bead])] = cell
     rows = [held.get(row, {}) for row in range(1, grid.rows + 1)]
     best = None
-    for first_rows in range(0 if strand else 2, grid.rows):
+    for first_rows in range(0 if from_row_1 else 2, grid.rows):
         for period in range(2, grid.rows + 1, 2):
             end = grid.rows
             while end - first_rows > period and any(
@@ -59,7 +59,7 @@ def any_work(rng, *, most_columns=12, most_rows=40):
         drop,
     )
     first_rows, period = int(rng.integers(0, 5)), 2 * int(rng.integers(1, 10))
-    work = rounds(
+    work = repeated(
         grid,
         first_rows=first_rows,
         period=period,

@@ -1,4 +1,4 @@
-"""A stitcher at the bench page: the works she has, her keys and taps, and what she sees of a row."""
+"""A stitcher at the stitch page: the works she has, her keys and taps, and what she sees of a row."""
 
 from contextlib import contextmanager
 
@@ -19,9 +19,9 @@ const text = (id) => document.getElementById(id).textContent;
 const all = (query) => [...document.querySelectorAll(query)];
 return {
   row: document.getElementById("row").firstChild.textContent,
-  way: text("way"), count: text("count"), turn: text("turn"),
+  direction: text("direction"), count: text("count"), turn: text("turn"),
   runs: all("#runs .label").map((label) => label.textContent),
-  drawn: all("#runs .bead text").map((key) => key.textContent),
+  drawn: all("#runs .bead text").map((kind) => kind.textContent),
   totals: all("#totals li").map((item) => ["strong", ".number"].map((part) => item.querySelector(part).textContent)),
 };
 """
@@ -45,12 +45,12 @@ def text(page, name):
 def check_row(page, said):
     shown = page.execute_script(READ_ROW)
     assert shown["row"] == said.name
-    assert shown["way"] == said.direction
+    assert shown["direction"] == said.direction
     assert shown["count"].split(",")[0] == {0: "no beads", 1: "1 bead"}.get(said.count, f"{said.count} beads")
     assert ("odd-count" in shown["turn"]) == said.odd_count_turn
     assert tuple(shown["runs"]) == said.runs
-    assert shown["drawn"] == [key for run in said.runs for key in [run.split()[1]] * int(run.split()[0])]
-    assert {key: int(count) for key, count in shown["totals"]} == said.totals
+    assert shown["drawn"] == [kind for run in said.runs for kind in [run.split()[1]] * int(run.split()[0])]
+    assert {kind: int(count) for kind, count in shown["totals"]} == said.totals
 
 
 @contextmanager

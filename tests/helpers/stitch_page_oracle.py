@@ -1,4 +1,4 @@
-"""A work for the bench page, and what each of its rows must say, recomputed from word rows."""
+"""A work for the stitch page, and what each of its rows must say, recomputed from word rows."""
 
 import json
 import re
@@ -11,9 +11,9 @@ from independent_reader import Stitched, stitch
 from size_levels import rings
 from strategies import LADDER, bead_of
 
-from convert.documents.stitch_page.plan import Plan, Rounds, plan_of
-from convert.documents.stitch_page.render import bench_page
-from convert.documents.stitch_page.shape import predicted
+from convert.documents.stitch_page.page import stitch_page
+from convert.documents.stitch_page.plan import RepeatedRows, StitchPlan, plan_steps
+from convert.documents.stitch_page.shape import predict_lying
 from convert.rows.writer import rows_text
 from shared.design import Design
 from shared.grid import Grid
@@ -30,13 +30,13 @@ def waves(columns: int = 9, rows: int = 160, *, title: str = "Waves", **turned: 
     return Design(title, grid, LADDER, tuple(bead_of(*divmod(kind, 4)) for kind in used.tolist()), cells)
 
 
-def planned(design: Design) -> Plan:
-    """The plan of `waves`: rounds of 16 rows from row 4 on, and two checks."""
-    return replace(plan_of(design), rounds=Rounds(4, 16, design.grid.rows), checks=CHECKS)
+def planned(design: Design) -> StitchPlan:
+    """The plan of `waves`: repeats of 16 rows from row 4 on, and two checks."""
+    return replace(plan_steps(design), repeats=RepeatedRows(4, 16, design.grid.rows), checks=CHECKS)
 
 
-def page_of(design: Design, plan: Plan | None = None) -> str:
-    return bench_page(design, plan or planned(design), *predicted(design)).decode()
+def page_of(design: Design, plan: StitchPlan | None = None) -> str:
+    return stitch_page(design, plan or planned(design), *predict_lying(design)).decode()
 
 
 def data_of(page: str) -> dict[str, Any]:

@@ -2,14 +2,16 @@
 
 It reads what may be typed: extra blanks, any letter case, a count of 1 or a row's bead count left out, `#` before
 comments, `;` before notes. It gives up, with ValueError, wherever the rows contradict themselves: a line that says
-nothing, a count, a key, a way, a number, a note of a turn that is none.
+nothing, a count, a kind, a direction, a number, a note of a turn that is none, a size of the work below the title.
 """
 
 import re
 from typing import NamedTuple
 
 NUMBER, KEY = r"\d+", r"[A-Z]+\d*"
-SPAN = rf"{NUMBER}(?: ?[-\u2013] ?{NUMBER})?"
+ROW = "(?:ROWS? ?)?"
+SPAN = rf"{ROW}{NUMBER}(?: ?[-–] ?{NUMBER})?"
+ARROWS = {"→": ">", "->": ">", ">": ">", "←": "<", "<-": "<", "<": "<"}
 SIZES = ["CYLINDER 11/0", "ROUND 11/0", "ROUND 8/0", "ROUND 6/0"]
 MARKS = dict(zip(SIZES, ["", "11", "8", "6"], strict=True))
 
@@ -30,12 +32,13 @@ class Work(NamedTuple):
 def work_of(text):
     """Stitch it all."""
     bead_lines, entries, said = {}, [], {"start": "top", "drop": 1}
-    seen = set()
+    seen, comments = set(), []
     for raw in re.split("\r\n|\r|\n", text):
         line = re.sub(r"\s", " ", raw).strip()
         if not line or line[0] == "#":
+            comments += [line[1:].strip()] if line.strip("# ") and not entries else []
             continue
-        if re.match(rf"BEAD *{KEY} *=|BEAD\b", line.upper()):
+        if re.match(rf"{KEY} *:", line.upper()) and not re.match(r"(ROWS? ?|DROP ?: ?)\d|DROP ?:", line.upper()):
             key, bead = bead_of(line)
             if key in bead_lines:
                 raise ValueError("two beads with one key")
@@ -52,8 +55,22 @@ def work_of(text):
         else:
             entries.append((body, note))
     columns, tail, keys, unmarked = stitched(entries, said["drop"])
+    check_head(comments[1:], columns, max(row for row, _ in keys), said["drop"], tail)
     cells = {place: bead_lines[key] if key in bead_lines else missing(key) for place, key in keys.items()}
     return Work(columns, tail, said["start"], said["drop"], cells, keys, bead_lines, unmarked)
+
+
+def check_head(comments, columns, rows, drop, tail):
+    for comment in comments:
+        head = re.fullmatch(
+            r"(\d+) COLUMNS?, (\d+) ROWS?, (TWO-DROP )?(ODD|EVEN)-COUNT FLAT PEYOTE, TAIL AT (LEFT|RIGHT)",
+            " ".join(comment.upper().split()),
+        )
+        if head:
+            made = (columns, rows, drop == 2, "EVEN" if columns // drop % 2 == 0 else "ODD", tail.upper())
+            if made != (int(head[1]), int(head[2]), bool(head[3]), head[4], head[5]):
+                raise ValueError(comment)
+            return
 
 
 def missing(key):
@@ -71,15 +88,13 @@ def heading_of(body):
 def bead_of(line):
     if not line.isprintable():
         raise ValueError(line)
-    head, hash_sign, rest = line.partition("#")
-    found = re.fullmatch(rf"BEAD *({KEY}) *= *(.*\S) *", head.upper())
-    colour = re.fullmatch(r"([0-9a-fA-F]{6}) +(.*\S) *", rest)
-    if not found or not hash_sign or not colour:
+    found = re.fullmatch(r"(\w+) *:([^,]*),(.*\S.*)\(#([0-9a-fA-F]{6})\)", line)
+    if not found or not re.fullmatch(KEY, found[1].upper()):
         raise ValueError(line)
-    size = re.sub(" ?/ ?", "/", " ".join(found[2].split()))
-    if size not in MARKS or re.sub("[A-Z]+", "", found[1]) != MARKS[size]:
+    key, size = found[1].upper(), re.sub(" ?/ ?", "/", " ".join(found[2].upper().split()))
+    if size not in MARKS or re.sub("[A-Z]+", "", key) != MARKS[size]:
         raise ValueError(line)
-    return found[1], (size, colour[1].lower(), colour[2])
+    return key, (size, found[4].lower(), found[3].strip())
 
 
 def stitched(entries, drop):
@@ -98,8 +113,8 @@ class Needle:
         self.columns, self.drop, self.tail, self.row, self.keys, self.unmarked = 0, drop, "", 0, {}, 0
 
     def follow(self, body, note):
-        repeat = re.fullmatch(rf"({SPAN}) ?= ?({SPAN})", body)
-        found = re.fullmatch(rf"({NUMBER})(?: ?\+ ?({NUMBER}))? ?([<>]) ?({NUMBER})? ?: ?(.*)", body)
+        repeat = re.fullmatch(rf"({SPAN}) ?(?:=|: ?AS) ?({SPAN})", body)
+        found = re.fullmatch(rf"{ROW}({NUMBER})(?: ?\+ ?({NUMBER}))? ?(->|<-|[<>→←]) ?({NUMBER})? ?: ?(.*)", body)
         if repeat and body.isprintable():
             self.again(*(int(n) for span in repeat.groups() for n in ends_of(span)))
         elif found and body.isprintable():
@@ -107,7 +122,7 @@ class Needle:
             laid = [key for run in runs.split(",") if runs for key in run_of(run)]
             if found[4] and int(found[4]) != len(laid):
                 raise ValueError(body)
-            self.lay(int(found[1]), int(found[2] or found[1]), found[3], laid)
+            self.lay(int(found[1]), int(found[2] or found[1]), ARROWS[found[3]], laid)
             self.turn(note)
         else:
             raise ValueError(body)
@@ -115,7 +130,7 @@ class Needle:
     def again(self, first, last, low, high):
         length = high - low + 1
         if first != self.row + 1 or not 3 <= low <= high < first <= last or (last - first + 1) % length:
-            raise ValueError("no whole rounds")
+            raise ValueError("no whole repeats")
         for self.row in range(first, last + 1):
             source = low + (self.row - first) % length
             if (self.row - source) % 2:
@@ -136,7 +151,7 @@ class Needle:
 
     def string(self, first, last, direction, laid):
         if (first, last) != (1, 2) or not laid or len(laid) % self.drop:
-            raise ValueError("the strand")
+            raise ValueError("rows 1 and 2")
         self.columns, self.tail, self.row = len(laid), {">": "left", "<": "right"}[direction], 2
         self.keys = {(1 if self.holds(1, column) else 2, column): key for column, key in enumerate(laid, 1)}
 
@@ -164,12 +179,12 @@ def run_of(run):
 
 
 def skips_a_size(work):
-    """Tell whether beads that touch differ by more than one size of the bead sizes."""
+    """Return whether beads that touch differ by more than one size of the bead sizes."""
     level = {place: SIZES.index(bead[0]) for place, bead in work.cells.items()}
     steps = [(2, 0), (1, -1), (1, 1)] + [(0, 1)] * (work.drop == 2)
     return any(
-        abs(level - level[row + down, column + across]) > 1
-        for (row, column), level in level.items()
+        abs(own - level[row + down, column + across]) > 1
+        for (row, column), own in level.items()
         for down, across in steps
         if (row + down, column + across) in level and ((down, across) != (0, 1) or column % 2)
     )

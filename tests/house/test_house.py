@@ -141,7 +141,7 @@ def test_the_wheel_holds_the_three_packages_and_their_data():
         "convert/documents/colour_review/page.html",
         "convert/documents/stitch_page/page.html",
         "convert/documents/booklet/booklet.typ",
-        "convert/batch/sheet.html",
+        "convert/batch/contact_sheet.html",
     ):
         assert (TOP / data).is_file()
 

@@ -8,25 +8,19 @@ from typing import Any
 from convert.chart.scene import chart_scene
 from convert.chart.svg import drawing_svg
 from convert.documents.booklet.chart_pages import chart_pages
-from convert.documents.booklet.choices import Choices
-from convert.documents.booklet.colourway_pages import (
+from convert.documents.booklet.choices import BookletChoices
+from convert.documents.booklet.colourways import (
     check_colourways,
     colourway_pictures,
     colourway_shades,
     colourway_table,
 )
-from convert.documents.booklet.cover import Picture, cover_picture, shape_of
-from convert.documents.booklet.figures import (
-    Table,
-    bead_table,
-    cover_facts,
-    level_rule,
-    other_materials,
-    size_table,
-)
+from convert.documents.booklet.cover import LEVEL_RULE, CoverPicture, cover_facts, cover_picture, predict_finished
 from convert.documents.booklet.layout import layout_for
 from convert.documents.booklet.lessons import lessons
+from convert.documents.booklet.materials import bead_table, other_materials
 from convert.documents.booklet.row_pages import row_pages
+from convert.documents.booklet.sizes import size_table
 from convert.documents.booklet.typeset import typeset
 from convert.options import Ink
 from convert.progress import Progress, silent
@@ -44,7 +38,7 @@ Pictures = dict[str, bytes]
 
 
 def booklet_pdf(
-    design: Design, choices: Choices, *, colourways: Sequence[Design] = (), progress: Progress = silent
+    design: Design, choices: BookletChoices, *, colourways: Sequence[Design] = (), progress: Progress = silent
 ) -> bytes:
     """Make the booklet of a design: a tagged PDF; the same input gives the same bytes.
 
@@ -72,7 +66,7 @@ def booklet_pdf(
 
 
 def booklet_values(
-    design: Design, choices: Choices, *, colourways: Sequence[Design] = (), progress: Progress = silent
+    design: Design, choices: BookletChoices, *, colourways: Sequence[Design] = (), progress: Progress = silent
 ) -> tuple[dict[str, Any], Pictures]:
     """Return all that the template sets, and its pictures; errors as in `booklet_pdf`."""
     _check_size(design)
@@ -82,10 +76,10 @@ def booklet_values(
     scene = chart_scene(design, ink=choices.ink)
     chart, pictures = chart_pages(design, scene, layout, ink=choices.ink, least_bead_mm=choices.least_bead_mm)
     progress("predicting the shape")
-    shape = shape_of(design, progress=progress)
+    shape = predict_finished(design, progress=progress)
     cover = cover_picture(design, scene, shape, choices.ink)
     taught, drawings = _lessons(design, choices.ink)
-    directions, shown = colourway_pictures(design, colourways, choices.ink) if colourways else ([], {})
+    colourways_shown, shown = colourway_pictures(design, colourways, choices.ink) if colourways else ([], {})
     pictures |= {cover.name: cover.content} | drawings | shown
     values = {
         "language": LANGUAGE,
@@ -94,14 +88,14 @@ def booklet_values(
         "layout": asdict(layout) | {"line_mm": layout.line_mm, "column_mm": layout.column_mm},
         "studio": asdict(choices.studio),
         "cover": _picture(cover) | {"facts": cover_facts(design, shape), "note": shape.note},
-        "level_rule": level_rule(),
-        "materials": _table(bead_table(design, choices)) | {"others": other_materials(design, choices)},
+        "level_rule": LEVEL_RULE,
+        "materials": bead_table(design, choices)._asdict() | {"others": other_materials(design, choices)},
         "lessons": taught,
         "chart": chart,
         "rows": row_pages(design, layout),
-        "sizes": _table(size_table(design, shape, choices, progress=progress)),
-        "colourways": directions,
-        "colourway_table": _table(colourway_table(design, colourways)) if colourways else None,
+        "sizes": size_table(design, shape, choices, progress=progress)._asdict(),
+        "colourways": colourways_shown,
+        "colourway_table": colourway_table(design, colourways)._asdict() if colourways else None,
         "colourway_shades": colourway_shades(design, colourways) if choices.ink == "colour" else (),
         "cautions": CAUTIONS,
     }
@@ -113,18 +107,14 @@ def _check_size(design: Design) -> None:
     if beads > MOST_BEADS or rows > MOST_ROWS:
         raise BadChoiceError(
             f"{beads:,} beads in {rows:,} rows are too many for a booklet, which takes at most {MOST_BEADS:,} beads "
-            f"and {MOST_ROWS:,} rows; stitch from the bench page (hummock page), or convert parts of the picture "
+            f"and {MOST_ROWS:,} rows; stitch from the stitch page (hummock page), or convert parts of the picture "
             "(--crop) and make a booklet of each"
         )
 
 
-def _picture(picture: Picture) -> dict[str, Any]:
+def _picture(picture: CoverPicture) -> dict[str, Any]:
     sides = {"width": picture.width, "height": picture.height, "across": picture.across}
     return {"file": picture.name, "alt": picture.alt, **sides}
-
-
-def _table(table: Table) -> dict[str, Any]:
-    return {"heads": table.heads, "rows": table.rows, "notes": table.notes}
 
 
 def _lessons(design: Design, ink: Ink) -> tuple[list[dict[str, Any]], Pictures]:

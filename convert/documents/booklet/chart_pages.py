@@ -6,19 +6,19 @@ from convert.chart.part import part_extent, part_scene, printed_bead
 from convert.chart.row_numbers import PLAIN_NUMBER
 from convert.chart.scene import Scene
 from convert.chart.svg import chart_svg, drawing_svg
-from convert.documents.booklet.layout import Layout
-from convert.documents.booklet.sheets import Cut, Sheet, cut_chart
+from convert.documents.booklet.chart_sheets import ChartSheet, CutChart, cut_chart
+from convert.documents.booklet.layout import PageLayout
 from convert.options import Ink
 from convert.rows.find_repeat import Repeat, find_repeat
 from shared.design import Design
 from shared.plural import counted
 
 LARGEST_NUMBER = 0.95
-"""Numbers are not larger than that part of a slot's diameter: they would touch."""
+"""Numbers are at most this part of a slot's diameter, or they would touch."""
 
 
 def chart_pages(
-    design: Design, scene: Scene, layout: Layout, *, ink: Ink, least_bead_mm: float | None
+    design: Design, scene: Scene, layout: PageLayout, *, ink: Ink, least_bead_mm: float | None
 ) -> tuple[dict[str, Any], dict[str, bytes]]:
     """Return what the template needs for the chart, and its pictures.
 
@@ -30,27 +30,22 @@ def chart_pages(
     repeat = find_repeat(design)
     opening = " ".join(_notes(design, ink, repeat))
     cut = cut_chart(design, layout, least_bead_mm=least_bead_mm, opening=opening, repeat=repeat)
-    pictures = _beads(scene, cut)
+    beads, pictures = _beads(design, scene, cut)
     sheets = []
     for place, sheet in enumerate(cut.sheets, start=1):
         name = f"sheet{place}.svg"
-        pictures[name] = _drawn(design, scene, sheet, cut, ink)
-        sheets.append(_described(design, sheet, cut, name, place))
+        pictures[name] = _draw_sheet(design, scene, sheet, cut, ink)
+        sheets.append(_describe(design, sheet, cut, name, place))
     values = {
         "sheets": sheets,
-        "beads": [_bead(design, scene, place, cut) for place in range(len(design.beads))],
-        "key": {
-            "columns": cut.table.columns,
-            "row_mm": cut.table.row_mm,
-            "bead_mm": cut.table.bead_mm,
-            "note": cut.table.note,
-        },
+        "beads": beads,
+        "list": {name: getattr(cut.kind_list, name) for name in ("columns", "row_mm", "bead_mm", "note")},
         "opening": f"{opening} Drawn {cut.enlargement:.1f} times its size.",
     }
     return values, pictures
 
 
-def _drawn(design: Design, scene: Scene, sheet: Sheet, cut: Cut, ink: Ink) -> bytes:
+def _draw_sheet(design: Design, scene: Scene, sheet: ChartSheet, cut: CutChart, ink: Ink) -> bytes:
     number = max(PLAIN_NUMBER, min(LARGEST_NUMBER, cut.number_mm / (scene.slot_mm[1] * cut.enlargement)))
     part = part_scene(
         scene,
@@ -66,7 +61,7 @@ def _drawn(design: Design, scene: Scene, sheet: Sheet, cut: Cut, ink: Ink) -> by
     return chart_svg(part).encode()
 
 
-def _described(design: Design, sheet: Sheet, cut: Cut, name: str, place: int) -> dict[str, Any]:
+def _describe(design: Design, sheet: ChartSheet, cut: CutChart, name: str, place: int) -> dict[str, Any]:
     rows, columns = sheet.part
     many = len(cut.sheets)
     heading = f"Rows {rows[0]} to {rows[-1]}" + (f" (sheet {place} of {many})" if many > 1 else "")
@@ -88,26 +83,20 @@ def _described(design: Design, sheet: Sheet, cut: Cut, name: str, place: int) ->
         "height_mm": box.height * cut.enlargement,
         "heading": heading,
         "again": " ".join(again),
-        "keys": sheet.keys,
+        "kinds": sheet.kinds,
     }
 
 
-def _beads(scene: Scene, cut: Cut) -> dict[str, bytes]:
+def _beads(design: Design, scene: Scene, cut: CutChart) -> tuple[list[dict[str, Any]], dict[str, bytes]]:
+    """Return each kind with its words for the lists below the charts, and its picture."""
+    beads: list[dict[str, Any]] = []
     pictures = {}
-    for place, kind in enumerate(scene.kinds):
+    for bead, kind, words in zip(design.beads, scene.kinds, cut.kind_list.words, strict=True):
         marks, box = printed_bead(kind)
-        pictures[f"bead{place}.svg"] = drawing_svg(marks, box, title=kind.label, enlargement=cut.enlargement).encode()
-    return pictures
-
-
-def _bead(design: Design, scene: Scene, place: int, cut: Cut) -> dict[str, Any]:
-    _, box = printed_bead(scene.kinds[place])
-    return {
-        "file": f"bead{place}.svg",
-        "key": design.beads[place].kind,
-        "words": cut.table.words[place],
-        "proportion": box.width / box.height,
-    }
+        name = f"bead{len(beads)}.svg"
+        pictures[name] = drawing_svg(marks, box, title=kind.label, enlargement=cut.enlargement).encode()
+        beads.append({"file": name, "kind": bead.kind, "words": words, "proportion": box.width / box.height})
+    return beads, pictures
 
 
 def _notes(design: Design, ink: Ink, repeat: Repeat | None) -> tuple[str, ...]:
@@ -127,6 +116,6 @@ def _notes(design: Design, ink: Ink, repeat: Repeat | None) -> tuple[str, ...]:
         part = f", then {counted(repeat.partial, 'row')} of it once more" if repeat.partial else ""
         notes.append(
             f"The bracket at the side marks the repeat: rows {repeat.first} to {repeat.last}, "
-            f"worked {counted(repeat.rounds, 'time')}{part}."
+            f"worked {counted(repeat.times, 'time')}{part}."
         )
     return tuple(notes)

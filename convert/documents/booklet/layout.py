@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 
-from convert.documents.kit_labels.paper import SHEETS, Paper
+from convert.documents.paper import SHEETS, Paper
 
 MARGIN_MM = 16.0
 PT_MM = 25.4 / 72
 
 
 @dataclass(frozen=True)
-class Layout:
+class PageLayout:
     """Pages and text.
 
     Parameters
@@ -18,14 +18,14 @@ class Layout:
         Of a page.
     margin_mm
         On each side of it.
-    body_pt, rows_pt, key_pt, small_pt
-        Of running text, word rows, the key beside a chart, and what stands at the edges of a page.
+    body_pt, rows_pt, kinds_pt, small_pt
+        Of running text, word rows, the list of kinds below a chart, and what stands at the edges of a page.
     most_enlarged
         How many times its size the work is printed at most.
     least_bead_mm
         The shorter side of a flat bead in the chart is not less, unless asked.
     least_number_mm
-        Font size of the numbers beside the chart, where beads are large enough for it.
+        Font size of the numbers next to the chart, where beads are large enough for it.
     """
 
     width_mm: float
@@ -33,7 +33,7 @@ class Layout:
     margin_mm: float
     body_pt: float
     rows_pt: float
-    key_pt: float
+    kinds_pt: float
     small_pt: float
     most_enlarged: float
     least_bead_mm: float
@@ -50,13 +50,13 @@ class Layout:
         return self.height_mm - 2 * self.margin_mm
 
 
-def layout_for(paper: Paper, *, large_print: bool) -> Layout:
+def layout_for(paper: Paper, *, large_print: bool) -> PageLayout:
     """Return the layout for a paper.
 
-    Large print has running text and word rows of 18 points, and nothing under 16 but the numbers beside a chart, which
+    Large print has running text and word rows of 18 points, and nothing under 16 but the numbers next to a chart, which
     are as large as its rows.
     """
     width, height, *_ = SHEETS[paper]
     if large_print:
-        return Layout(width, height, MARGIN_MM, 18.0, 18.0, 16.0, 16.0, 4.5, 3.5, 16.0 * PT_MM)
-    return Layout(width, height, MARGIN_MM, 10.5, 11.0, 9.0, 8.5, 3.0, 2.0, 2.2)
+        return PageLayout(width, height, MARGIN_MM, 18.0, 18.0, 16.0, 16.0, 4.5, 3.5, 16.0 * PT_MM)
+    return PageLayout(width, height, MARGIN_MM, 10.5, 11.0, 9.0, 8.5, 3.0, 2.0, 2.2)

@@ -2,8 +2,8 @@
 
 from typing import NamedTuple
 
-from convert.documents.booklet import beginning, rising
-from convert.documents.booklet.drawings import TONES, Drawing, Tones, toned
+from convert.documents.booklet import lesson_drawings as drawn
+from convert.documents.booklet.small_work import TONES, Drawing, SmallWork, Tones, small_work
 from convert.options import Ink
 from shared.design import Design
 from shared.grid import Grid
@@ -12,7 +12,7 @@ from shared.plural import counted
 TAIL = "30 cm (12 in)"
 
 
-class Step(NamedTuple):
+class LessonStep(NamedTuple):
     """A drawing with what to do."""
 
     drawing: Drawing | None
@@ -25,21 +25,21 @@ class Lesson(NamedTuple):
     heading: str
     opening: str
     """What comes before the steps; may be empty."""
-    steps: tuple[Step, ...]
+    steps: tuple[LessonStep, ...]
 
 
 def lessons(design: Design, ink: Ink) -> tuple[Lesson, ...]:
     """Return the lessons for a design, drawn for its hand, its start and its drop, in an ink."""
-    grid = design.grid
-    found = [_reading(design), _strand(design, TONES[ink]), _plain_turn(design), _odd_turn(design)]
+    tones = TONES[ink]
+    found = [_reading(design), _first_rows(design, tones), _plain_turn(design, tones), _odd_turn(design, tones)]
     if design.levels.any():
-        found.append(_rising(design))
-    found.append(_thread(grid.drop))
-    return tuple(lesson._replace(steps=tuple(_inked(step, ink) for step in lesson.steps)) for lesson in found)
+        found.append(_rising(design, tones))
+    return (*found, _thread(design.grid.drop))
 
 
-def _inked(step: Step, ink: Ink) -> Step:
-    return step if step.drawing is None else step._replace(drawing=toned(step.drawing, ink))
+def _work(design: Design, tones: Tones, *, rows: int, odd: bool | None = None) -> SmallWork:
+    odd = design.grid.odd_count if odd is None else odd
+    return small_work(design.grid, design.bead_sizes.flat, tones, rows=rows, odd=odd)
 
 
 def _one(design: Design) -> str:
@@ -55,15 +55,15 @@ def _reading(design: Design) -> Lesson:
     side, other = ("left", "right") if grid.hand == "right" else ("right", "left")
     end, direction = ("top", "down") if grid.start == "top" else ("bottom", "up")
     pairs = (
-        " The work is two-drop: two beads lie side by side in every stitch, and the needle takes up and passes a pair "
-        "wherever plain peyote has one bead."
+        " The work is two-drop: two beads lie next to each other in every stitch, and the needle takes up and passes a "
+        "pair wherever plain peyote has one bead."
         if grid.drop == 2
         else ""
     )
     words = (
-        f"The work grows {direction} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows 1 and "
-        f"2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so on."
-        f"{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row."
+        f"The work grows {direction} the page: row 1 is at the {end} of the chart, the tail hangs at the {side}. Rows "
+        f"1 and 2 are strung together and run from {side} to {other}; row 3 comes back, row 4 goes out again, and so "
+        f"on.{pairs} From row 3 on, a row number in the chart stands at the side where the needle begins that row."
         f"{_counting(grid)}"
     )
     return Lesson("How to read this pattern", words, ())
@@ -75,78 +75,77 @@ def _counting(grid: Grid) -> str:
         return ""
     edge = "column" if grid.drop == 1 else "pair of columns"
     return (
-        f" To count your rows, zigzag between the edge {edge} and the {edge} beside it: each step from one to the "
+        f" To count your rows, zigzag between the edge {edge} and the {edge} next to it: each step from one to the "
         "other is a row."
     )
 
 
-def _strand(design: Design, tones: Tones) -> Lesson:
-    grid, base = design.grid, design.bead_sizes.flat
-    bench = {rows: beginning.bench_for(grid, base, rows=rows, odd=grid.odd_count) for rows in (2, 3)}
+def _first_rows(design: Design, tones: Tones) -> Lesson:
+    grid = design.grid
+    work = _work(design, tones, rows=3)
     one, after = _one(design), _next(design)
     skipped = "one" if grid.drop == 1 else "a pair"
     ending = (
         "An odd count has no bead left to go into after the last one: see the odd-count turn."
         if grid.odd_count
-        else f"The row ends through the first {after} of the strand."
+        else f"The row ends through the first {after} that you strung."
     )
     steps = (
-        Step(
-            beginning.strand(bench[2]),
+        LessonStep(
+            drawn.strung_rows(_work(design, tones, rows=2)),
             f"String the {counted(grid.columns, 'bead')} of rows 1 and 2 in the order of the word rows and leave a "
             f"tail of {TAIL}. Any bead passed twice by the thread, a little way down the tail, keeps them from "
-            f"slipping off; take it out later. The {tones.strand_word} beads become row 2, the white ones row 1. (The "
+            f"slipping off; take it out later. The {tones.strung_word} beads become row 2, the white ones row 1. (The "
             "drawings show a narrower work.)",
         ),
-        Step(
-            beginning.third_row(bench[3]),
-            f"Take up {one} of row 3 ({tones.new_word}). Turn back, skip the last {after} of the strand and go through "
-            f"the one before it.",
+        LessonStep(
+            drawn.third_row(work),
+            f"Take up {one} of row 3 ({tones.new_word}). Turn back, skip the last {after} that you strung and go "
+            "through the one before it.",
         ),
-        Step(
-            beginning.three_rows(bench[3]),
+        LessonStep(
+            drawn.three_rows(work),
             f"Go on like this to the end of the row: take up {one}, skip {skipped}, go through the next. Then "
-            "draw the thread snug. The strand moves apart, up and down, and three rows lie like bricks in a wall. Hold "
-            f"the first rows between finger and thumb until they stay. {ending}",
+            "draw the thread snug. The strung beads move apart, up and down, and three rows lie like bricks in a wall. "
+            f"Hold the first rows between finger and thumb until they stay. {ending}",
         ),
     )
     return Lesson("How flat peyote begins", "", steps)
 
 
-def _plain_turn(design: Design) -> Lesson:
+def _plain_turn(design: Design, tones: Tones) -> Lesson:
     grid = design.grid
-    bench = beginning.bench_for(grid, design.bead_sizes.flat, rows=5, odd=grid.odd_count)
     one, after = _one(design), _next(design)
     where = "on the side away from the tail" if grid.odd_count else "at both edges"
     words = (
         f"The needle comes out at the edge. Take up {one} of the next row (1), which sits right on the edge; turn back "
         f"and go through the next {after} that stands out (2). In this pattern it is the turn {where}."
     )
-    return Lesson("The plain turn", "", (Step(beginning.plain_turn(bench), words),))
+    return Lesson("The plain turn", "", (LessonStep(drawn.plain_turn(_work(design, tones, rows=5)), words),))
 
 
-def _odd_turn(design: Design) -> Lesson:
-    grid, base, after = design.grid, design.bead_sizes.flat, _next(design)
+def _odd_turn(design: Design, tones: Tones) -> Lesson:
+    grid, after = design.grid, _next(design)
     back, ahead = ("above", "below") if grid.start == "top" else ("below", "above")
-    five = beginning.bench_for(grid, base, rows=5, odd=True)
+    five = _work(design, tones, rows=5, odd=True)
     opening = (
         "Every second row, on the tail side, ends without a bead to go into. The word rows mark each of these turns."
         if grid.odd_count
         else "This pattern has an even count and never needs it; it is here for the day you change the width."
     )
     steps = (
-        Step(
-            beginning.first_odd_turn(beginning.bench_for(grid, base, rows=3, odd=True)),
+        LessonStep(
+            drawn.first_odd_turn(_work(design, tones, rows=3, odd=True)),
             f"Row 3: take up the last {after} (1). Tie the working thread to the tail with two overhand knots, close "
             f"to the work (2), and go back through the {after} you have just taken up.",
         ),
-        Step(
-            beginning.later_odd_turn(five, back=False),
+        LessonStep(
+            drawn.later_odd_turn(five, back=False),
             f"Rows 5, 7, 9 …: take up the last {after} (1). Go in through the edge {after} right {back} it (2), and on "
             f"through the next one on the diagonal (3).",
         ),
-        Step(
-            beginning.later_odd_turn(five, back=True),
+        LessonStep(
+            drawn.later_odd_turn(five, back=True),
             f"Turn and come back through the {after} right {ahead} that one (4), on through the edge {after} again "
             f"(5), and turn once more to go in through the new {after} (6). It is locked, and the needle is ready for "
             "the next row.",
@@ -155,20 +154,20 @@ def _odd_turn(design: Design) -> Lesson:
     return Lesson("The odd-count turn", opening, steps)
 
 
-def _rising(design: Design) -> Lesson:
+def _rising(design: Design, tones: Tones) -> Lesson:
     bead_sizes = design.bead_sizes
     opening = (
         "Larger beads take more room than the places they stand in, so the work has to go somewhere: let it go up. "
         "Sizes rise one step at a time, from the rim of a dome to its top."
     )
     steps = (
-        Step(
-            rising.free_dome(bead_sizes),
+        LessonStep(
+            drawn.free_dome(bead_sizes, tones),
             "Work them like any other bead, and draw each row snug, no harder. After every second row, push the middle "
             "up from beneath with a fingertip, so that all domes rise to the same side.",
         ),
-        Step(
-            rising.pressed_dome(bead_sizes),
+        LessonStep(
+            drawn.pressed_dome(bead_sizes, tones),
             "Do not smooth them down on the table while you work. Pressed flat they crowd each other, the edge ripples "
             "and thread shows. A small cushion or a folded cloth beneath the finished part lets domes stand.",
         ),

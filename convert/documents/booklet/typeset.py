@@ -41,14 +41,14 @@ def typeset(template: str, values: Mapping[str, Any], pictures: Mapping[str, byt
         When the typeface lacks a character of some text, or there is no room for temporary files.
     """
     try:
-        return _compiled(template, values, pictures)
+        return _compile(template, values, pictures)
     except OSError as error:
         raise BadChoiceError(
             f"the folder for temporary files cannot be used: {error.strerror}; make room there, or set TMPDIR"
         ) from error
 
 
-def _compiled(template: str, values: Mapping[str, Any], pictures: Mapping[str, bytes]) -> bytes:
+def _compile(template: str, values: Mapping[str, Any], pictures: Mapping[str, bytes]) -> bytes:
     import typst
 
     sources = {"main.typ": template.encode(), "values.json": json.dumps(values, ensure_ascii=False).encode()}
@@ -66,7 +66,7 @@ def _compiled(template: str, values: Mapping[str, Any], pictures: Mapping[str, b
                 timestamp=0,
             )
         except typst.TypstError as error:
-            lacking = _lacking(error)
+            lacking = _find_lacking(error)
             if lacking is None:
                 raise
             raise BadChoiceError(_sentence(lacking, values)) from error
@@ -81,7 +81,7 @@ def _faces() -> dict[str, bytes]:
     return {name: source.joinpath(name).read_bytes() for name in FACES}
 
 
-def _lacking(error: Any) -> str | None:
+def _find_lacking(error: Any) -> str | None:
     """Return the first character that the typeface lacks, if that is what the typesetter complains of."""
     found = _LACKING.search(error.message)
     if found is None:

@@ -16,8 +16,8 @@
     }
   }
   const placeOf = (letter) => letter.charCodeAt(0) - (letter < "a" ? 65 : 71);
-  const rungs = Array.from(data.levels, placeOf);
-  const inPaintingOrder = places.map((_, bead) => bead).sort((a, b) => rungs[a] - rungs[b] || a - b);
+  const levels = Array.from(data.levels, placeOf);
+  const inPaintingOrder = places.map((_, bead) => bead).sort((a, b) => levels[a] - levels[b] || a - b);
 
   const named = (k) => `${k} ${String(k) === "1" ? "colour" : "colours"}`;
 
@@ -29,9 +29,9 @@
 
   const outlines = new Map();
   function outline(colour, part) {
-    const key = `${colour} ${part}`;
-    if (!outlines.has(key)) outlines.set(key, outlineOf(colour, part));
-    return outlines.get(key);
+    const shade = `${colour} ${part}`;
+    if (!outlines.has(shade)) outlines.set(shade, outlineOf(colour, part));
+    return outlines.get(shade);
   }
 
   function paintFlat(pen, scale, [down, right], colour) {
@@ -71,13 +71,14 @@
     canvas.dataset.k = k;
     const label = data.visions[chosen.vision];
     canvas.setAttribute("aria-label", `Chart in ${named(k)}, seen with: ${label}`);
-    const pen = canvas.getContext("2d");
+    // Drawn by the processor: emulated graphics take a second for as many small shapes.
+    const pen = canvas.getContext("2d", { willReadFrequently: true });
     for (const bead of inPaintingOrder) {
       const colour = colours[placeOf(choice.cells[bead])];
-      if (rungs[bead] === 0) paintFlat(pen, scale, places[bead], colour);
+      if (levels[bead] === 0) paintFlat(pen, scale, places[bead], colour);
       else {
         paintFlat(pen, scale, places[bead], outline(colour, 0.6));
-        paintRaised(pen, scale, places[bead], colour, data.drawn[rungs[bead]]);
+        paintRaised(pen, scale, places[bead], colour, data.drawn[levels[bead]]);
       }
     }
   }

@@ -1,24 +1,23 @@
 """The review as one HTML page that holds all it needs and asks for nothing."""
 
+from collections.abc import Sequence
+from math import ceil
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from convert.chart.bead_shapes import drawn_size_mm
 from convert.colouring.choices import FEWEST_REVIEWED, MOST_REVIEWED, Colours
-from convert.colouring.colour_count import GOOD_MEAN, GOOD_P95, WORTH_A_COLOUR
-from convert.documents.colour_review.bead_colours import colour_of_beads
-from convert.documents.colour_review.confusable import TOO_CLOSE
-from convert.documents.colour_review.curve import curve_of
-from convert.documents.colour_review.review import Colour, Review, Reviewed
-from convert.documents.colour_review.vision import VISIONS, Vision
+from convert.colouring.colour_count import GOOD_MEAN, GOOD_P95, WORTH_A_COLOUR, Spread
+from convert.documents.colour_review.review import Review, Reviewed, ReviewedColour, colour_of_beads
+from convert.documents.colour_review.vision import TOO_CLOSE, VISIONS, Vision
 from convert.documents.colour_review.words import figure_words, pair_sentences, suggestion, work_line
-from convert.documents.html import part, rendered
+from convert.documents.html import read_part, render_page
 from shared.arrays import Ints
 
 COLUMNS = (
     ("k", "Colours"),
-    ("mean", "Mean colour error"),
+    ("mean", "Mean colour difference"),
     ("p95", "95 % of beads under"),
     ("to_buy", "Beads to buy"),
     ("rarest_colour", "Rarest colour"),
@@ -39,31 +38,31 @@ class _Item(NamedTuple):
     name: str
     too_many: bool
     words: dict[str, str]
-    colours: tuple[Colour, ...]
+    colours: tuple[ReviewedColour, ...]
     pairs: tuple[tuple[Vision, str], ...]
     suggested: bool
 
 
-def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str:
+def review_page(review: Review, *, next_to: Colours, spare_percent: float) -> str:
     """Write the page.
 
     Parameters
     ----------
     review
         What it shows.
-    beside
-        The number of colours shown beside the suggested one, if it is among the choices; else its neighbour.
+    next_to
+        The number of colours shown next to the suggested one, if it is among the choices; else its neighbour.
     spare_percent
         What the weights hold above the count.
     """
     design = review.suggested.design
-    sides = (review.knee.k, _other_side(review, beside))
+    sides = (review.knee.k, _other_side(review, next_to))
     known = any(choice.figures.packs is not None for choice in review.choices)
-    return rendered(
+    return render_page(
         "convert.documents.colour_review",
         "page.html",
-        style=part("convert.documents.colour_review", "page.css"),
-        script=part("convert.documents.colour_review", "page.js"),
+        style=read_part("convert.documents.colour_review", "page.css"),
+        script=read_part("convert.documents.colour_review", "page.js"),
         title=design.title,
         work=work_line(design),
         suggestion=suggestion(review),
@@ -91,11 +90,11 @@ def review_page(review: Review, *, beside: Colours, spare_percent: float) -> str
     )
 
 
-def _other_side(review: Review, beside: Colours) -> int:
+def _other_side(review: Review, next_to: Colours) -> int:
     numbers = [choice.figures.k for choice in review.choices]
     place = numbers.index(review.knee.k)
-    if beside != "auto" and beside in numbers and beside != review.knee.k:
-        return beside
+    if next_to != "auto" and next_to in numbers and next_to != review.knee.k:
+        return next_to
     return numbers[place - 1] if place else numbers[min(1, len(numbers) - 1)]
 
 
@@ -142,3 +141,75 @@ def _choice(choice: Reviewed, order: Ints) -> dict[str, Any]:
 
 def _letters(places: Ints) -> str:
     return "".join(_ALPHABET[place] for place in places.tolist())
+
+
+Point = tuple[float, float]
+
+_STEPS = (1, 2, 5, 10, 20, 50)
+_MOST_LINES = 8
+_MOST_NUMBERS = 20
+
+
+class Tick(NamedTuple):
+    """A mark on an axis."""
+
+    at: float
+    """Place along the axis."""
+    text: str
+    """What stands next to it."""
+
+
+class Curve(NamedTuple):
+    """Colour difference against the number of colours.
+
+    In a box, x to the right from the first number, y down from the largest difference.
+    """
+
+    mean: tuple[Point, ...]
+    """Mean difference of each number."""
+    p95: tuple[Point, ...]
+    """Difference that 95 % of the beads stay under."""
+    across: tuple[Tick, ...]
+    """Numbers of colours, as many as have room; the suggested one is among them."""
+    up: tuple[Tick, ...]
+    """CIEDE2000."""
+    knee: int
+    """The place of the suggested number in ``mean``."""
+
+
+def curve_of(spreads: Sequence[Spread], knee_k: int, *, width: float, height: float) -> Curve:
+    """Lay the curve out in a box whose upper left corner is (0, 0).
+
+    Parameters
+    ----------
+    spreads
+        At least one, k rising.
+    knee_k
+        The number to mark; one of them.
+    width, height
+        Of the box, in any unit.
+    """
+    numbers = [spread.k for spread in spreads]
+    step = _step(max(spread.p95 for spread in spreads))
+    top = step * max(1, ceil(max(spread.p95 for spread in spreads) / step))
+    span = max(numbers[-1] - numbers[0], 1)
+
+    def at(k: int, difference: float) -> Point:
+        return (k - numbers[0]) / span * width, height * (1 - difference / top)
+
+    return Curve(
+        mean=tuple(at(spread.k, spread.mean) for spread in spreads),
+        p95=tuple(at(spread.k, spread.p95) for spread in spreads),
+        across=tuple(Tick(at(k, 0)[0], str(k)) for k in _shown(numbers, knee_k)),
+        up=tuple(Tick(at(numbers[0], mark)[1], str(mark)) for mark in range(0, top + 1, step)),
+        knee=numbers.index(knee_k),
+    )
+
+
+def _shown(numbers: list[int], knee_k: int) -> list[int]:
+    every = ceil(len(numbers) / _MOST_NUMBERS)
+    return [k for place, k in enumerate(numbers) if place % every == 0 or k == knee_k]
+
+
+def _step(most: float) -> int:
+    return next((step for step in _STEPS if most / step <= _MOST_LINES), _STEPS[-1])

@@ -1,15 +1,18 @@
 """The review as one value: the designs, their figures, what is hard to tell apart, and the number suggested."""
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from fractions import Fraction
+from typing import NamedTuple, TypeVar
+
+import numpy as np
 
 from convert.colouring.choices import Count
-from convert.colouring.colour_count import Knee, knee, spread_of
+from convert.colouring.colour_count import Knee, Spread, knee, spread_of
 from convert.colouring.sweep import Candidate, different
-from convert.documents.colour_review.confusable import Pair, confusable_pairs
-from convert.documents.colour_review.figures import Figures, figures_of
-from convert.documents.colour_review.vision import VISIONS, seen_codes
+from convert.documents.colour_review.vision import VISIONS, Pair, confusable_pairs, seen_codes
 from convert.shopping.packs import PackOf, no_packs
+from convert.shopping.shopping import Purchase, shopping_list
+from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
 from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
@@ -18,12 +21,56 @@ from shared.plural import counted
 FEWEST_TRIED, MOST_TRIED = 1, 40
 """Numbers of colours that may be reviewed."""
 
+Number = TypeVar("Number", int, Fraction)
 
-class Colour(NamedTuple):
+
+class Rare(NamedTuple):
+    """What a design uses least."""
+
+    kind: str
+    """Letters of a colour, or a kind of bead."""
+    name: str
+    """The colour in words."""
+    beads: int
+    """How many, without spare."""
+
+
+class ReviewFigures(NamedTuple):
+    """What one number of colours would take: how true it is, and what has to be bought for it."""
+
+    spread: Spread
+    """How far the beads are from the picture."""
+    colours: int
+    """Different colours used, k or fewer."""
+    to_buy: int
+    """Colours in sizes: lines on the shopping list."""
+    rarest_colour: Rare
+    """The colour used least, all its sizes together."""
+    rarest_bead: Rare
+    """The line of the shopping list with the lowest count."""
+    centigrams: int
+    """Weight of all lines with spare in hundredths of a gram, each rounded up; an estimate."""
+    packs: int | None
+    """Packs to buy; None unless every line's pack is known."""
+    cost: Fraction | None
+    """Their price; None unless every line's is known."""
+
+    @property
+    def k(self) -> int:
+        """The number of colours asked for."""
+        return self.spread.k
+
+    @property
+    def grams(self) -> str:
+        """The weight in grams, with two decimals."""
+        return f"{self.centigrams // 100}.{self.centigrams % 100:02d}"
+
+
+class ReviewedColour(NamedTuple):
     """One colour of a design."""
 
     letters: str
-    """As in its keys."""
+    """As in its kinds."""
     name: str
     """In words."""
     seen: dict[str, str]
@@ -36,10 +83,10 @@ class Reviewed(NamedTuple):
     """One number of colours."""
 
     design: Design
-    """The work in so many."""
-    figures: Figures
+    """The work in that number of colours."""
+    figures: ReviewFigures
     """What it takes."""
-    colours: tuple[Colour, ...]
+    colours: tuple[ReviewedColour, ...]
     """What it is made of."""
     pairs: tuple[Pair, ...]
     """Colours hard to tell apart."""
@@ -60,7 +107,7 @@ class Reviewed(NamedTuple):
 
 
 class Review(NamedTuple):
-    """Several numbers of colours beside each other."""
+    """Several numbers of colours next to each other."""
 
     choices: tuple[Reviewed, ...]
     """Rising; where a colour more changed nothing it is left out."""
@@ -129,18 +176,18 @@ def numbers_between(first: int, last: int) -> range:
     return range(first, last + 1)
 
 
-def _colours(design: Design) -> tuple[Colour, ...]:
+def _colours(design: Design) -> tuple[ReviewedColour, ...]:
     of_letters: dict[str, list[tuple[Bead, int]]] = {}
     for bead, count in zip(design.beads, design.counts.tolist(), strict=True):
         of_letters.setdefault(letter_of(bead.kind), []).append((bead, count))
     return tuple(_colour(letters, tuple(beads)) for letters, beads in of_letters.items())
 
 
-def _colour(letters: str, beads: tuple[tuple[Bead, int], ...]) -> Colour:
+def _colour(letters: str, beads: tuple[tuple[Bead, int], ...]) -> ReviewedColour:
     bead = beads[0][0]
     codes = codes_from_hex(bead.srgb)[None]
     seen = {vision.word: hex_from_codes(seen_codes(codes, vision)[0]) for vision in VISIONS}
-    return Colour(letters, bead.name, seen, beads)
+    return ReviewedColour(letters, bead.name, seen, beads)
 
 
 def _ended_early(candidates: Sequence[Candidate], choices: tuple[Reviewed, ...]) -> tuple[str, ...]:
@@ -149,3 +196,54 @@ def _ended_early(candidates: Sequence[Candidate], choices: tuple[Reviewed, ...])
     if len(choices) == len(candidates):
         return ()
     return (f"up to {last} {counted} were tried; more than {most} change nothing at this size",)
+
+
+def figures_of(candidate: Candidate, *, spare_percent: float, pack_of: PackOf = no_packs) -> ReviewFigures:
+    """Work out the figures of a candidate.
+
+    Parameters
+    ----------
+    candidate
+        Number of colours, design, errors.
+    spare_percent
+        Added to each count before it is weighed, for instance 10.
+    pack_of
+        How each bead is sold.
+    """
+    purchases = shopping_list(candidate.design, spare_percent=spare_percent, pack_of=pack_of)
+    by_colour = _by_colour(purchases)
+    return ReviewFigures(
+        spread=spread_of(candidate.k, candidate.errors),
+        colours=len(by_colour),
+        to_buy=len(purchases),
+        rarest_colour=min(by_colour, key=_beads),
+        rarest_bead=min((Rare(p.bead.kind, p.bead.name, p.needed) for p in purchases), key=_beads),
+        centigrams=sum(purchase.centigrams for purchase in purchases),
+        packs=_sum([purchase.packs for purchase in purchases]),
+        cost=_sum([purchase.cost for purchase in purchases]),
+    )
+
+
+def _beads(rare: Rare) -> int:
+    return rare.beads
+
+
+def _by_colour(purchases: tuple[Purchase, ...]) -> list[Rare]:
+    found: dict[str, Rare] = {}
+    for purchase in purchases:
+        letters = letter_of(purchase.bead.kind)
+        before = found[letters].beads if letters in found else 0
+        found[letters] = Rare(letters, purchase.bead.name, before + purchase.needed)
+    return list(found.values())
+
+
+def _sum(parts: Sequence[Number | None]) -> Number | None:
+    """Add up what is known of every part; None where something is not."""
+    known = [part for part in parts if part is not None]
+    return sum(known[1:], known[0]) if len(known) == len(parts) else None
+
+
+def colour_of_beads(design: Design, colours: Sequence[ReviewedColour]) -> Ints:
+    """Return the place in ``colours`` of the colour of each bead of the grid, shape (beads,)."""
+    of_kind = {bead.kind: place for place, colour in enumerate(colours) for bead, _ in colour.beads}
+    return np.array([of_kind[bead.kind] for bead in design.beads], dtype=np.int64)[design.cells]

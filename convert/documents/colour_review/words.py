@@ -1,9 +1,7 @@
-"""The figures of the review in words, the same on the page, on the picture and on the terminal."""
+"""The figures of the review in words, the same on the page and on the terminal."""
 
-from convert.documents.colour_review.confusable import TOO_CLOSE, Pair
-from convert.documents.colour_review.figures import Figures, Rare
-from convert.documents.colour_review.review import Review, Reviewed
-from convert.documents.colour_review.vision import VISIONS, Vision
+from convert.documents.colour_review.review import Rare, Review, Reviewed, ReviewFigures
+from convert.documents.colour_review.vision import TOO_CLOSE, VISIONS, Pair, Vision
 from convert.shopping.packs import money
 from convert.text_table import in_columns
 from shared.design import Design
@@ -13,7 +11,7 @@ UNKNOWN = "not known"
 
 HEADS = {
     "k": "colours",
-    "mean": "mean error",
+    "mean": "mean difference",
     "p95": "95 % under",
     "to_buy": "beads to buy",
     "rarest_colour": "rarest colour",
@@ -44,7 +42,7 @@ def work_line(design: Design) -> str:
     )
 
 
-def figure_words(figures: Figures) -> dict[str, str]:
+def figure_words(figures: ReviewFigures) -> dict[str, str]:
     """Return each figure by its name, for tables."""
     rarest, scarcest = figures.rarest_colour, figures.rarest_bead
     return {
@@ -96,4 +94,4 @@ def _under(difference: float) -> str:
 
 
 def _rare(rare: Rare) -> str:
-    return f"{rare.key}: {rare.beads:,}"
+    return f"{rare.kind}: {rare.beads:,}"

@@ -8,9 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, UnidentifiedImageError
 
-from convert.documents.edit_sheet.edit import Edited, edited
-from convert.documents.edit_sheet.layout import on_sheet, places_words, sheet_places, sheet_shape
-from convert.documents.edit_sheet.looks import in_size, look_of_bead, looks, new_looks
+from convert.documents.edit_sheet.edit import Edited, apply_edits
+from convert.documents.edit_sheet.sheet import (
+    in_size,
+    look_of_bead,
+    looks,
+    new_looks,
+    on_sheet,
+    places_words,
+    sheet_places,
+    sheet_shape,
+)
 from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
 from shared.design import Bead, Design
@@ -34,12 +42,14 @@ class _Pixels(NamedTuple):
     """Of each bead, as ``#rrggbb``."""
     alpha: NDArray[np.uint8]
     """Of each bead."""
-    painted_beside: int
+    painted_outside: int
     """Pixels without a bead that hold paint."""
 
 
 def sheet_png(design: Design) -> bytes:
-    """Write a design as an indexed PNG, see `convert.documents.edit_sheet.layout`; where there is no bead it is transparent.
+    """Write a design as an indexed PNG, laid out as `convert.documents.edit_sheet.sheet` says.
+
+    Where there is no bead it is transparent.
 
     Raises
     ------
@@ -63,8 +73,8 @@ def sheet_png(design: Design) -> bytes:
 def read_sheet_png(content: bytes, design: Design, *, source: str, new_colours: bool) -> Edited:
     """Read an edited picture back into its design.
 
-    A bead whose pixel has kept its colour keeps its key; another takes the colour of its pixel in the size that it
-    had, so zones stay.
+    A bead whose pixel has kept its colour keeps its kind; another takes the colour of its pixel in the size that it
+    had, so raised areas stay.
 
     Parameters
     ----------
@@ -95,17 +105,17 @@ def read_sheet_png(content: bytes, design: Design, *, source: str, new_colours: 
         mistakes += _strange(list(strange), pixels, design)
     if mistakes:
         raise MistakesError(mistakes, where=[source])
-    beside = pixels.painted_beside
+    outside = pixels.painted_outside
     notes = (
-        (f"{beside} painted pixel{'s lie' if beside > 1 else ' lies'} where no bead is, and went unused",)
-        if beside
+        (f"{outside} painted pixel{'s lie' if outside > 1 else ' lies'} where no bead is, and went unused",)
+        if outside
         else ()
     )
     beads, cells = _recoloured(design, pixels.colours, known)
-    return edited(design, beads, cells, notes=notes)
+    return apply_edits(design, beads, cells, notes=notes)
 
 
-def _opened(content: bytes) -> Image.Image:
+def _open(content: bytes) -> Image.Image:
     """Open a picture; one so large that Pillow would only warn of it is refused by its size."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
@@ -115,7 +125,7 @@ def _opened(content: bytes) -> Image.Image:
 def _pixels(content: bytes, design: Design, source: str) -> _Pixels:
     lines, places = sheet_shape(design.grid)
     try:
-        picture = _opened(content)
+        picture = _open(content)
         if picture.size != (places, lines):
             raise BadFileError(_wrong_size(picture.size, (places, lines)), where=[source])
         if picture.mode not in _MODES:

@@ -1,1 +1,1 @@
-"""The bench page: one HTML file that she stitches from, row by row."""
+"""The stitch page: one HTML file that she stitches from, row by row."""

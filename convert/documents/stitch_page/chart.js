@@ -25,7 +25,7 @@ const chart = (() => {
       (rows[down] = rows[down] || { step: number, beads: [] }).beads.push(bead);
     }
   });
-  for (const row of rows) if (row) row.beads.sort((a, b) => kinds[kindOf[a]].rung - kinds[kindOf[b]].rung || a - b);
+  for (const row of rows) if (row) row.beads.sort((a, b) => kinds[kindOf[a]].level - kinds[kindOf[b]].level || a - b);
 
   const codes = (colour) => colour.match(/[\d.]+/g).slice(0, 3).map(Number);
   function mixed(one, other, part) {
@@ -75,8 +75,8 @@ const chart = (() => {
   }
 
   function outline(bead, x, y) {
-    const { rung, round } = kinds[kindOf[bead]];
-    const [wide, high] = data.drawn[rung].map((side) => side * scale);
+    const { level, round } = kinds[kindOf[bead]];
+    const [wide, high] = data.drawn[level].map((side) => side * scale);
     pen.beginPath();
     if (round) pen.ellipse(x, y, wide / 2, high / 2, 0, 0, 2 * Math.PI);
     else pen.rect(x - wide / 2 + 0.5, y - high / 2 + 0.5, wide - 1, high - 1);
@@ -89,7 +89,7 @@ const chart = (() => {
     for (const bead of beads) {
       const kind = kindOf[bead];
       const ink = inks.kinds[kind];
-      const [wide, high] = data.drawn[kinds[kind].rung].map((side) => side * scale);
+      const [wide, high] = data.drawn[kinds[kind].level].map((side) => side * scale);
       const x = left + (places[2 * bead + 1] + 0.5) * length * scale;
       const y = top + (places[2 * bead] + 1) * half * scale;
       pen.fillStyle = done ? ink.done : ink.fresh;
@@ -106,14 +106,14 @@ const chart = (() => {
     }
   }
 
-  // Near enough, each bead that is still to come bears its key.
+  // Near enough, each bead that is still to come bears its kind.
   function letter(kind, x, y, wide) {
-    const { key } = kinds[kind];
-    pen.font = `600 ${Math.min(0.42 * 2 * half * scale, (1.35 * wide) / key.length) | 0}px system-ui, sans-serif`;
+    const letters = kinds[kind].kind;
+    pen.font = `600 ${Math.min(0.42 * 2 * half * scale, (1.35 * wide) / letters.length) | 0}px system-ui, sans-serif`;
     pen.textAlign = "center";
     pen.textBaseline = "middle";
     pen.fillStyle = inks.kinds[kind].letter;
-    pen.fillText(key, x, y + 0.5);
+    pen.fillText(letters, x, y + 0.5);
   }
 
   function frame(list, left, top, colour, line) {
@@ -129,11 +129,11 @@ const chart = (() => {
 
   const downOf = (row) => (data.start === "top" ? row - 1 : data.rows - row);
 
-  // The number stands where the needle begins; the strand begins at the tail.
+  // The number stands where the needle begins; rows 1 and 2 begin at the tail.
   function number(step, left, top, lit) {
     const y = top + ((downOf(step.first) + downOf(step.last)) / 2 + 1) * half * scale;
     const name = step.first === step.last ? String(step.last) : `${step.first}+${step.last}`;
-    const atLeft = step.way === ">";
+    const atLeft = step.direction === ">";
     pen.font = `${lit ? 700 : 400} ${lit ? 17 : 13}px system-ui, sans-serif`;
     pen.textAlign = atLeft ? "right" : "left";
     pen.textBaseline = "middle";
@@ -183,7 +183,7 @@ const chart = (() => {
     const now = steps[Math.min(place.done, steps.length - 1)];
     const { across, down, top, left } = extent();
     scroller.scrollTop = top + (downOf(now.last) + 1) * half * scale - down / 2;
-    if (width * scale + 2 * GUTTER > across) scroller.scrollLeft = now.way === ">" ? left - GUTTER : width * scale;
+    if (width * scale + 2 * GUTTER > across) scroller.scrollLeft = now.direction === ">" ? left - GUTTER : width * scale;
   }
 
   function show(wanted) {

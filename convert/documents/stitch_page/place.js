@@ -11,15 +11,15 @@ function unpacked(text, Kind) {
   return Kind.from({ length: bytes.length / size }, (_, at) => view[read](at * size, true));
 }
 
-const kinds = data.kinds.map(([key, name, size, colour, edge, ink, round, rung]) => ({ key, name, size, colour, edge, ink, round: round === 1, rung }));
+const kinds = data.kinds.map(([kind, name, size, colour, edge, ink, round, level]) => ({ kind, name, size, colour, edge, ink, round: round === 1, level }));
 const places = unpacked(data.places, Uint16Array);
 let beadsSoFar = 0;
-const steps = data.steps.map(([first, last, way, special, flat]) => {
+const steps = data.steps.map(([first, last, direction, special, flat]) => {
   const runs = [];
   for (let at = 0; at < flat.length; at += 2) runs.push({ count: flat[at], kind: flat[at + 1] });
   const start = beadsSoFar;
   beadsSoFar += runs.reduce((sum, run) => sum + run.count, 0);
-  return { first, last, way, special: special === 1, runs, start, end: beadsSoFar };
+  return { first, last, direction, special: special === 1, runs, start, end: beadsSoFar };
 });
 const kindOf = new Uint16Array(beadsSoFar);
 for (const step of steps) {
@@ -30,7 +30,7 @@ for (const step of steps) {
   }
 }
 
-const FORMAT = "hummock-bench";
+const FORMAT = "hummock-stitch";
 const VERSION = 1;
 const KEY = `${FORMAT}-${data.hash}`;
 const LOOK_KEY = `${FORMAT}-look`;
@@ -51,10 +51,10 @@ function placeFrom(text) {
   try {
     values = JSON.parse(text);
   } catch {
-    throw new Error("This is no place from a bench page. Copy the whole text, from { to }.");
+    throw new Error("This is no place from a stitch page. Copy the whole text, from { to }.");
   }
-  if (values === null || typeof values !== "object" || values.format !== FORMAT) throw new Error("This is no place from a bench page. Copy the whole text, from { to }.");
-  if (values.version !== VERSION) throw new Error("This place comes from another version of the bench page. Make both pages with the same version.");
+  if (values === null || typeof values !== "object" || values.format !== FORMAT) throw new Error("This is no place from a stitch page. Copy the whole text, from { to }.");
+  if (values.version !== VERSION) throw new Error("This place comes from another version of the stitch page. Make both pages with the same version.");
   if (values.design !== data.hash) throw new Error("This place belongs to another design. Open that design's page.");
   const ticks = Array.isArray(values.ticks) ? values.ticks : [];
   const sound = whole(values.done, steps.length) && ticks.every((tick) => Array.isArray(tick) && whole(tick[0], steps.length - 1) && Number.isFinite(tick[1]));

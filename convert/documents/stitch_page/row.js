@@ -1,15 +1,15 @@
 // The row that is next: its words, its beads, what to lay out.
 
-const beadPictures = Array.from(document.querySelectorAll(".keys .bead"));
+const beadPictures = Array.from(document.querySelectorAll(".kinds .bead"));
 const many = (count, one, more) => `${count.toLocaleString("en-GB")} ${count === 1 ? one : more}`;
-const wayWords = (step) => (step.way === ">" ? "left to right" : "right to left");
+const directionWords = (step) => (step.direction === ">" ? "left to right" : "right to left");
 
 function rowName(step) {
   return step.first === step.last ? `Row ${step.first}` : `Rows ${step.first} and ${step.last}`;
 }
 
 function runWords(step) {
-  return step.runs.map((run) => `${run.count} ${kinds[run.kind].key}`).join(", ");
+  return step.runs.map((run) => `${run.count} ${kinds[run.kind].kind}`).join(", ");
 }
 
 function turnWords(step) {
@@ -27,7 +27,7 @@ function countWords(step) {
 }
 
 function sentence(step) {
-  return `${rowName(step)}, ${wayWords(step)}, ${countWords(step)}: ${runWords(step)}; ${turnWords(step)}.`;
+  return `${rowName(step)}, ${directionWords(step)}, ${countWords(step)}: ${runWords(step)}; ${turnWords(step)}.`;
 }
 
 function element(name, text, className) {
@@ -38,7 +38,7 @@ function element(name, text, className) {
 }
 
 function runLabel({ count, kind }) {
-  return [element("span", `${count} ${kinds[kind].key}`, "label"), element("span", ` ${kinds[kind].name}, ${kinds[kind].size}`, "unseen")];
+  return [element("span", `${count} ${kinds[kind].kind}`, "label"), element("span", ` ${kinds[kind].name}, ${kinds[kind].size}`, "unseen")];
 }
 
 function runItem(run) {
@@ -80,28 +80,28 @@ function totalsOf(step) {
 }
 
 function totalItem([kind, count]) {
-  const { key, name, size } = kinds[kind];
+  const { kind: letters, name, size } = kinds[kind];
   const item = element("li");
   item.append(element("span", String(count), "number"), beadPictures[kind].cloneNode(true));
   const words = element("span");
-  words.append(element("strong", key), ` ${name}, ${size}`);
+  words.append(element("strong", letters), ` ${name}, ${size}`);
   item.append(words);
   return item;
 }
 
-// Where in the repeat a row lies: null before the first round and after the last.
-function roundOf(row) {
-  if (!data.rounds) return null;
-  const [first, period, last] = data.rounds;
+// Where in the repeat a row lies: null before the first repeat and after the last.
+function repeatOf(row) {
+  if (!data.repeats) return null;
+  const [first, period, last] = data.repeats;
   if (row < first || row > last) return null;
-  return { round: Math.floor((row - first) / period) + 1, row: ((row - first) % period) + 1, period, of: Math.ceil((last - first + 1) / period) };
+  return { repeat: Math.floor((row - first) / period) + 1, row: ((row - first) % period) + 1, period, of: Math.ceil((last - first + 1) / period) };
 }
 
-function roundWords(step) {
-  if (!data.rounds) return "";
-  const found = roundOf(step.last);
-  if (found) return `Round ${found.round} of ${found.of}, row ${found.row} of ${found.period}`;
-  return step.last < data.rounds[0] ? "Foundation, before the repeat" : "After the repeat";
+function repeatWords(step) {
+  if (!data.repeats) return "";
+  const found = repeatOf(step.last);
+  if (found) return `Repeat ${found.repeat} of ${found.of}, row ${found.row} of ${found.period}`;
+  return step.last < data.repeats[0] ? "First rows, before the repeat" : "Last rows, after the repeat";
 }
 
 function showRow() {
@@ -109,15 +109,15 @@ function showRow() {
   byId("stitch").hidden = finished;
   byId("finished").hidden = !finished;
   const step = steps[Math.min(place.done, steps.length - 1)];
-  byId("round").textContent = finished ? "" : roundWords(step);
-  byId("round").hidden = finished || !data.rounds;
+  byId("repeat").textContent = finished ? "" : repeatWords(step);
+  byId("repeat").hidden = finished || !data.repeats;
   const name = finished ? "Finished" : rowName(step);
   const heading = [name];
   if (!finished) heading.push(" ", element("small", `of ${data.rows}`));
   byId("row").replaceChildren(...heading);
   if (finished) return;
-  byId("way").textContent = wayWords(step);
-  byId("arrow").setAttribute("class", step.way === ">" ? "right" : "left");
+  byId("direction").textContent = directionWords(step);
+  byId("arrow").setAttribute("class", step.direction === ">" ? "right" : "left");
   byId("count").textContent = countWords(step);
   byId("turn").textContent = turnWords(step);
   byId("turn").className = step.special ? "special" : "";

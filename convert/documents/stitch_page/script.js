@@ -23,16 +23,16 @@ function showProgress() {
 }
 
 function showTally() {
-  if (!data.rounds) return;
-  const [first, period, last] = data.rounds;
+  if (!data.repeats) return;
+  const [first, period, last] = data.repeats;
   const all = Math.ceil((last - first + 1) / period);
   const rows = place.done ? steps[place.done - 1].last : 0;
   const done = rows >= last ? all : Math.max(0, Math.floor((rows - first + 1) / period));
-  byId("rounds").textContent = `${done} of ${many(all, "round", "rounds")} done${(last - first + 1) % period ? "; the last is a part of one" : ""}`;
+  byId("repeats").textContent = `${done} of ${many(all, "repeat", "repeats")} done${(last - first + 1) % period ? "; the last is a part of one" : ""}`;
   if (all > TALLY_MOST) return;
-  const now = place.done < steps.length ? roundOf(steps[place.done].last) : null;
+  const now = place.done < steps.length ? repeatOf(steps[place.done].last) : null;
   byId("tally").replaceChildren(...Array.from({ length: all }, (_, at) => {
-    const box = element("li", String(at + 1), at < done ? "done" : now && now.round === at + 1 ? "now" : "");
+    const box = element("li", String(at + 1), at < done ? "done" : now && now.repeat === at + 1 ? "now" : "");
     if (at < done) box.append(element("span", " done", "unseen"));
     return box;
   }));

@@ -1,21 +1,18 @@
 """How the beads lie, as the page's view in space takes it: the predicted surface, or flat two-drop work."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.documents.stitch_page.packed import packed, quantised
 from convert.progress import Progress, silent
 from convert.surface.overlap import hole_axes
 from convert.surface.prediction import bending_of
-from convert.surface.render.solids import solid_of_size, turn_upright
+from convert.surface.render.solids import turn_upright
 from convert.surface.solve import solve_surface
 from convert.surface.support import Tabletop
 from convert.surface.surface import Surface
 from shared.beads import BeadSizes
-from shared.calibration import trust_in_words
 from shared.design import Design
 
 Floats = NDArray[np.float64]
@@ -23,16 +20,14 @@ Floats = NDArray[np.float64]
 MOST_BEADS = 100_000
 """The page shows the shape of no more: it would be too heavy to turn about."""
 
-_AXIS_STEPS = 127
-
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Lying:
+class LyingBeads:
     """How the beads of a work lie.
 
     Parameters
     ----------
-    ladder
+    bead_sizes
         Their sizes.
     centres_mm, axes
         Middle and direction of the hole (length 1) of each bead in needle order, shape (beads, 3), with the axes of
@@ -51,8 +46,8 @@ class Lying:
             array.flags.writeable = False
 
 
-def predicted(design: Design, *, progress: Progress = silent) -> tuple[Lying | None, str]:
-    """Tell how the beads of a design lie on a table.
+def predict_lying(design: Design, *, progress: Progress = silent) -> tuple[LyingBeads | None, str]:
+    """Predict how the beads of a design lie on a table.
 
     Returns
     -------
@@ -75,36 +70,18 @@ def predicted(design: Design, *, progress: Progress = silent) -> tuple[Lying | N
     return lying_of(surface), ""
 
 
-def lying_of(surface: Surface) -> Lying:
+def lying_of(surface: Surface) -> LyingBeads:
     """Return how the beads of a predicted surface lie."""
     order = surface.grid.needle_order
     flat = bool((surface.levels == surface.levels[0]).all())
-    return Lying(
+    return LyingBeads(
         surface.bead_sizes, turn_upright(surface.centres_mm)[order], turn_upright(hole_axes(surface))[order], flat
     )
 
 
-def _flat(design: Design) -> Lying:
+def _flat(design: Design) -> LyingBeads:
     """Lay beads of one size where the lattice has them: two-drop work has no net to be solved."""
     size = design.bead_sizes.sizes[design.levels[0]]
     flat_mm = design.grid.centres_mm(size.length_mm, size.diameter_mm)[design.grid.needle_order]
     axes = np.tile([1.0, 0.0, 0.0], (design.grid.count, 1))
-    return Lying(design.bead_sizes, turn_upright(Tabletop().lay(flat_mm.T).T), axes, True)
-
-
-def shape_values(lying: Lying) -> dict[str, Any]:
-    """Return the beads in needle order: where they lie and how they point, with what a number of each stands for.
-
-    The middle of the work is at 0.
-    """
-    middle = (lying.centres_mm.min(axis=0) + lying.centres_mm.max(axis=0)) / 2
-    steps, quantum_mm = quantised(lying.centres_mm - middle)
-    axes = np.rint(lying.axes * _AXIS_STEPS)
-    return {
-        "quantum": quantum_mm,
-        "places": packed(steps.astype(np.int64), "i2"),
-        "axes": packed(axes.astype(np.int64), "i1"),
-        "solids": [list(solid_of_size(size)) for size in lying.bead_sizes.sizes],
-        "trust": trust_in_words(lying.bead_sizes.gauge),
-        "flat": lying.flat,
-    }
+    return LyingBeads(design.bead_sizes, turn_upright(Tabletop().lay(flat_mm.T).T), axes, True)

@@ -84,7 +84,7 @@ const space = data.shape && (() => {
       const own = axes.subarray(3 * bead, 3 * bead + 3);
       values.set(centres.subarray(3 * bead, 3 * bead + 3), 12 * bead);
       values.set(own, 12 * bead + 3);
-      values.set(solids[kinds[kind].rung].slice(0, 3), 12 * bead + 6);
+      values.set(solids[kinds[kind].level].slice(0, 3), 12 * bead + 6);
       values.set(colours[kind], 12 * bead + 9);
     }
     return values;
@@ -162,7 +162,7 @@ const space = data.shape && (() => {
       pen.fillStyle = `rgb(${ground().map((part) => Math.round(255 * part)).join(",")})`;
       pen.fillRect(0, 0, width, height);
       for (const [bead, x, y] of places3) {
-        const [half, radius] = solids[kinds[kindOf[bead]].rung];
+        const [half, radius] = solids[kinds[kindOf[bead]].level];
         const hole = Array.from(axes.subarray(3 * bead, 3 * bead + 3), (part) => part / 127);
         const [right, up] = [dot(camera[0], hole), dot(camera[1], hole)];
         const along = Math.min(1, Math.hypot(right, up));

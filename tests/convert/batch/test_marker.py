@@ -3,12 +3,10 @@
 import csv
 import io
 import os
-import signal
-import subprocess
-import sys
 
 import numpy as np
 import pytest
+from folders import killed_midway
 from PIL import Image
 from typer.testing import CliRunner
 
@@ -77,41 +75,24 @@ def test_files_that_are_not_as_they_were_made_are_made_anew_when_that_is_wanted(
     damage(folder / name)
     told = hummock(*command)
     assert told.exit_code == 2
-    assert f"no longer holds what the batch made ({name}); say --force" in told.output
+    assert name in told.stderr
+    assert statuses(tmp_path / "all") == ["failed"]
     assert hummock(*command, "--force").exit_code == 0
     assert files_of(folder) == whole
     assert statuses(tmp_path / "all") == ["made"]
 
 
 @pytest.mark.parametrize("moves", [1, 4])
-def test_files_of_a_run_that_was_killed_while_it_replaced_them_are_not_kept(command, tmp_path, moves):
-    """In a folder that holds another they are moved one by one."""
+def test_files_of_a_run_that_was_killed_while_it_replaced_them_are_put_back_and_kept(command, tmp_path, moves):
     folder = tmp_path / "all" / "limpet"
-    (folder / "photographs").mkdir()
-    script = f"""
-import os, signal, sys
-import convert.disk.moves
-from convert.cli.app import app
-shift, done = convert.disk.moves._shift, []
-def killed(source, place):
-    if len(done) == {moves}:
-        os.kill(os.getpid(), signal.SIGKILL)
-    done.append(place)
-    shift(source, place)
-convert.disk.moves._shift = killed
-app(sys.argv[1:])
-"""
-    other = [*map(str, command), "--colours", "2", "--force"]
-    run = subprocess.run([sys.executable, "-c", script, *other], capture_output=True, check=False)
-    assert run.returncode == -signal.SIGKILL
-    for words in (command, other[:-1]):
-        assert hummock(*words).exit_code == 2
-        assert statuses(tmp_path / "all") == ["failed"]
-    assert hummock(*other).exit_code == 0
-    mixed = files_of(folder)
-    fresh = tmp_path / "fresh"
-    assert hummock(*command[:-1], fresh, "--colours", 2).exit_code == 0
-    assert mixed == files_of(fresh / "limpet")
+    whole = files_of(folder)
+    killed_midway(folder, dict.fromkeys((MARKER, *NAMES), b"new"), moves)
+    assert files_of(folder) != whole
+    told = hummock(*command)
+    assert told.exit_code == 0
+    assert told.stderr.startswith(f"hummock: {folder}: a run was killed while it replaced {MARKER}")
+    assert statuses(tmp_path / "all") == ["kept"]
+    assert files_of(folder) == whole
 
 
 def widen_a_bead(bead_sizes):
@@ -127,7 +108,7 @@ def widen_a_bead(bead_sizes):
         pytest.param(lambda at: paint(at / "pool" / "limpet.png", 2), (), id="picture"),
         pytest.param(lambda at: raise_dome(at / "pool" / "limpet-heights.png", 200), (), id="heights"),
         pytest.param(lambda at: (at / "pool" / "limpet-heights.png").unlink(), (), id="no heights"),
-        pytest.param(lambda at: widen_a_bead(at / "mine.toml"), (), id="ladder"),
+        pytest.param(lambda at: widen_a_bead(at / "mine.toml"), (), id="bead sizes"),
         pytest.param(lambda _at: None, ("--ink", "black"), id="ink"),
         pytest.param(lambda _at: None, ("--no-surface",), id="surface"),
         pytest.param(lambda _at: None, ("--tidy", "0"), id="option"),

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from repeat_oracle import rounds
+from repeat_oracle import repeated
 from strategies import LADDER, bead_of, designs
 
 from convert.chart.scene import chart_scene
@@ -62,7 +62,7 @@ def flat_and_raised():
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_repeat_is_marked_beside_its_first_round(hand, start):
     """Its bracket reaches from the first row of the round to the last, beside the edge away from the tail."""
-    design = rounds(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
+    design = repeated(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
     (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
     bracket, *words = marks
     base, (width, _) = LADDER.flat, design.extent_mm
@@ -75,5 +75,5 @@ def test_the_repeat_is_marked_beside_its_first_round(hand, start):
 
 
 def test_where_nothing_comes_again_nothing_is_marked():
-    design = rounds(Grid(9, 24), first_rows=24, period=2, seed=5)
+    design = repeated(Grid(9, 24), first_rows=24, period=2, seed=5)
     assert [group.marks for group in chart_scene(design).over if group.name == "repeat"] == [()]

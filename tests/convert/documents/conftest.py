@@ -1,4 +1,4 @@
-"""The bench page served and opened, for the tests that stitch with it."""
+"""The stitch page served and opened, for the tests that stitch with it."""
 
 import pytest
 from browser import served, show

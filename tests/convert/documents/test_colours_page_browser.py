@@ -5,11 +5,11 @@ from collections import Counter
 from fractions import Fraction
 from math import ceil
 
+import flows
 import numpy as np
 import pytest
 import skimage.color
 from browser import requests_of, served, show
-from flows import cells_lab
 from picture_oracle import DIAMETER_MM, LENGTH_MM, centres_mm
 from review_inputs import domed_review, domed_work
 from selenium.webdriver.common.by import By
@@ -34,7 +34,7 @@ def domed():
 def server(domed, tmp_path_factory):
     """Serve the page; return its address and the paths that were asked for."""
     folder = tmp_path_factory.mktemp("served")
-    (folder / "colours.html").write_text(review_page(domed, beside=3, spare_percent=10), "utf-8")
+    (folder / "colours.html").write_text(review_page(domed, next_to=3, spare_percent=10), "utf-8")
     with served(folder) as (address, asked):
         yield f"{address}/colours.html", asked
 
@@ -76,18 +76,24 @@ def recomputed(choice, cells_lab):
     }
 
 
+FIGURES = """
+const figures = [...arguments[0].querySelectorAll("[data-figure]")];
+return Object.fromEntries(figures.map((one) => [one.dataset.figure, one.innerText]));
+"""
+
+
 def check_figures(element, choice, cells_lab, *, without=()):
-    shown = {e.get_attribute("data-figure"): e for e in element.find_elements(By.CSS_SELECTOR, "[data-figure]")}
+    shown = element.parent.execute_script(FIGURES, element)
     expected = {name: value for name, value in recomputed(choice, cells_lab).items() if name not in without}
     assert set(shown) == set(expected)
     for name, value in expected.items():
-        text = shown[name].text
+        text = shown[name]
         assert text in value if isinstance(value, set) else float(text) == pytest.approx(value, abs=0.0051), name
 
 
 @pytest.fixture(scope="module")
 def cells_lab():
-    return cells_lab(*domed_work())
+    return flows.cells_lab(*domed_work())
 
 
 def test_it_opens_without_an_error_or_a_request(page, server):

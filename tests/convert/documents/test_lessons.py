@@ -9,19 +9,19 @@ from booklets import KINDS
 from strategies import LADDER
 
 from convert.chart.shapes import Box, Oval, Path
-from convert.documents.booklet.beginning import (
-    bench_for,
+from convert.documents.booklet.lesson_drawings import (
+    free_dome,
     later_odd_turn,
     odd_turn_ways,
     plain_turn,
     plain_turn_way,
-    strand,
+    pressed_dome,
+    strung_rows,
     third_row,
     three_rows,
 )
-from convert.documents.booklet.drawings import toned
 from convert.documents.booklet.lessons import lessons
-from convert.documents.booklet.rising import free_dome, pressed_dome
+from convert.documents.booklet.small_work import TONES, small_work
 from shared.grid import Grid
 from shared.plural import counted
 
@@ -34,8 +34,8 @@ TURNED = [
 ]
 
 
-def bench(hand, start, drop, odd, rows=5):
-    return bench_for(Grid(4 * drop, 4, hand, start, drop), LADDER.flat, rows=rows, odd=odd)
+def work_of(hand, start, drop, odd, rows=5):
+    return small_work(Grid(4 * drop, 4, hand, start, drop), LADDER.flat, TONES["colour"], rows=rows, odd=odd)
 
 
 def in_stitches(way, drop):
@@ -48,7 +48,7 @@ def in_stitches(way, drop):
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), [one for one in TURNED if one[3]])
 def test_the_needle_of_the_odd_count_turn_goes_as_it_is_told(hand, start, drop, odd):
     """In through the edge next to the last stitch, on the diagonal, back through the neighbour, and out at the edge."""
-    down, back = odd_turn_ways(bench(hand, start, drop, odd).grid)
+    down, back = odd_turn_ways(work_of(hand, start, drop, odd).grid)
     assert in_stitches(down, drop) == [(4, 2, -1), (5, 1, -1), (3, 1, 1), (2, 2, 1)]
     assert in_stitches(back, drop) == [(2, 2, 1), (4, 2, -1), (3, 1, -1), (5, 1, 1)]
 
@@ -57,7 +57,7 @@ def test_the_needle_of_the_odd_count_turn_goes_as_it_is_told(hand, start, drop, 
 def test_the_needle_of_the_plain_turn_goes_as_it_is_told(hand, start, drop, odd):
     """It comes out at the edge, takes up the next bead there, turns and goes through the next one that stands out."""
     last = 5 if odd else 6
-    way = plain_turn_way(bench(hand, start, drop, odd).grid)
+    way = plain_turn_way(work_of(hand, start, drop, odd).grid)
     assert in_stitches(way, drop) == [
         (3, last - 2, 1),
         (4, last - 1, 1),
@@ -74,29 +74,29 @@ def beads_of(drawing):
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
 def test_beads_are_drawn_in_their_true_proportions(hand, start, drop, odd):
     """A slot of 1.3 x 1.6 mm (published trade measures of the cylinder 11/0), less the same gap all around."""
-    for drawing in (strand(bench(hand, start, drop, odd, 2)), plain_turn(bench(hand, start, drop, odd))):
+    for drawing in (strung_rows(work_of(hand, start, drop, odd, 2)), plain_turn(work_of(hand, start, drop, odd))):
         for box in beads_of(drawing):
             assert box.height - box.width == pytest.approx(1.6 - 1.3)
 
 
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
 def test_as_many_beads_are_drawn_as_rows_have(hand, start, drop, odd):
-    small = bench(hand, start, drop, odd, 3)
+    small = work_of(hand, start, drop, odd, 3)
     columns = small.grid.columns
-    assert len(beads_of(strand(bench(hand, start, drop, odd, 2)))) == columns
+    assert len(beads_of(strung_rows(work_of(hand, start, drop, odd, 2)))) == columns
     assert len(beads_of(third_row(small))) == columns + drop
     assert len(beads_of(three_rows(small))) == small.grid.count
 
 
 def test_a_left_handed_drawing_is_the_mirror_of_the_right_handed_one():
-    right, left = (later_odd_turn(bench(hand, "top", 1, True), back=True) for hand in ("right", "left"))
+    right, left = (later_odd_turn(work_of(hand, "top", 1, True), back=True) for hand in ("right", "left"))
     width = 5 * LADDER.flat.length_mm
     mirrored = sorted((round(width - box.x - box.width, 6), round(box.y, 6)) for box in beads_of(left))
     assert mirrored == sorted((round(box.x, 6), round(box.y, 6)) for box in beads_of(right))
 
 
 def test_in_a_free_dome_beads_touch_and_rise_to_the_middle():
-    for drawing, rises in ((free_dome(LADDER), True), (pressed_dome(LADDER), False)):
+    for drawing, rises in ((free_dome(LADDER, TONES["colour"]), True), (pressed_dome(LADDER, TONES["colour"]), False)):
         outer = [mark for mark in drawing.marks if isinstance(mark, Oval)][::2]
         for one, other in pairwise(outer):
             apart = np.hypot(one.x - other.x, one.y - other.y)
@@ -114,22 +114,17 @@ def test_drawings_in_black_ink_have_no_colour():
                         assert max(np.ptp([int(colour[at : at + 2], 16) for at in (1, 3, 5)]), 0) < 32
 
 
-def test_toned_leaves_colour_drawings_as_they_are():
-    drawing = strand(bench("right", "top", 1, True, 2))
-    assert toned(drawing, "colour") == drawing
-
-
 @pytest.mark.parametrize("kind", KINDS)
 def test_rows_are_counted_where_the_beads_of_every_row_lie(kind):
     design = KINDS[kind]()
     grid, (reading, *_) = design.grid, lessons(design, "colour")
-    drop, told = grid.drop, re.search("zigzag between the edge (.*) and the (.*) beside it", reading.opening)
+    drop, told = grid.drop, re.search("zigzag between the edge (.*) and the (.*) next to it", reading.opening)
     assert bool(told) == (grid.columns > drop)
     if told is None:
         return
     assert told[1] == told[2] == ("column" if drop == 1 else "pair of columns")
-    edge, beside = (grid.row_of[grid.column_of == column].tolist() for column in (1, 1 + drop))
-    assert sorted(edge + beside) == list(range(1, grid.rows + 1))
+    edge, inner = (grid.row_of[grid.column_of == column].tolist() for column in (1, 1 + drop))
+    assert sorted(edge + inner) == list(range(1, grid.rows + 1))
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -24,7 +24,7 @@ def domed():
 
 @pytest.fixture(scope="module")
 def page(domed):
-    return review_page(domed, beside=3, spare_percent=10)
+    return review_page(domed, next_to=3, spare_percent=10)
 
 
 def test_the_policy_allows_the_two_texts_of_the_page_and_nothing_else(page):
@@ -42,7 +42,7 @@ def test_nothing_is_fetched_and_nothing_runs_from_an_attribute(page):
 
 def test_hostile_words_are_shown_as_they_are():
     reviewed = domed_review(range(2, 4), title=HOSTILE)
-    text = review_page(reviewed, beside=3, spare_percent=10)
+    text = review_page(reviewed, next_to=3, spare_percent=10)
     reader = Reader(text)
     assert [attributes.get("type") for tag, attributes in reader.tags if tag == "script"] == ["application/json", None]
     assert not any(tag == "b" for tag, _ in reader.tags)
@@ -60,7 +60,7 @@ def test_the_data_cannot_end_its_element(page):
 @pytest.mark.parametrize(("drop", "hand"), [(1, "right"), (2, "right"), (2, "left")])
 def test_the_script_can_find_every_bead(drop, hand):
     """Beads from the top and from the left: every second group of columns, beginning with the one that is told."""
-    page = review_page(domed_review(range(2, 4), drop=drop, hand=hand), beside=3, spare_percent=10)
+    page = review_page(domed_review(range(2, 4), drop=drop, hand=hand), next_to=3, spare_percent=10)
     (text,) = re.findall(r'<script type="application/json" id="data">(.*?)</script>', page, re.DOTALL)
     data = json.loads(text)
     found = [
@@ -94,4 +94,4 @@ def test_twelve_thousand_beads_stay_small():
         beads, cells = assemble_beads(tints, rng.integers(0, k, grid.count), levels, bead_sizes)
         made.append(Candidate(k, Design("Large", grid, bead_sizes, beads, cells), rng.uniform(0, 9, grid.count)))
     assert grid.count == 12_000
-    assert len(review_page(review(made, spare_percent=10), beside=6, spare_percent=10).encode()) < 1_000_000
+    assert len(review_page(review(made, spare_percent=10), next_to=6, spare_percent=10).encode()) < 1_000_000

@@ -1,4 +1,4 @@
-"""The bench page as a file: what it holds, and what it may not do."""
+"""The stitch page as a file: what it holds, and what it may not do."""
 
 import base64
 import re
@@ -13,12 +13,10 @@ from size_levels import random_levels
 from stitch_page_oracle import data_of, page_of, planned, sayings, waves
 from strategies import LADDER, bead_of, designs
 
-from convert.documents.stitch_page.data import page_data, work_hash
-from convert.documents.stitch_page.packed import packed, quantised
-from convert.documents.stitch_page.plan import plan_of
-from convert.documents.stitch_page.render import bench_page
-from convert.documents.stitch_page.shape import lying_of, predicted
-from convert.rows.checkpoints import checkpoints
+from convert.documents.stitch_page.page import pack, page_data, quantise_mm, stitch_page, work_hash
+from convert.documents.stitch_page.plan import plan_steps
+from convert.documents.stitch_page.shape import lying_of, predict_lying
+from convert.rows.checkpoints import find_checkpoints
 from convert.rows.find_repeat import find_repeat
 from convert.surface.solve import solve_surface
 from convert.surface.spring_net import make_net
@@ -62,7 +60,7 @@ def test_hostile_words_are_shown_as_they_are():
     reader = Reader(text)
     assert [attributes.get("type") for tag, attributes in reader.tags if tag == "script"] == ["application/json", None]
     assert not any(tag == "b" for tag, _ in reader.tags)
-    assert "".join(reader.texts["title"]) == f"{HOSTILE}: bench page"
+    assert "".join(reader.texts["title"]) == f"{HOSTILE}: stitch page"
     assert "".join(reader.texts["h1"]) == HOSTILE
     data = data_of(text)
     assert data["title"] == HOSTILE
@@ -77,7 +75,7 @@ def test_the_data_cannot_end_its_element(page):
 @given(designs())
 @settings(max_examples=60)
 def test_every_row_of_the_data_is_what_the_stitched_piece_has(work):
-    data = page_data(work, plan_of(work), None)
+    data = page_data(work, plan_steps(work), None)
     for step, said in zip(data["steps"], sayings(work), strict=True):
         first, last, direction, special, flat = step
         assert said.name == (f"Row {first}" if first == last else f"Rows {first} and {last}")
@@ -91,7 +89,7 @@ def test_every_row_of_the_data_is_what_the_stitched_piece_has(work):
 @settings(max_examples=60)
 def test_beads_stand_where_the_chart_has_them(work):
     """Half-rows from the top and columns from the left, in the order in which the needle takes the beads."""
-    data = page_data(work, plan_of(work), None)
+    data = page_data(work, plan_steps(work), None)
     places = unpacked(data["places"], "<u2").reshape(-1, 2).tolist()
     seen = iter(places)
     width, grid = work.grid.columns, work.grid
@@ -146,31 +144,31 @@ def test_her_place_belongs_to_what_is_stitched(design):
 
 
 def test_without_a_surface_there_is_no_view(design):
-    page = bench_page(design, planned(design), None).decode()
+    page = stitch_page(design, planned(design), None).decode()
     assert data_of(page)["shape"] is None
     assert 'id="space"' not in page
     assert 'id="space"' in page_of(design)
 
 
-def test_rounds_and_checks_are_left_out_where_there_are_none(design):
-    page = page_of(design, replace(plan_of(design), rounds=None, checks={}))
+def test_repeats_and_checks_are_left_out_where_there_are_none(design):
+    page = page_of(design, replace(plan_steps(design), repeats=None, checks={}))
     data = data_of(page)
-    assert (data["rounds"], data["checks"]) == (None, {})
-    assert "Rounds of the repeat" not in page
+    assert (data["repeats"], data["checks"]) == (None, {})
+    assert 'id="tally"' not in page
 
 
-def test_rounds_and_checks_are_those_of_the_word_rows(design):
-    data = data_of(page_of(design, plan_of(design)))
+def test_repeats_and_checks_are_those_of_the_word_rows(design):
+    data = data_of(page_of(design, plan_steps(design)))
     repeat = find_repeat(design)
-    assert data["rounds"] == [repeat.first, repeat.period, repeat.rows - repeat.end]
-    told = {check.rows[-1] for check in checkpoints(design)}
+    assert data["repeats"] == [repeat.first, repeat.period, repeat.rows - repeat.end]
+    told = {check.rows[-1] for check in find_checkpoints(design)}
     assert told
     assert {int(row) for row in data["checks"]} == told
 
 
 def test_work_of_one_size_lies_flat():
     grid = Grid(6, 10)
-    lying, why_not = predicted(Design("Flat", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
+    lying, why_not = predict_lying(Design("Flat", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
     assert why_not == ""
     assert lying.flat
     assert np.ptp(lying.centres_mm[:, 1]) == 0
@@ -196,7 +194,7 @@ def test_two_drop_of_one_size_lies_flat_where_the_chart_has_its_beads(turned):
 
 def test_two_drop_of_several_sizes_has_no_view_and_the_page_says_why():
     work = waves(10, 24, drop=2)
-    lying, why_not = predicted(work)
+    lying, why_not = predict_lying(work)
     assert lying is None
     page = page_of(work)
     assert data_of(page)["shape"] is None
@@ -211,7 +209,7 @@ def test_a_shape_that_does_not_come_to_rest_is_not_shown(design, monkeypatch):
         return Surface(grid, bead_sizes, levels, make_net(grid, bead_sizes, levels), Tabletop(), centres, False, 9)
 
     monkeypatch.setattr("convert.documents.stitch_page.shape.solve_surface", restless)
-    lying, why_not = predicted(design)
+    lying, why_not = predict_lying(design)
     assert lying is None
     assert "did not come to rest" in why_not
 
@@ -225,22 +223,22 @@ def test_twelve_thousand_beads_stay_small():
     flat = solve_surface(grid, LADDER, np.zeros_like(levels))
     surface = Surface(grid, LADDER, levels, flat.net, flat.ground, np.array(flat.centres_mm), True, 0)
     assert grid.count == 12_000
-    assert len(bench_page(work, plan_of(work), lying_of(surface))) <= 1_500_000
+    assert len(stitch_page(work, plan_steps(work), lying_of(surface))) <= 1_500_000
 
 
 def test_numbers_are_packed_lowest_byte_first():
-    assert base64.b64decode(packed(np.array([1, 258, -2]), "i2")) == bytes([1, 0, 2, 1, 254, 255])
+    assert base64.b64decode(pack(np.array([1, 258, -2]), "i2")) == bytes([1, 0, 2, 1, 254, 255])
     with pytest.raises(OverflowError, match="between -128 and 127"):
-        packed(np.array([128]), "i1")
+        pack(np.array([128]), "i1")
 
 
 def test_a_quantum_reaches_the_farthest_point():
-    steps, quantum = quantised(np.array([[0.0, -80.0, 3.0]]))
+    steps, quantum = quantise_mm(np.array([[0.0, -80.0, 3.0]]))
     assert steps.min() == -32767
     assert np.abs(steps * quantum - [[0, -80, 3]]).max() <= quantum / 2
 
 
 def test_runs_of_a_step_do_not_touch(design):
-    for step in plan_of(design).steps:
+    for step in plan_steps(design).steps:
         kinds = [kind for _, kind in step.runs]
         assert [kind for kind, _ in groupby(kinds)] == kinds

@@ -1,4 +1,4 @@
-"""What the bench page draws: the chart with its row lit, and the shape that turns."""
+"""What the stitch page draws: the chart with its row lit, and the shape that turns."""
 
 import io
 from itertools import combinations

@@ -1,4 +1,4 @@
-"""Her place on the bench page: kept on this device, taken to another, begun again."""
+"""Her place on the stitch page: kept on this device, taken to another, begun again."""
 
 import json
 
@@ -31,7 +31,7 @@ def test_her_place_goes_to_another_device_as_text(opened):
     page.refresh()
     assert text(page, "row").startswith("Rows 1 and 2 ")
     for put_in, said in (
-        ("row 42", "This is no place from a bench page."),
+        ("row 42", "no place from a stitch page"),
         (json.dumps(json.loads(kept) | {"version": 2}), "another version"),
         (json.dumps(json.loads(kept) | {"done": 1000}), "damaged"),
         (json.dumps(json.loads(kept) | {"ticks": [[159, 1]]}), "damaged"),

@@ -1,4 +1,4 @@
-"""Stitching with the bench page in a real browser: rows are ticked, undone and leapt over, all of a bracelet."""
+"""Stitching with the stitch page in a real browser: rows are ticked, undone and leapt over, all of a bracelet."""
 
 import pytest
 from browser import requests_of
@@ -29,7 +29,7 @@ def test_all_of_a_bracelet_is_ticked_with_the_keyboard(opened, server):
         text(page, "done")
         == f"160 of 160 rows done, {DESIGNS['waves'].grid.count:,} of {DESIGNS['waves'].grid.count:,} beads"
     )
-    assert text(page, "rounds") == "10 of 10 rounds done; the last is a part of one"
+    assert text(page, "repeats") == "10 of 10 repeats done; the last is a part of one"
     press(page, Keys.SPACE)
     page.refresh()
     assert page.find_element(By.ID, "row").text == "Finished"
@@ -83,7 +83,7 @@ def test_a_step_back_undoes_ticks_and_leaps(opened):
     assert text(page, "row").startswith("Row 4 ")
     page.find_element(By.ID, "jump-row").send_keys("100", Keys.ENTER)
     assert text(page, "row").startswith("Row 100 ")
-    assert text(page, "round") == "Round 7 of 10, row 1 of 16"
+    assert text(page, "repeat") == "Repeat 7 of 10, row 1 of 16"
     click(page, "#undo")
     assert text(page, "row").startswith("Row 4 ")
     press(page, Keys.BACKSPACE, Keys.BACKSPACE, Keys.BACKSPACE, Keys.BACKSPACE)
@@ -151,10 +151,10 @@ def test_keys_that_a_control_needs_are_left_to_it(opened):
 
 def test_it_says_where_she_is_in_the_repeat(opened):
     page = opened()
-    assert text(page, "round") == "Foundation, before the repeat"
+    assert text(page, "repeat") == "First rows, before the repeat"
     press(page, *[Keys.SPACE] * 20)
     assert text(page, "row").startswith("Row 22 ")
-    assert text(page, "round") == "Round 2 of 10, row 3 of 16"
-    assert text(page, "rounds") == "1 of 10 rounds done; the last is a part of one"
+    assert text(page, "repeat") == "Repeat 2 of 10, row 3 of 16"
+    assert text(page, "repeats") == "1 of 10 repeats done; the last is a part of one"
     boxes = page.find_elements(By.CSS_SELECTOR, "#tally li")
     assert [box.get_attribute("class") for box in boxes] == ["done", "now", *[""] * 8]

@@ -1,4 +1,4 @@
-"""What the bench page would never do: ask for anything, or run a design's words."""
+"""What the stitch page would never do: ask for anything, or run a design's words."""
 
 import pytest
 from selenium.webdriver.common.by import By
@@ -23,5 +23,5 @@ def test_its_policy_would_stop_a_request(opened, server):
 
 def test_a_hostile_title_is_shown_and_not_run(opened):
     page = opened()
-    assert page.title == f"{TITLE}: bench page"
+    assert page.title == f"{TITLE}: stitch page"
     assert page.find_element(By.TAG_NAME, "h1").text == TITLE

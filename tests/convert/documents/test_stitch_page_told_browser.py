@@ -1,4 +1,4 @@
-"""What the bench page tells beside the rows: checks, what happened, the row aloud, the time to the end."""
+"""What the stitch page tells beside the rows: checks, what happened, the row aloud, the time to the end."""
 
 import pytest
 from selenium.webdriver.common.by import By

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import LADDER, bead_of, designs
 
-from convert.documents.kit_labels.labels import labels_page
+from convert.documents.kit_labels import labels_page
 from convert.shopping.kits import basket, basket_csv, kits_csv
 from convert.shopping.pack_words import parse_pack, with_chosen
 from convert.shopping.packs import Pack, no_packs

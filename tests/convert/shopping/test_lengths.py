@@ -43,7 +43,7 @@ def domed(every, rounds, radii, *, start="top", part=4):
 
 
 def fitted(design, wrist_mm, **wanted):
-    repeat = find_repeat(design, strand=True)
+    repeat = find_repeat(design, from_row_1=True)
     return fit(design, repeat, growth_of(design, repeat), Size("own", wrist_mm), Wanted(**{**BARE, **wanted}))
 
 
@@ -63,7 +63,7 @@ def test_a_wrist_worked_out_by_hand():
 @given(st.floats(60, 250), st.booleans(), st.booleans())
 def test_beadwork_is_never_longer_than_asked_and_one_step_more_would_be(wrist_mm, repeats, plain_ends):
     design = striped() if repeats else striped(rounds=1, period=90)
-    repeat = find_repeat(design, strand=True) if repeats else None
+    repeat = find_repeat(design, from_row_1=True) if repeats else None
     one = fit(design, repeat, growth_of(design, repeat), Size("own", wrist_mm), Wanted(0.0, 0.0, plain_ends))
     assert one.finished_mm == pytest.approx((one.design.grid.rows + 1) * ROW_MM)
     assert one.finished_mm <= wrist_mm + 1e-6
@@ -85,7 +85,7 @@ def test_a_length_under_one_round_is_refused_and_says_what_it_takes():
 def test_lengths_by_the_round_are_those_of_a_full_prediction(every, radii, start):
     """Also with wide domes, which stand otherwise where the ends cut them."""
     design = domed(every, 6, radii, start=start)
-    repeat = find_repeat(design, strand=True)
+    repeat = find_repeat(design, from_row_1=True)
     assert repeat is not None
     assert repeat.period == every
     growth = growth_of(design, repeat)
@@ -118,7 +118,7 @@ def test_work_of_one_larger_size_is_as_long_as_its_beads_say():
 def test_beads_grams_and_packs_add_up_over_sizes():
     design = striped()
     wanted = Wanted(20.0, 20.0, spare_percent=10, pack_of=lambda _bead: Pack(5.0, None))
-    repeat = find_repeat(design, strand=True)
+    repeat = find_repeat(design, from_row_1=True)
     growth = growth_of(design, repeat)
     fits = tuple(fit(design, repeat, growth, size, wanted) for size in SURVEY_SIZES)
     assert [one.size.wrist_mm for one in fits] == sorted(one.size.wrist_mm for one in fits)

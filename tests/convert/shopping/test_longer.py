@@ -42,7 +42,7 @@ def size_step_breaks(design):
 def test_a_foundation_of_3_rows_and_a_repeat_of_16(part):
     """Row 20 is row 4 (common practice, no source)."""
     design = tiled(9, 3, 16, 4, part=part)
-    assert find_repeat(design, strand=True) == Repeat(3, 16, 0, design.grid.rows)
+    assert find_repeat(design, from_row_1=True) == Repeat(3, 16, 0, design.grid.rows)
     assert rows_of(design)[19] == rows_of(design)[3]
 
 
@@ -54,18 +54,18 @@ def test_lengthening_by_rounds_gives_the_same_tiling_with_more_of_them(columns, 
     for more in (-1, 0, 3):
         after = changed(before, repeat, Change(more))
         assert rows_of(after) == rows_of(tiled(columns, first_rows, period, rounds + more, seed=seed))
-        assert repeat._replace(rows=after.grid.rows).rounds == rounds + more
+        assert repeat._replace(rows=after.grid.rows).times == rounds + more
 
 
 def test_end_rows_stay_at_the_end():
     before = tiled(8, 4, 6, 5, part=2, end=4)
-    repeat = find_repeat(before, strand=True)
+    repeat = find_repeat(before, from_row_1=True)
     assert repeat == Repeat(4, 6, 4, before.grid.rows)
     after = changed(before, repeat, Change(2))
     assert after.grid.rows == before.grid.rows + 12
     assert rows_of(after)[-6:] == rows_of(before)[-6:]
     assert rows_of(after)[:10] == rows_of(before)[:10]
-    assert find_repeat(after, strand=True) == repeat._replace(rows=after.grid.rows)
+    assert find_repeat(after, from_row_1=True) == repeat._replace(rows=after.grid.rows)
 
 
 def test_plain_ground_at_one_end_of_a_motif_is_no_repeat():

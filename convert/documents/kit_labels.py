@@ -1,0 +1,69 @@
+"""Labels for the bags of kits: one HTML page to print, which holds all it needs."""
+
+from typing import NamedTuple
+
+from convert.documents.html import read_part, render_page
+from convert.documents.paper import SHEETS, Paper, PaperSheet
+from convert.shopping.kits import Item
+from convert.shopping.packs import grams_text
+from shared.plural import counted
+
+_PACKAGE = "convert.documents"
+
+
+class _Label(NamedTuple):
+    kit: int
+    item: Item
+    beads: str
+    grams: str
+    place: int
+    bags: int
+
+
+def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
+    """Write the labels of all bags, kit by kit.
+
+    Each says in words what its swatch shows: no meaning hangs on colour alone.
+
+    Parameters
+    ----------
+    title
+        Of the design.
+    items
+        The bags of each kit; those without a bead are left out.
+    paper
+        What it is printed on.
+    """
+    sheet = SHEETS[paper]
+    labels = _labels(tuple(item for item in items if item.bag))
+    each = sheet.across * sheet.down
+    page = render_page(
+        _PACKAGE,
+        "kit_labels.html",
+        style=_style(sheet),
+        title=title,
+        kits=items[0].works,
+        pages=[labels[first : first + each] for first in range(0, len(labels), each)],
+    )
+    return f"{page}\n"
+
+
+def _labels(items: tuple[Item, ...]) -> list[_Label]:
+    return [
+        _Label(kit, item, counted(item.bag, "bead"), grams_text(item.bag_centigrams), place, len(items))
+        for kit in range(1, items[0].works + 1)
+        for place, item in enumerate(items, start=1)
+    ]
+
+
+def _style(sheet: PaperSheet) -> str:
+    """Fill the measures into the style sheet: the page's policy allows no style on an element."""
+    rules = read_part(_PACKAGE, "kit_labels.css")
+    width = (sheet.width_mm - 2 * sheet.side_mm) / sheet.across
+    height = (sheet.height_mm - 2 * sheet.top_mm) / sheet.down
+    values = {"across": str(sheet.across), "width": f"{width:.2f}mm", "height": f"{height:.2f}mm"}
+    values |= {"page-width": f"{sheet.width_mm:g}mm", "page-height": f"{sheet.height_mm:g}mm"}
+    values |= {"side": f"{sheet.side_mm:g}mm", "top": f"{sheet.top_mm:g}mm"}
+    for name, value in values.items():
+        rules = rules.replace(f"${name}$", value)
+    return rules

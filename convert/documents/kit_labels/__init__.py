@@ -1,1 +1,0 @@
-"""Labels for the bags of kits."""
