@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from convert.cells.choices import SeenStyle
 from convert.colouring.bead_keys import make_design
 from convert.colouring.choose_colours import choose_between, smooth_palette
-from convert.colouring.pattern_stats import Tidiness
-from convert.colouring.sweep import Candidate
+from convert.colouring.colour_count import Candidate
+from convert.colouring.pattern_stats import PatternStats
 from convert.finished_length import fit_rows
 from convert.image.decode import Source
 from convert.memo import Flow, Memo
@@ -40,9 +40,9 @@ class Pattern(NamedTuple):
     """What a person should know."""
     style: SeenStyle
     """As what the picture was taken."""
-    before: Tidiness
+    before: PatternStats
     """Stray beads, changes of bead and colour difference before tidying."""
-    after: Tidiness
+    after: PatternStats
     """The same of the design."""
     prediction: "Prediction | None" = None
     """How the work lies; None where all lies flat, where that is not known, and where nobody asked."""

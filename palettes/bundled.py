@@ -1,4 +1,4 @@
-"""The palettes that come with Hummock: invented colours, for trying things out. ``make_bundled.py`` makes them."""
+"""The palettes that come with Hummock: invented colours, made by ``samples/bundled_palettes.py``."""
 
 from importlib.resources import files
 
@@ -21,4 +21,4 @@ def load(name: str) -> Palette:
     if name not in NAMES:
         raise BadChoiceError(f"no palette that comes with Hummock is called '{name}'; take {', '.join(NAMES)}")
     data = files("palettes").joinpath("bundled", f"{name}.csv").read_bytes()
-    return read_palette(data, f"{name}.csv").palette
+    return read_palette(data, f"{name}.csv")

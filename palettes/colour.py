@@ -116,7 +116,7 @@ class Colour:
         return by_size.get(size, by_size.get(EVERY_SIZE))
 
     def is_made_in(self, size: str) -> bool:
-        """Tell whether it is made in a size (full name)."""
+        """Return whether it is made in a size (full name)."""
         return self.supply(size) is not None
 
 

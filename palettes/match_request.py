@@ -12,7 +12,7 @@ Count = Literal["colours", "kinds"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Cells:
+class CellsToMatch:
     """Cells that are to get beads.
 
     Parameters

@@ -62,7 +62,7 @@ class Palette:
         return codes
 
     def exists(self, bead_sizes: BeadSizes) -> NDArray[np.bool_]:
-        """Tell which entry is made in which size of bead sizes, shape (entries, levels)."""
+        """Return which entry is made in which bead size, shape (entries, levels)."""
         return np.array([[entry.is_made_in(size.name) for size in bead_sizes.sizes] for entry in self.entries])
 
     def place_of(self, name: str) -> int:

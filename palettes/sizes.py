@@ -5,7 +5,7 @@ import re
 from shared.errors import BadFileError
 
 EVERY_SIZE = "all"
-"""Stands for every size of any ladder."""
+"""Stands for every bead size there is."""
 
 HINT = "write 11c for cylinder 11/0, 8 for round 8/0, several as in 11c 11 8, or all"
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from convert.cells.footprints import Footprints, bead_starts, footprints
-from convert.cells.mean_shift import evened
+from convert.cells.mean_shift import unify_shades
 from convert.cells.supersample import Band, Density, View, density_of, in_cells, sample_bands
 from convert.cells.thinning import ink_beads
 from shared.arrays import Bools, Floats, Ints
@@ -58,7 +58,7 @@ def sketch_cells(view: View, grid: Grid, *, dark_ground: bool = False) -> Drawn:
     beads, *fields = (np.concatenate(parts) for parts in zip(*found, strict=True))
     cover, joined, stroke_area, ink_linear, ground_linear = (field[np.argsort(beads)] for field in fields)
     ink = ink_beads(cover, joined, stroke_area, grid)
-    ground_linear[ink] = evened(ink_linear[ink])
+    ground_linear[ink] = unify_shades(ink_linear[ink])
     return Drawn(ground_linear, ink)
 
 

@@ -4,6 +4,7 @@ import numpy as np
 
 from convert.cells.area_mean import footprint_means
 from convert.cells.footprints import bead_starts, footprints
+from convert.cells.mean_shift import shift_means
 from convert.cells.supersample import View, density_of, sample_bands
 from shared.arrays import Floats
 from shared.colour import lab_from_linear, linear_from_lab
@@ -19,15 +20,13 @@ EDGE_STEP = 6.0
 """Lab units between neighbouring samples above which both hardly count: they lie on an edge, and show a mixture."""
 
 _FLAT = 1.0
-_LEAST = 1e-12
 
 
 def logo_cells(view: View, grid: Grid) -> Floats:
     """Return the colour of each bead in linear light, shape (beads, 3): the likeliest of the colours it covers.
 
     From the sharpened mean over the footprint, the mean is taken again and again, of those samples alone that are
-    like it: a mean shift with a Gaussian kernel in Lab (D. Comaniciu and P. Meer, "Mean Shift: A Robust Approach
-    Toward Feature Space Analysis", IEEE Transactions on Pattern Analysis and Machine Intelligence 24(5), 2002).
+    like it, see `convert.cells.mean_shift`.
     """
     picture, window, bounds, outside = view
     means = lab_from_linear(footprint_means(picture, grid, window=window, bounds=bounds, outside=outside))
@@ -63,12 +62,7 @@ def likeliest(samples_lab: Floats, weights: Floats, start_lab: Floats) -> Floats
     """
     colours = samples_lab.mean(axis=1)
     mixed = np.flatnonzero(np.ptp(samples_lab, axis=1).max(axis=1) > _FLAT)
-    samples_lab, weights, found = samples_lab[mixed], weights[mixed], start_lab[mixed]
-    for sigma in SIGMAS:
-        off = ((samples_lab - found[:, None]) ** 2).sum(axis=2)
-        pull = weights * (np.exp(-off / (2 * sigma**2)) + _LEAST)
-        found = (pull[..., None] * samples_lab).sum(axis=1) / pull.sum(axis=1)[:, None]
-    colours[mixed] = found
+    colours[mixed] = shift_means(start_lab[mixed], samples_lab[mixed], weights[mixed], SIGMAS)
     return np.asarray(colours)
 
 

@@ -62,13 +62,12 @@ def read_batch_table(
 
 
 def _rows_with_options(table: Path, context: typer.Context) -> "list[tuple[Row, Options]]":
-    from palettes.formats.encoding import LARGEST_MEGABYTES, decoded
-    from palettes.formats.mistakes import Mistakes
-    from palettes.formats.table import read_table
+    from palettes.formats.read import LARGEST_MEGABYTES, decode_text
+    from palettes.formats.table import Mistakes, read_table
 
     mistakes = Mistakes()
     try:
-        text = decoded(read_bytes(table, megabytes=LARGEST_MEGABYTES))
+        text = decode_text(read_bytes(table, megabytes=LARGEST_MEGABYTES))
     except HummockError as error:
         raise type(error)(error.message, where=error.where or [str(table)]) from error
     found = read_table(text, {name.rstrip("_"): name for name in (*_OWN, *SHARED)} | {"colors": "colours"}, mistakes)
@@ -79,7 +78,7 @@ def _rows_with_options(table: Path, context: typer.Context) -> "list[tuple[Row, 
     parts = []
     for row in found.rows:
         cells = {name: text for name, text in row.cells.items() if name not in _OWN}
-        options = mistakes.taken(row.line, lambda cells=cells: _options_of_row(context, cells, table.parent))  # type: ignore[misc]
+        options = mistakes.try_to(row.line, lambda cells=cells: _options_of_row(context, cells, table.parent))  # type: ignore[misc]
         if not row.text("picture"):
             mistakes.add(row.line, "names no picture; fill the column picture")
         elif options is not None:

@@ -79,7 +79,7 @@ def _listed(bead_sizes: "BeadSizes") -> str:
 
 
 def _covered(palette: "Palette", bead_sizes: "BeadSizes", out: Path | None, *, force: bool) -> str:
-    """Tell how many colours a palette has in each size; paint what it covers if asked."""
+    """Say how many colours a palette has in each size; paint what it covers if asked."""
     counts = palette.exists(bead_sizes).sum(axis=0).tolist()
     lines = [f"{palette.name}: {counted(len(palette.entries), 'colour')}"]
     lines += [f"  {size.name:16}{count:5} colours" for size, count in zip(bead_sizes.sizes, counts, strict=True)]
@@ -104,7 +104,7 @@ def _read_photo(
         raise BadChoiceError(f"a stash is a table; give --out a name that ends in .csv, not '{out.name}'")
     if photo.resolve() in (out.resolve(), labelled.resolve()):
         raise BadChoiceError(
-            f"{labelled.name}, the picture beside the table, would replace your photograph; give another --out"
+            f"{labelled.name}, the picture next to the table, would replace your photograph; give another --out"
         )
     check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, bead_sizes), force=force)
     with shown(quiet=quiet) as progress:

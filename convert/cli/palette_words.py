@@ -22,16 +22,15 @@ def palette_named(words: str) -> "Palette":
         When there is neither, or the file cannot be read.
     """
     from palettes.bundled import NAMES, load
-    from palettes.formats.encoding import LARGEST_MEGABYTES
-    from palettes.formats.read import read_palette
+    from palettes.formats.read import LARGEST_MEGABYTES, read_palette
 
     path = Path(words)
     if words in NAMES and not is_there(path):
         return load(words)
     if not is_there(path) and not path.suffix:
         raise BadChoiceError(f"'{words}' is no file, and none of the palettes that come along: {', '.join(NAMES)}")
-    read = read_palette(read_bytes(path, megabytes=LARGEST_MEGABYTES), str(path))
-    return replace(read.palette, notices=tuple(f"{path.name}: {notice}" for notice in read.notices))
+    palette = read_palette(read_bytes(path, megabytes=LARGEST_MEGABYTES), str(path))
+    return replace(palette, notices=tuple(f"{path.name}: {notice}" for notice in palette.notices))
 
 
 def given_colour(words: str) -> Given:

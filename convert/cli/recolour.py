@@ -35,7 +35,7 @@ def recolour(
     force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
     quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
 ) -> None:
-    """Give a design other colours; zones and keys stay.
+    """Give a design other colours; sizes and letters stay.
 
     Several palettes give several designs; with --swap there may be one. A picture shows all of them side by side.
     """
@@ -52,43 +52,43 @@ def recolour(
     folder = out or home.with_name(f"{home.name}-recoloured")
     old = read_design(design)
     palettes = [palette_named(words) for words in palette or []]
-    directions = _directions(old, swap or [], palettes)
-    single = len(directions) == 1
-    names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in directions), SHEET)
+    colourways = _colourways(old, swap or [], palettes)
+    single = len(colourways) == 1
+    names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in colourways), SHEET)
     check_outputs(folder, names, inputs=(path, *(palette or [])), force=force)
     with shown(quiet=quiet) as progress:
         progress("drawing the colourways")
-        sheet = {SHEET: colourway_sheet([("as it was", old), *directions])}
+        sheet = {SHEET: colourway_sheet([("as it was", old), *colourways])}
         if single:
             packs = pack_of(palettes[0] if palettes else None)
-            purchases = shopping_list(directions[0][1], spare_percent=_spare_of(old), pack_of=packs)
-            outputs = pattern_files(directions[0][1], purchases, progress=progress) | sheet
+            purchases = shopping_list(colourways[0][1], spare_percent=_spare_of(old), pack_of=packs)
+            outputs = pattern_files(colourways[0][1], purchases, progress=progress) | sheet
         else:
-            outputs = {f"{_slug(name)}.json": design_text(direction).encode() for name, direction in directions} | sheet
+            outputs = {f"{_slug(name)}.json": design_text(colourway).encode() for name, colourway in colourways} | sheet
         place(outputs, folder, force=force)
     if not quiet:
         notes = [f"note: {notice}" for one in palettes for notice in one.notices]
-        typer.echo("\n".join([_told(directions), *notes, f"wrote {', '.join(outputs)} to {folder}"]))
+        typer.echo("\n".join([_told(colourways), *notes, f"wrote {', '.join(outputs)} to {folder}"]))
 
 
-def _directions(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[tuple[str, Design]]":
+def _colourways(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[tuple[str, Design]]":
     """Return each colourway with its name."""
-    from convert.colouring.recolour import matched, swapped
+    from convert.colouring.recolour import match_colours, swap_colours
 
     if swaps:
         if len(palettes) > 1:
             raise BadChoiceError("--swap takes its names from one palette; give --palette once")
         palette = palettes[0] if palettes else None
         pairs = [_swap(words) for words in swaps]
-        if len({letters for letters, _ in pairs}) < len(pairs):
+        if len({letter for letter, _ in pairs}) < len(pairs):
             raise BadChoiceError("one colour is swapped twice; give each letter one --swap")
-        colours = {letters: colour_named(words, palette) for letters, words in pairs}
-        return [("swapped", swapped(old, colours, source=palette.name if palette else ""))]
+        colours = {letter: colour_named(words, palette) for letter, words in pairs}
+        return [("swapped", swap_colours(old, colours, source=palette.name if palette else ""))]
     if not palettes:
         raise BadChoiceError("no other colours were given; say --swap A=#2f4a5a, or --palette FILE")
     if len({_slug(palette.name) for palette in palettes}) < len(palettes):
         raise BadChoiceError("two palettes have the same name; rename one of the files")
-    return [(palette.name, matched(old, palette)) for palette in palettes]
+    return [(palette.name, match_colours(old, palette)) for palette in palettes]
 
 
 def _spare_of(design: "Design") -> float:
@@ -101,21 +101,21 @@ def _spare_of(design: "Design") -> float:
 
 
 def _swap(words: str) -> tuple[str, str]:
-    letters, equals, colour = words.partition("=")
-    if not equals or not re.fullmatch(r"\s*[A-Za-z]+\s*", letters) or not colour.strip():
+    letter, equals, colour = words.partition("=")
+    if not equals or not re.fullmatch(r"\s*[A-Za-z]+\s*", letter) or not colour.strip():
         raise BadChoiceError(f"'{words}' is no swap; write it like A=#2f4a5a or A=wet slate")
-    return letters.strip().upper(), colour.strip()
+    return letter.strip().upper(), colour.strip()
 
 
 def _slug(name: str) -> str:
     return re.sub(r"\W+", "-", name.lower()).strip("-") or "palette"
 
 
-def _told(directions: "list[tuple[str, Design]]") -> str:
+def _told(colourways: "list[tuple[str, Design]]") -> str:
     from shared.design import letter_of
 
     lines = []
-    for name, design in directions:
+    for name, design in colourways:
         beads = {letter_of(bead.kind): f"{bead.name} {bead.srgb}" for bead in design.beads}
-        lines += [f"{name}:", *(f"  {letters}  {words}" for letters, words in beads.items())]
+        lines += [f"{name}:", *(f"  {letter}  {words}" for letter, words in beads.items())]
     return "\n".join(lines)

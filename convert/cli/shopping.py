@@ -102,14 +102,13 @@ def shopping(
 
 def _at_hand(work: "Design", stash: Path | None) -> "Hand":
     from convert.shopping.stash import Hand, at_hand
-    from palettes.formats.encoding import LARGEST_MEGABYTES
-    from palettes.formats.read import read_palette
+    from palettes.formats.read import LARGEST_MEGABYTES, read_palette
 
     if stash is None:
         return Hand({}, ())
-    read = read_palette(read_bytes(stash, megabytes=LARGEST_MEGABYTES), str(stash))
-    found = at_hand(work, read.palette)
-    return found._replace(notes=(*read.notices, *found.notes))
+    owned = read_palette(read_bytes(stash, megabytes=LARGEST_MEGABYTES), str(stash))
+    found = at_hand(work, owned)
+    return found._replace(notes=(*owned.notices, *found.notes))
 
 
 def _thread(work: "Design", options: ThreadOptions, progress: Progress, *, surface: bool) -> "Thread":

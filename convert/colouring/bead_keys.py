@@ -1,4 +1,4 @@
-"""Colours and levels of the cells become beads with keys."""
+"""Colours and levels of the cells become kinds of bead: a letter for each colour, a number for each size."""
 
 import json
 from pathlib import PurePath
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 class Tint(NamedTuple):
-    """A colour of a work, before its keys are known."""
+    """A colour of a work, before its letter is known."""
 
     srgb: str
     """As ``#rrggbb``."""
@@ -35,7 +35,7 @@ class Tint(NamedTuple):
     """The palette it comes from; empty for none."""
 
 
-def described(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:
+def describe_tints(codes: NDArray[np.uint8]) -> tuple[Tint, ...]:
     """Make tints of 8-bit sRGB codes, shape (colours, 3), with plain descriptions as names."""
     labs = np.round(lab_from_codes(codes), 4) + 0.0
     return tuple(
@@ -57,7 +57,7 @@ def assemble_beads(
         The colour of each cell, shape (cells,).
     levels
         The level of each cell, shape (cells,).
-    ladder
+    bead_sizes
         The sizes.
 
     Returns

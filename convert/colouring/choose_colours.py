@@ -1,29 +1,27 @@
 """The stages that give cells their colours: from the picture alone or from beads that exist, then tidied."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from convert.cells.cell_colours import CellColours
-from convert.colouring.bead_keys import Tint, described
+from convert.colouring.bead_keys import Tint, describe_tints
 from convert.colouring.choices import FEWEST_REVIEWED, MOST_REVIEWED, Given, PaletteChoices, SmoothChoices
 from convert.colouring.colour_count import knee, spread_of
-from convert.colouring.palette_sweep import free_palettes
-from convert.colouring.pattern_stats import Tidiness, tidiness
-from convert.colouring.quantise import Chosen, few_colours
-from convert.colouring.rare_colours import without_rare
-from convert.colouring.required_colours import few_colours_beside
-from convert.colouring.smoothing import Tidied, tidied
+from convert.colouring.pattern_stats import PatternStats, measure_pattern
+from convert.colouring.quantise import quantise_each
+from convert.colouring.rare_colours import give_up_rare_colours
+from convert.colouring.smoothing import Smoothed, smooth_labels
 from convert.layout.repeat import Layout
 from convert.relief.height_map import Relief
 from palettes.colour import Supply, colour_from_hex
 from palettes.colour_names import numbered
-from palettes.match import choose_each, fewest_possible
-from palettes.match_request import Cells, Wishes
+from palettes.match import fewest_possible, match_each
+from palettes.match_request import CellsToMatch, Wishes
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
-from shared.arrays import Bools, Bytes, Floats, Ints
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSizes
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
@@ -56,9 +54,9 @@ class ColouredWork(NamedTuple):
     """Which of them each bead has, shape (beads,)."""
     errors: Floats
     """CIEDE2000 of each bead to what the picture shows there, shape (beads,)."""
-    before: Tidiness
+    before: PatternStats
     """Figures before tidying."""
-    after: Tidiness
+    after: PatternStats
     """Figures after tidying, before rare colours were given up."""
     given_up: int = 0
     """How many rare colours were given up."""
@@ -161,7 +159,7 @@ def smooth_palette(
     background = _background(options, cells)
     if options.palette is None:
         palette = palette._replace(labels=_with_ground(options, palette, background))
-    tidy = tidied(
+    tidy = smooth_labels(
         seen.lab,
         palette_lab,
         palette.labels,
@@ -177,7 +175,7 @@ def smooth_palette(
     labels, errors, wanted = tidy.labels, tidy.errors, _wanted(options, palette.tints)
     if options.fewest > 1:
         allowed = palette.exists[:, relief.levels].T
-        labels = without_rare(cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
+        labels = give_up_rare_colours(cells_lab, palette_lab, labels, options.fewest, allowed, spared=wanted)
         errors = np.asarray(ciede2000(cells_lab, palette_lab[labels]), dtype=np.float64)
     used = np.bincount(labels, minlength=len(palette.tints)) > 0
     given_up = len(np.unique(tidy.labels)) - int(used.sum())
@@ -246,8 +244,8 @@ def _wanted(options: PaletteChoices, tints: tuple[Tint, ...]) -> Bools:
 
 
 def _spread(
-    options: PaletteChoices, cells: _Cells, palette: PaletteOfWork, tidy: Tidied, relief: Relief
-) -> tuple[Floats, Tidied]:
+    options: PaletteChoices, cells: _Cells, palette: PaletteOfWork, tidy: Smoothed, relief: Relief
+) -> tuple[Floats, Smoothed]:
     """Lay coloured repeats over the whole work; its plain beads get one colour, which is no error."""
     layout, levels = cells.layout, relief.levels
     plain = _plain(options, cells, palette, tidy.labels, relief)
@@ -256,10 +254,10 @@ def _spread(
     rough = np.asarray(ciede2000(cells.seen.lab, tints_lab[palette.labels]), dtype=np.float64)
     errors = layout.spread(tidy.errors, 0.0)
     figures = (
-        tidiness(before, levels, layout.spread(rough, 0.0), layout.grid),
-        tidiness(labels, levels, errors, layout.grid),
+        measure_pattern(before, levels, layout.spread(rough, 0.0), layout.grid),
+        measure_pattern(labels, levels, errors, layout.grid),
     )
-    return layout.spread(cells.seen.lab, tints_lab[plain]), Tidied(labels, errors, *figures)
+    return layout.spread(cells.seen.lab, tints_lab[plain]), Smoothed(labels, errors, *figures)
 
 
 def _plain(options: PaletteChoices, cells: _Cells, palette: PaletteOfWork, labels: Ints, relief: Relief) -> int:
@@ -278,18 +276,10 @@ def _free(options: PaletteChoices, cells: _Cells, numbers: Sequence[int]) -> Ite
     """Work colours out from the picture, those given next to them."""
     given = _given(options)
     codes = np.array([codes_from_hex(colour.srgb) for colour in given], dtype=np.uint8).reshape(-1, 3)
-    for number, chosen in zip(numbers, _quantise_each(cells.seen.lab, codes, numbers), strict=True):
-        tints = _named(described(chosen.codes), given)
+    for number, chosen in zip(numbers, quantise_each(cells.seen.lab, numbers, codes), strict=True):
+        tints = _named(describe_tints(chosen.codes), given)
         exists = np.ones((len(tints), len(cells.bead_sizes.sizes)), dtype=bool)
         yield PaletteOfWork(tints, chosen.labels, exists, number)
-
-
-def _quantise_each(cells_lab: Floats, given: Bytes, numbers: Sequence[int]) -> Iterable[Chosen]:
-    if len(given):
-        return (few_colours_beside(cells_lab, number, given) for number in numbers)
-    if len(numbers) == 1:
-        return (few_colours(cells_lab, numbers[0]),)
-    return free_palettes(cells_lab, numbers)
 
 
 def _given(options: PaletteChoices) -> tuple[Given, ...]:
@@ -322,7 +312,7 @@ def _of_beads(options: PaletteChoices, cells: _Cells, numbers: Sequence[int]) ->
     """Choose among the beads that exist."""
     palette, request, wishes = _request(options, cells)
     sizes = cells.bead_sizes.sizes
-    each = choose_each(request, palette, cells.bead_sizes, numbers, wishes)
+    each = match_each(request, palette, cells.bead_sizes, numbers, wishes)
     for number, matched in zip(numbers, each, strict=True):
         tints = tuple(Tint(colour.srgb, colour.lab, colour.name, palette.name) for colour in matched.colours)
         exists = np.array([[colour.is_made_in(size.name) for size in sizes] for colour in matched.colours])
@@ -331,14 +321,14 @@ def _of_beads(options: PaletteChoices, cells: _Cells, numbers: Sequence[int]) ->
         yield PaletteOfWork(tints, matched.labels, exists, number)
 
 
-def _request(options: PaletteChoices, cells: _Cells) -> tuple[Palette, Cells, Wishes]:
+def _request(options: PaletteChoices, cells: _Cells) -> tuple[Palette, CellsToMatch, Wishes]:
     """Return the beads that exist, what they are for, and what is wished of them."""
     palette, kept = _with_kept(options)
     background = _background(options, cells)
     ground = _ground_name(options, palette, cells) if background is not None and background.any() else ""
     wishes = Wishes(options.count, kept, options.never, ground)
     told = cells.layout.grid if cells.layout.tiles is None else None  # of tiles nobody knows the rows
-    return palette, Cells(cells.seen.lab, cells.levels, background if ground else None, told), wishes
+    return palette, CellsToMatch(cells.seen.lab, cells.levels, background if ground else None, told), wishes
 
 
 def _bought(labels: Ints, levels: Ints, shape: tuple[int, ...]) -> Bools:

@@ -6,15 +6,18 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats
+from shared.design import Design
+
 GOOD_MEAN, GOOD_P95 = 4.0, 10.0
 """CIEDE2000 that is good enough on average, and for 95 % of the beads."""
 
 WORTH_A_COLOUR = 0.2
-"""A colour more must lower the mean CIEDE2000 by so much."""
+"""A colour more must lower the mean CIEDE2000 by this much."""
 
 
 class Spread(NamedTuple):
-    """How far the beads are from the picture with so many colours."""
+    """How far the beads are from the picture with a number of colours."""
 
     k: int
     """Colours."""
@@ -73,3 +76,24 @@ def _good_enough(spread: Spread) -> str:
         f"the fewest with a mean colour difference up to {GOOD_MEAN:g} and 95 % of the beads up to {GOOD_P95:g}"
         f" (here {spread.mean:.2f} and {spread.p95:.2f})"
     )
+
+
+class Candidate(NamedTuple):
+    """The work with at most k colours."""
+
+    k: int
+    """The number of colours it was made for."""
+    design: Design
+    """The design."""
+    errors: Floats
+    """CIEDE2000 of each bead to what the picture shows on it, shape (beads,)."""
+
+
+def leave_out_repeats(candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
+    """Leave out what a colour more did not change: a picture may have fewer colours than are tried."""
+    kept = list(candidates[:1])
+    for candidate in candidates[1:]:
+        last, design = kept[-1].design, candidate.design
+        if design.beads != last.beads or not np.array_equal(design.cells, last.cells):
+            kept.append(candidate)
+    return tuple(kept)

@@ -1,28 +1,26 @@
-"""How tiresome a pattern is to work: stray beads, and colour changes along the needle's way."""
+"""How tiresome a pattern is to work: stray beads, and how often the bead changes along the needle's path."""
 
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.arrays import Ints
+from shared.arrays import Floats, Ints
 from shared.needle import Lattice, entry_places
 
-Floats = NDArray[np.float64]
 
-
-class Tidiness(NamedTuple):
-    """Figures of one state of a pattern."""
+class PatternStats(NamedTuple):
+    """Figures of a pattern."""
 
     strays: int
-    """Beads none of whose contacts has their colour."""
+    """Beads none of whose neighbours has their colour."""
     runs_per_row: float
     """Runs of equal beads, mean over the entries of the word rows."""
     mean_error: float
     """Mean CIEDE2000 of the beads to the picture."""
 
 
-def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Lattice) -> Tidiness:
+def measure_pattern(labels: Ints, levels: Ints, errors: Floats, grid: Lattice) -> PatternStats:
     """Measure a pattern.
 
     Parameters
@@ -34,7 +32,7 @@ def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Lattice) -> Tidin
     grid
         The lattice.
     """
-    return Tidiness(
+    return PatternStats(
         strays=int(np.count_nonzero(stray_beads(labels, grid))),
         runs_per_row=runs_per_row(labels * (int(levels.max()) + 1) + levels, grid),
         mean_error=float(errors.mean()),
@@ -42,17 +40,17 @@ def tidiness(labels: Ints, levels: Ints, errors: Floats, grid: Lattice) -> Tidin
 
 
 def stray_beads(labels: Ints, grid: Lattice) -> NDArray[np.bool_]:
-    """Tell of each bead whether it touches others, and none of them has its colour; shape (beads,)."""
+    """Return whether each bead touches others and none of them has its colour, shape (beads,)."""
     touches, alike = np.zeros((2, grid.count), dtype=bool)
-    for beside in grid.neighbours.T:
-        touched = beside >= 0
+    for near in grid.neighbours.T:
+        touched = near >= 0
         touches |= touched
-        alike |= touched & (labels[beside] == labels)
+        alike |= touched & (labels[near] == labels)
     return touches & ~alike
 
 
 def runs_per_row(keys: Ints, grid: Lattice) -> float:
-    """Return the mean number of runs of equal keys over all entries that have beads, in needle order."""
+    """Return the mean number of runs of equal keys over all entries that have beads."""
     entry = entry_places(grid.entries)
     along = keys[grid.needle_order]
     begins = np.ones(grid.count, dtype=bool)

@@ -1,16 +1,12 @@
 """Colours that hardly any bead has are given up: a pack would be bought for a handful."""
 
 import numpy as np
-from numpy.typing import NDArray
 
-from shared.arrays import Ints
+from shared.arrays import Bools, Floats, Ints
 from shared.ciede2000 import difference_table
 
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
-
-def without_rare(
+def give_up_rare_colours(
     cells_lab: Floats, palette_lab: Floats, labels: Ints, fewest: int, allowed: Bools, *, spared: Bools | None = None
 ) -> Ints:
     """Give up colours that fewer cells than ``fewest`` have, the cheapest first, until none is left.
@@ -27,7 +23,7 @@ def without_rare(
     labels
         The colour of each cell, shape (cells,).
     fewest
-        So many cells a colour must have.
+        How many cells a colour must have at least.
     allowed
         Which cell may have which colour, shape (cells, colours).
     spared
@@ -38,14 +34,14 @@ def without_rare(
     while True:
         counts = np.bincount(labels, minlength=len(palette_lab))
         rare = np.flatnonzero((counts > 0) & (counts < fewest) & given_up).tolist()
-        moves = [move for colour in rare if (move := _moved(cells_lab, palette_lab, labels, colour, allowed))]
+        moves = [move for colour in rare if (move := _give_up(cells_lab, palette_lab, labels, colour, allowed))]
         if not moves:
             return labels
         _, cells, takes = min(moves, key=lambda move: move[0])
         labels[cells] = takes
 
 
-def _moved(
+def _give_up(
     cells_lab: Floats, palette_lab: Floats, labels: Ints, colour: int, allowed: Bools
 ) -> tuple[float, Ints, Ints] | None:
     """Return what giving up a colour costs, its cells, and what they take; None where a cell has no choice."""

@@ -1,54 +1,47 @@
-"""Colourways: the same work, zones and all, in other colours."""
+"""Colourways: the same work, raised areas and all, in other colours."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from palettes.colour import Colour
 from palettes.palette import Palette
+from shared.arrays import Floats
 from shared.ciede2000 import ciede2000
-from shared.design import Bead, Design
+from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
 
-Floats = NDArray[np.float64]
 
-
-def letters_of(bead: Bead) -> str:
-    """Return the letters of a key: its colour."""
-    return re.sub(r"\d+$", "", bead.kind)
-
-
-def swapped(design: Design, swaps: Mapping[str, Colour], *, source: str = "") -> Design:
-    """Give colours of a design other looks; their beads keep size and key.
+def swap_colours(design: Design, swaps: Mapping[str, Colour], *, source: str = "") -> Design:
+    """Give colours of a design other looks; their beads keep size and letter.
 
     Parameters
     ----------
     design
         Left as it is.
     swaps
-        The new colour by the letters of the old one.
+        The new colour by the letter of the old one.
     source
         The palette that they come from; empty for colours given as such.
 
     Raises
     ------
     BadChoiceError
-        When the design has no such letters, or a colour is not made in a size that is needed.
+        When the design has no such letter, or a colour is not made in a size that is needed.
     """
-    known = list(dict.fromkeys(letters_of(bead) for bead in design.beads))
-    for letters in swaps:
-        if letters not in known:
-            raise BadChoiceError(f"the design has no colour {letters}; its colours are {', '.join(known)}")
+    known = list(dict.fromkeys(letter_of(bead.kind) for bead in design.beads))
+    for letter in swaps:
+        if letter not in known:
+            raise BadChoiceError(f"the design has no colour {letter}; its colours are {', '.join(known)}")
     beads = tuple(
-        _dressed(bead, swaps[letters_of(bead)], source) if letters_of(bead) in swaps else bead for bead in design.beads
+        _recolour_bead(bead, swaps[letter_of(bead.kind)], source) if letter_of(bead.kind) in swaps else bead
+        for bead in design.beads
     )
     return replace(design, beads=beads)
 
 
-def matched(design: Design, palette: Palette) -> Design:
+def match_colours(design: Design, palette: Palette) -> Design:
     """Give every colour of a design one of a palette, each its own, so that light and dark keep their order.
 
     Of all ways to do so the one with the least CIEDE2000, summed over the beads, is found: with both lists in
@@ -57,7 +50,7 @@ def matched(design: Design, palette: Palette) -> Design:
     Parameters
     ----------
     design
-        Left as it is; keys and zones stay.
+        Left as it is; letters and sizes stay.
     palette
         What exists; a colour can only replace one whose sizes it is made in.
 
@@ -66,40 +59,40 @@ def matched(design: Design, palette: Palette) -> Design:
     BadChoiceError
         When the palette is too small, or lacks the sizes.
     """
-    names = sorted({letters_of(bead) for bead in design.beads}, key=lambda letters: _lightness(design, letters))
+    names = sorted({letter_of(bead.kind) for bead in design.beads}, key=lambda letter: _lightness(design, letter))
     offered = sorted(palette.entries, key=lambda colour: colour.lab[0])
-    cost = np.array([[_cost(design, letters, colour) for colour in offered] for letters in names])
+    cost = np.array([[_cost(design, letter, colour) for colour in offered] for letter in names])
     places = _cheapest_rising(cost)
     if places is None:
         raise BadChoiceError(
             f"{palette.name} cannot replace {len(names)} colours one by one, light and dark in order, in the sizes of "
             "this design; give a larger palette, or single colours with --swap"
         )
-    return swapped(
+    return swap_colours(
         design,
-        {letters: offered[place] for letters, place in zip(names, places, strict=True)},
+        {letter: offered[place] for letter, place in zip(names, places, strict=True)},
         source=palette.name,
     )
 
 
-def _dressed(bead: Bead, colour: Colour, source: str) -> Bead:
+def _recolour_bead(bead: Bead, colour: Colour, source: str) -> Bead:
     if not colour.is_made_in(bead.size):
         raise BadChoiceError(f"{colour.name} is not made in {bead.size}, which {bead.kind} needs; take another colour")
     return replace(bead, srgb=colour.srgb, lab=colour.lab, name=colour.name, source=source)
 
 
-def _beads_of(design: Design, letters: str) -> list[tuple[Bead, int]]:
+def _beads_of(design: Design, letter: str) -> list[tuple[Bead, int]]:
     pairs = zip(design.beads, design.counts.tolist(), strict=True)
-    return [(bead, count) for bead, count in pairs if letters_of(bead) == letters]
+    return [(bead, count) for bead, count in pairs if letter_of(bead.kind) == letter]
 
 
-def _lightness(design: Design, letters: str) -> tuple[float, str]:
-    return _beads_of(design, letters)[0][0].lab[0], letters
+def _lightness(design: Design, letter: str) -> tuple[float, str]:
+    return _beads_of(design, letter)[0][0].lab[0], letter
 
 
-def _cost(design: Design, letters: str, colour: Colour) -> float:
+def _cost(design: Design, letter: str, colour: Colour) -> float:
     """Return the summed difference of a replacement; without end where a size does not exist."""
-    beads = _beads_of(design, letters)
+    beads = _beads_of(design, letter)
     if not all(colour.is_made_in(bead.size) for bead, _ in beads):
         return np.inf
     return sum(count * float(ciede2000(np.array(bead.lab), np.array(colour.lab))) for bead, count in beads)

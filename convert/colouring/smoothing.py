@@ -11,13 +11,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.colouring.pattern_stats import Tidiness, tidiness
-from shared.arrays import Ints
+from convert.colouring.pattern_stats import PatternStats, measure_pattern
+from shared.arrays import Bools, Floats, Ints
 from shared.ciede2000 import ciede2000
 from shared.grid import DIAGONALS, Grid
-
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 LEAST_GAIN = 1e-3
 """The energy must fall by so much; gains are rounded to it, so that rounding of sums does not decide."""
@@ -25,16 +22,16 @@ LEAST_GAIN = 1e-3
 _BLOCK = 4096
 
 
-class Tidied(NamedTuple):
+class Smoothed(NamedTuple):
     """Colours of the beads after tidying, and what it cost and saved."""
 
     labels: Ints
     """The colour of each bead, shape (beads,)."""
     errors: Floats
     """CIEDE2000 of each bead to the picture, shape (beads,)."""
-    before: Tidiness
+    before: PatternStats
     """Figures of the colours as they came."""
-    after: Tidiness
+    after: PatternStats
     """Figures of the colours now."""
 
 
@@ -43,7 +40,7 @@ class _Pattern(NamedTuple):
 
     cells_lab: NDArray[np.float32]
     palette_lab: NDArray[np.float32]
-    beside: Ints
+    pulling: Ints
     """The beads that pull at each bead, shape (8, beads); the count of beads where there is none."""
     turn: Ints
     """The class of each bead on the lattice, 0 … 3, or 0 … 7 in two-drop; beads that pull at each other are of
@@ -54,7 +51,7 @@ class _Pattern(NamedTuple):
     strength: float
 
 
-class _Wishes(NamedTuple):
+class _BestChanges(NamedTuple):
     """The best change of each bead as things stand."""
 
     gain: Floats
@@ -62,7 +59,7 @@ class _Wishes(NamedTuple):
     error: Floats
 
 
-def tidied(
+def smooth_labels(
     cells_lab: Floats,
     palette_lab: Floats,
     labels: Ints,
@@ -72,11 +69,11 @@ def tidied(
     levels: Ints | None = None,
     ink: Bools | None = None,
     allowed: Bools | None = None,
-) -> Tidied:
-    """Give beads the colour of a bead beside them where that lowers the energy.
+) -> Smoothed:
+    """Give beads the colour of a bead next to them where that lowers the energy.
 
     In each round those beads change whose gain is the greatest among all that pull at each other, so the result
-    does not depend on where one begins; between equal gains the class on the lattice decides. Only beads beside a
+    does not depend on where one begins; between equal gains the class on the lattice decides. Only beads next to a
     change are looked at again.
 
     Parameters
@@ -102,7 +99,7 @@ def tidied(
 
     Returns
     -------
-    Tidied
+    Smoothed
         With labels as given where nothing could be gained.
     """
     levels = np.zeros(grid.count, dtype=np.int64) if levels is None else levels
@@ -110,20 +107,20 @@ def tidied(
     table = np.ones((int(levels.max()) + 1, len(palette_lab)), dtype=bool) if allowed is None else allowed.T
     cells32, palette32 = cells_lab.astype(np.float32), palette_lab.astype(np.float32)
     pattern = _Pattern(
-        cells32, palette32, _beside(grid, levels * 2 + ink), _lattice_class(grid), table, levels, strength
+        cells32, palette32, _pulling_beads(grid, levels * 2 + ink), _lattice_class(grid), table, levels, strength
     )
     errors = _errors(cells32, palette32[labels])
-    new_labels, new_errors = (labels, errors) if strength == 0 else _settled(pattern, labels, errors)
-    return Tidied(
+    new_labels, new_errors = (labels, errors) if strength == 0 else _change_until_settled(pattern, labels, errors)
+    return Smoothed(
         new_labels,
         new_errors,
-        tidiness(labels, levels, errors, grid),
-        tidiness(new_labels, levels, new_errors, grid),
+        measure_pattern(labels, levels, errors, grid),
+        measure_pattern(new_labels, levels, new_errors, grid),
     )
 
 
-def _beside(grid: Grid, zones: Ints) -> Ints:
-    """Return the beads of the same zone in contact with each bead, or next to it in its row; shape (8, beads).
+def _pulling_beads(grid: Grid, groups: Ints) -> Ints:
+    """Return the beads of the same group that touch each bead, or are next to it in its row; shape (8, beads).
 
     The other bead of a pair is both, and counts once.
     """
@@ -131,10 +128,10 @@ def _beside(grid: Grid, zones: Ints) -> Ints:
     same = row[1:] == row[:-1]
     before = np.append(-1, np.where(same, number[:-1], -1))
     after = np.append(np.where(same, number[1:], -1), -1)
-    beside = np.full((DIAGONALS + 2, grid.count), grid.count)
+    pulling = np.full((DIAGONALS + 2, grid.count), grid.count)
     for place, near in enumerate((*grid.neighbours.T[:DIAGONALS], before, after)):
-        np.copyto(beside[place], near, where=(near >= 0) & (zones[near] == zones))
-    return beside
+        np.copyto(pulling[place], near, where=(near >= 0) & (groups[near] == groups))
+    return pulling
 
 
 def _lattice_class(grid: Grid) -> Ints:
@@ -152,41 +149,41 @@ def _errors(cells_lab: NDArray[np.float32], colours_lab: NDArray[np.float32]) ->
     return np.concatenate([ciede2000(cells_lab[block], colours_lab[block]) for block in blocks]).astype(np.float64)
 
 
-def _settled(pattern: _Pattern, labels: Ints, errors: Floats) -> tuple[Ints, Floats]:
+def _change_until_settled(pattern: _Pattern, labels: Ints, errors: Floats) -> tuple[Ints, Floats]:
     """Change beads until no change is a gain."""
     nobody = len(labels)
     now, errors = np.append(labels, -1), errors.copy()
-    wishes = _Wishes(np.zeros(nobody + 1), np.append(labels, -1), np.zeros(nobody))
+    best = _BestChanges(np.zeros(nobody + 1), np.append(labels, -1), np.zeros(nobody))
     differs = np.zeros(nobody, dtype=bool)
-    for beside in pattern.beside:
-        differs |= (now[beside] != labels) & (beside < nobody)
+    for near in pattern.pulling:
+        differs |= (now[near] != labels) & (near < nobody)
     asked = differs.nonzero()[0]
     while True:
         for top in range(0, len(asked), _BLOCK):
-            _wish(pattern, now, errors, asked[top : top + _BLOCK], wishes)
-        changed = _foremost(pattern, wishes.gain)
+            _find_best_changes(pattern, now, errors, asked[top : top + _BLOCK], best)
+        changed = _first_to_change(pattern, best.gain)
         if not changed.size:
             return now[:-1], errors
-        now[changed], errors[changed] = wishes.label[changed], wishes.error[changed]
+        now[changed], errors[changed] = best.label[changed], best.error[changed]
         touched = np.zeros(nobody + 1, dtype=bool)
         touched[changed] = True
-        touched[pattern.beside[:, changed]] = True
+        touched[pattern.pulling[:, changed]] = True
         asked = touched[:-1].nonzero()[0]
 
 
-def _foremost(pattern: _Pattern, gain: Floats) -> Ints:
+def _first_to_change(pattern: _Pattern, gain: Floats) -> Ints:
     """Return the beads that gain more than any bead that pulls at them."""
     willing = (gain > 0).nonzero()[0]
-    beside = pattern.beside[:, willing]
+    rivals = pattern.pulling[:, willing]
     turn = np.append(pattern.turn, -1)
-    mine, theirs = gain[willing], gain[beside]
-    first = (mine > theirs) | ((mine == theirs) & (turn[willing] > turn[beside]))
+    mine, theirs = gain[willing], gain[rivals]
+    first = (mine > theirs) | ((mine == theirs) & (turn[willing] > turn[rivals]))
     return np.asarray(willing[first.all(axis=0)])
 
 
-def _wish(pattern: _Pattern, now: Ints, errors: Floats, beads: Ints, wishes: _Wishes) -> None:
+def _find_best_changes(pattern: _Pattern, now: Ints, errors: Floats, beads: Ints, best: _BestChanges) -> None:
     """Work out anew what some beads would best become."""
-    own, near = now[beads], now[pattern.beside[:, beads]]
+    own, near = now[beads], now[pattern.pulling[:, beads]]
     alike = np.stack([near == label for label in near])
     possible = (near != own) & (near >= 0) & pattern.allowed[pattern.levels[beads], near]
     possible &= np.stack([~alike[place, :place].any(axis=0) for place in range(len(near))])
@@ -195,10 +192,9 @@ def _wish(pattern: _Pattern, now: Ints, errors: Floats, beads: Ints, wishes: _Wi
     cost[place, bead] = ciede2000(pattern.cells_lab[beads[bead]], pattern.palette_lab[near[place, bead]])
     more_alike = alike.sum(axis=1, dtype=np.int8) - (near == own).sum(axis=0, dtype=np.int8)
     saved = errors[beads] - cost + pattern.strength * more_alike
-    best = _best_place(saved, cost)
-    chosen = best, np.arange(len(beads))
-    wishes.gain[beads] = np.maximum(np.floor(saved[chosen] / LEAST_GAIN), 0) * LEAST_GAIN
-    wishes.label[beads], wishes.error[beads] = near[chosen], cost[chosen]
+    chosen = _best_place(saved, cost), np.arange(len(beads))
+    best.gain[beads] = np.maximum(np.floor(saved[chosen] / LEAST_GAIN), 0) * LEAST_GAIN
+    best.label[beads], best.error[beads] = near[chosen], cost[chosen]
 
 
 def _best_place(saved: Floats, cost: Floats) -> Ints:

@@ -7,12 +7,13 @@ from convert.image.decode import Source, decode
 from convert.options import Options
 from palettes.colour import Supply, colour_from_lab
 from palettes.colour_names import numbered
-from palettes.formats.write_csv import palette_csv
+from palettes.formats.csv_table import palette_csv
 from palettes.palette import Palette
-from palettes.photo.balance import Card
+from palettes.photo.copies import Region
 from palettes.photo.labelled import labelled_picture
+from palettes.photo.lighting import Card
+from palettes.photo.patches import PhotoReading
 from palettes.photo.read import read_beads
-from palettes.photo.values import Reading, Region
 from palettes.sizes import parse_sizes
 from shared.errors import BadChoiceError
 from shared.plural import counted
@@ -70,7 +71,7 @@ def _region(words: str) -> Region:
     return Region(x, y, width, height)
 
 
-def _told(reading: Reading, names: tuple[str, ...]) -> str:
+def _told(reading: PhotoReading, names: tuple[str, ...]) -> str:
     lines = [f"{counted(len(names), 'colour')}, as they lie (an estimate: a photograph is no measurement):"]
     lines += [f"  {patch.number:3}  {patch.hex}  {name}" for name, patch in zip(names, reading, strict=True)]
     return "\n".join([*lines, *(f"note: {notice}" for notice in reading.notices)])

@@ -1,1 +1,1 @@
-"""Palette files: their bytes, the table in them, GIMP palettes, and the way back."""
+"""Palette files: their bytes, the table in them, GIMP palettes, read and written."""

@@ -9,8 +9,7 @@ import numpy as np
 
 from palettes.colour import Colour, Supply, colour_from_hex
 from palettes.colour_names import describe
-from palettes.formats.mistakes import Mistakes
-from palettes.formats.read_csv import Read
+from palettes.formats.table import Mistakes
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
 from shared.colour import codes_from_hex
@@ -30,7 +29,7 @@ class _Swatch(NamedTuple):
     name: str
 
 
-def parse_gpl(text: str, name: str, *, source: str = "the palette") -> Read:
+def parse_gpl(text: str, name: str, *, source: str = "the palette") -> Palette:
     """Read a GIMP palette; each colour is taken to exist in every size.
 
     Parameters
@@ -45,7 +44,7 @@ def parse_gpl(text: str, name: str, *, source: str = "the palette") -> Read:
 
     Returns
     -------
-    Read
+    Palette
         Colours without a name are described by one, names that come again are numbered, and colours that come again
         under the same name are left out; the notices say so.
 
@@ -63,25 +62,12 @@ def parse_gpl(text: str, name: str, *, source: str = "the palette") -> Read:
     swatches = [
         swatch
         for place, line in enumerate(lines[1:], start=2)
-        if _holds_colour(line) and (swatch := mistakes.taken(place, partial(_swatch, line.strip())))
+        if _holds_colour(line) and (swatch := mistakes.try_to(place, partial(_swatch, line.strip())))
     ]
     mistakes.raise_if_any(source)
     if not swatches:
         raise BadFileError("holds no colour; add a line like 47 74 90 slate for each", where=[source])
-    entries, notices = _entries(swatches)
-    return Read(Palette(_own_name(lines) or name, entries), notices)
-
-
-def palette_gpl(palette: Palette) -> str:
-    """Write a palette for GIMP and other painting programs: colours as a screen shows them, and names.
-
-    Sizes, finish and what is at hand have no place in the format.
-    """
-    rows = [
-        f"{red:3d} {green:3d} {blue:3d}\t{entry.name}"
-        for (red, green, blue), entry in zip(palette.codes.tolist(), palette.entries, strict=True)
-    ]
-    return "\n".join([MAGIC, f"Name: {palette.name}", "Columns: 8", "#", *rows, ""])
+    return Palette(_own_name(lines) or name, *_entries(swatches))
 
 
 def _holds_colour(line: str) -> bool:

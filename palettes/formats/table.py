@@ -4,17 +4,51 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 from difflib import get_close_matches
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
-from palettes.formats.mistakes import Mistakes
 from shared.csv_safe import restore
+from shared.errors import HummockError, MistakesError
+
+Value = TypeVar("Value")
 
 SEPARATORS = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
 
 _MOST_BAD_QUOTES = 20
 _SAID = re.compile(f"sep=(?P<separator>[{''.join(SEPARATORS)}])")
+
+
+@dataclass(frozen=True, slots=True)
+class Mistakes:
+    """A growing list of mistakes, each with its line counted from 1."""
+
+    found: list[tuple[int, str]] = field(default_factory=list)
+
+    def add(self, line: int, message: str) -> None:
+        """Note a mistake."""
+        self.found.append((line, message))
+
+    def try_to(self, line: int, make: Callable[[], Value]) -> Value | None:
+        """Return what ``make`` gives; when it cannot, note why and return None."""
+        try:
+            return make()
+        except HummockError as error:
+            self.add(line, str(error))
+            return None
+
+    def raise_if_any(self, source: str) -> None:
+        """Raise all of them together, in the order of their lines.
+
+        Raises
+        ------
+        MistakesError
+            When there is one.
+        """
+        if self.found:
+            ordered = sorted(self.found, key=lambda mistake: mistake[0])
+            raise MistakesError([f"line {line}: {message}" for line, message in ordered], where=[source])
 
 
 class Row(NamedTuple):
@@ -30,7 +64,7 @@ class Row(NamedTuple):
         return self.cells.get(column, "")
 
 
-class Table(NamedTuple):
+class CsvTable(NamedTuple):
     """What a text holds."""
 
     line: int
@@ -45,7 +79,7 @@ class Table(NamedTuple):
     """A sentence for each column that is not used."""
 
 
-def read_table(text: str, known: dict[str, str], mistakes: Mistakes) -> Table:
+def read_table(text: str, known: dict[str, str], mistakes: Mistakes) -> CsvTable:
     """Part a text into rows (RFC 4180, and semicolons or tabs for commas).
 
     Parameters
@@ -66,7 +100,7 @@ def read_table(text: str, known: dict[str, str], mistakes: Mistakes) -> Table:
         if name and count > 1:
             mistakes.add(line, f"the column {name} is there twice; leave one out")
     unused = [cell.strip() for cell, name in zip(header, names, strict=True) if not name and cell.strip()]
-    return Table(
+    return CsvTable(
         line=line,
         separator=separator,
         columns=tuple(name for name in names if name),

@@ -2,12 +2,13 @@
 
 import numpy as np
 
-from palettes.match_request import Cells, Wishes
+from palettes.match_request import CellsToMatch, Wishes
 from palettes.palette import Palette, folded
 from shared.arrays import Bools, Ints
 from shared.beads import BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
+from shared.plural import counted
 
 
 def check_wishes(wishes: Wishes, palette: Palette) -> None:
@@ -26,7 +27,7 @@ def check_wishes(wishes: Wishes, palette: Palette) -> None:
             raise BadChoiceError(f"{palette.find(name).name} is {wish} and is never to be used; take one of them back")
 
 
-def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, bead_sizes: BeadSizes) -> None:
+def check_sizes(cells: CellsToMatch, free: Bools, exists: Bools, palette: Palette, bead_sizes: BeadSizes) -> None:
     """Refuse work that needs a size in which no colour may be used.
 
     Parameters
@@ -37,7 +38,7 @@ def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, bead
         Which cells are to be served, shape (cells,).
     exists
         Which entry may be used in which level, shape (entries, levels).
-    palette, ladder
+    palette, bead_sizes
         For their names.
 
     Raises
@@ -52,11 +53,11 @@ def check_sizes(cells: Cells, free: Bools, exists: Bools, palette: Palette, bead
     needs = []
     for level, size in missing.items():
         where = np.flatnonzero(free & (cells.levels == level))
-        needs.append(f"{size} ({_many(len(where), 'cell')}{_place(where, cells.grid)})")
+        needs.append(f"{size} ({counted(len(where), 'cell')}{_place(where, cells.grid)})")
     sizes = " and ".join(missing.values())
     raise BadChoiceError(
         f"no colour of {palette.name} can be had in {' or in '.join(needs)}; add one in {sizes} to the palette, "
-        "take another palette, lower the height map there, or give a ladder without that size"
+        "take another palette, lower the height map there, or give bead sizes without that one with --measures"
     )
 
 
@@ -87,7 +88,7 @@ def check_ground(ground: int, levels: Ints, exists: Bools, palette: Palette, bea
         Its place in the palette.
     levels
         Those of the ground cells.
-    exists, palette, ladder
+    exists, palette, bead_sizes
         As `check_sizes`.
 
     Raises
@@ -98,8 +99,8 @@ def check_ground(ground: int, levels: Ints, exists: Bools, palette: Palette, bea
     for level in levels.tolist():
         if not exists[ground, level]:
             raise BadChoiceError(
-                f"the ground is to be {palette.entries[ground].name}, which is not made in {bead_sizes.sizes[level].name}; "
-                "take another colour for the ground"
+                f"the ground is to be {palette.entries[ground].name}, which is not made in "
+                f"{bead_sizes.sizes[level].name}; take another colour for the ground"
             )
 
 
@@ -122,13 +123,14 @@ def check_number(number: int, least: int, wishes: Wishes, palette: Palette) -> N
     """
     if number >= max(least, 1):
         return
-    what = "colour" if wishes.count == "colours" else "bead"
+    what = "colour" if wishes.count == "colours" else "kind"
     names = dict.fromkeys(folded(name) for name in (*wishes.keep, wishes.ground) if name)
     kept = f", {', '.join(palette.find(name).name for name in names)} among them" if names else ""
-    counted = "" if wishes.count == "colours" else " (a colour in two sizes is two beads)"
+    counting = "" if wishes.count == "colours" else " (a colour in two sizes is two kinds)"
     raise BadChoiceError(
-        f"{_many(number, what)} cannot serve every size of the work; {palette.name} needs {_many(max(least, 1), what)}"
-        f"{kept}{counted}: allow so many"
+        f"{counted(number, what)} cannot serve every size of the work; "
+        f"{palette.name} needs {counted(max(least, 1), what)}"
+        f"{kept}{counting}: allow at least {max(least, 1)}"
     )
 
 
@@ -141,7 +143,3 @@ def _place(cells: Ints, grid: Grid | None) -> str:
 def _span(what: str, numbers: Ints) -> str:
     low, high = int(numbers.min()), int(numbers.max())
     return f"{what} {low}" if low == high else f"{what}s {low} to {high}"
-
-
-def _many(count: int, what: str) -> str:
-    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"

@@ -6,12 +6,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from palettes.match_request import Cells, Wishes
-from palettes.matching.candidates import Stalls, beads_as_stalls, colours_as_stalls, market_of
+from palettes.match_request import CellsToMatch, Wishes
+from palettes.matching.candidates import CandidateBeads, count_colours, count_kinds, least_cover, p_median_of
 from palettes.matching.checks import check_ground, check_kept, check_sizes, check_wishes
-from palettes.matching.merge_cells import merged
-from palettes.matching.p_median import Market
-from palettes.matching.set_cover import least_cover
+from palettes.matching.merge_cells import merge_cells
+from palettes.matching.p_median import PMedian
 from palettes.palette import Palette
 from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSizes
@@ -28,7 +27,7 @@ class Assigned(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Offer:
+class MatchProblem:
     """What can be chosen for some cells.
 
     Parameters
@@ -37,10 +36,10 @@ class Offer:
         What is to be matched.
     palette
         Where the colours come from.
-    stalls
+    candidates
         What can be chosen; each counts as one.
     required
-        Sets of stalls, of each of which one must be chosen.
+        Sets of candidates, of each of which one must be chosen.
     cover
         The fewest that fulfil what is required and serve every size.
     free
@@ -49,26 +48,26 @@ class Offer:
         The place in the palette of the colour of the others; -1 when there are none.
     """
 
-    cells: Cells
+    cells: CellsToMatch
     palette: Palette
-    stalls: Stalls
+    candidates: CandidateBeads
     required: tuple[frozenset[int], ...]
     cover: tuple[int, ...]
     free: Bools
     ground: int
 
-    def market(self, *, most_points: int) -> Market:
-        """Return what the free cells cost at each stall, near cells merged to about so many points."""
-        points = merged(self.cells.lab[self.free], self.cells.levels[self.free], most=most_points)
-        return market_of(points, self.palette.lab, self.stalls, self.required)
+    def p_median(self, *, most_points: int) -> PMedian:
+        """Return what the free cells cost at each candidate, near cells merged to at most so many points."""
+        points = merge_cells(self.cells.lab[self.free], self.cells.levels[self.free], most=most_points)
+        return p_median_of(points, self.palette.lab, self.candidates, self.required)
 
-    def assigned(self, chosen: Sequence[int]) -> Assigned:
-        """Give each cell the nearest of the chosen stalls that serves its size, or the ground colour."""
-        stalls, levels = np.asarray(chosen), self.cells.levels
+    def assign(self, chosen: Sequence[int]) -> Assigned:
+        """Give each cell the nearest of the chosen candidates that serves its size, or the ground colour."""
+        taken, levels = np.asarray(chosen), self.cells.levels
         entries, errors = np.empty(len(levels), dtype=np.int64), np.empty(len(levels))
         for level in np.unique(levels[self.free]).tolist():
             mine = (self.free & (levels == level)).nonzero()[0]
-            offered = np.unique(self.stalls.entries[stalls[self.stalls.serves[stalls, level]]])
+            offered = np.unique(self.candidates.entries[taken[self.candidates.serves[taken, level]]])
             labels, errors[mine] = nearest_colours(self.cells.lab[mine], self.palette.lab[offered])
             entries[mine] = offered[labels]
         ground = (~self.free).nonzero()[0]
@@ -77,15 +76,15 @@ class Offer:
             errors[ground] = nearest_colours(self.cells.lab[ground], self.palette.lab[[self.ground]])[1]
         return Assigned(entries, errors)
 
-    def busy(self, chosen: Sequence[int], entries: Ints) -> list[int]:
-        """Return those of the chosen stalls that serve a cell when each has the given entry of the palette."""
-        served = np.zeros((len(self.palette.entries), self.stalls.serves.shape[1]), dtype=np.bool_)
+    def serving(self, chosen: Sequence[int], entries: Ints) -> list[int]:
+        """Return those of the chosen candidates that serve a cell when each has the given entry of the palette."""
+        served = np.zeros((len(self.palette.entries), self.candidates.serves.shape[1]), dtype=np.bool_)
         served[entries, self.cells.levels] = True
-        serving: Bools = np.any(served[self.stalls.entries] & self.stalls.serves, axis=1)
-        return [stall for stall in chosen if serving[stall]]
+        serves: Bools = np.any(served[self.candidates.entries] & self.candidates.serves, axis=1)
+        return [one for one in chosen if serves[one]]
 
 
-def offer_for(cells: Cells, palette: Palette, bead_sizes: BeadSizes, wishes: Wishes) -> Offer:
+def pose_problem(cells: CellsToMatch, palette: Palette, bead_sizes: BeadSizes, wishes: Wishes) -> MatchProblem:
     """Work out what can be chosen.
 
     Raises
@@ -103,15 +102,15 @@ def offer_for(cells: Cells, palette: Palette, bead_sizes: BeadSizes, wishes: Wis
     check_ground(ground, ground_levels, exists, palette, bead_sizes)
     check_sizes(cells, free, exists, palette, bead_sizes)
     check_kept(kept, levels, exists, palette, bead_sizes)
-    stalls = (colours_as_stalls if wishes.count == "colours" else beads_as_stalls)(exists, levels)
-    in_ground = [stalls.with_colour(ground) & stalls.in_level(level) for level in ground_levels.tolist()]
-    required = tuple(dict.fromkeys([*in_ground, *(stalls.with_colour(entry) for entry in kept)]))
+    candidates = (count_colours if wishes.count == "colours" else count_kinds)(exists, levels)
+    in_ground = [candidates.with_colour(ground) & candidates.in_level(level) for level in ground_levels.tolist()]
+    required = tuple(dict.fromkeys([*in_ground, *(candidates.with_colour(entry) for entry in kept)]))
     everything = sum(1 << level for level in np.unique(cells.levels[free]).tolist())
-    cover = least_cover(stalls.masks, required, everything)
-    return Offer(cells, palette, stalls, required, cover, free, ground)
+    cover = least_cover(candidates.masks, required, everything)
+    return MatchProblem(cells, palette, candidates, required, cover, free, ground)
 
 
-def _ground(cells: Cells, palette: Palette, wishes: Wishes) -> tuple[Bools, int]:
+def _ground(cells: CellsToMatch, palette: Palette, wishes: Wishes) -> tuple[Bools, int]:
     """Return which cells are not ground, and the place of the ground colour in the palette, or -1."""
     if cells.ground is None or not wishes.ground or not cells.ground.any():
         return np.ones(len(cells.levels), dtype=np.bool_), -1

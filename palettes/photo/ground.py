@@ -4,8 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from palettes.photo.values import Mask
-from shared.arrays import Floats
+from shared.arrays import Bools, Floats
 from shared.errors import BadFileError
 
 LEAST_SHARE = 0.15
@@ -20,12 +19,12 @@ _FITS = (3, 3, 3, 6, 6, 6, 6)
 """Terms of each fit in turn: a tilted plane, then a quadratic."""
 
 
-class Ground(NamedTuple):
+class PlainGround(NamedTuple):
     """The ground, fitted as a quadratic in each channel of Lab."""
 
     terms: Floats
     """Factors of 1, u, v, u², uv, v² (u across, v down, both -1 … 1 over the photograph), shape (6, 3)."""
-    bare: Mask
+    bare: Bools
     """Where it is seen, in the copy it was fitted to."""
     noise: float
     """Median distance in Lab of the bare ground from the fit."""
@@ -52,7 +51,7 @@ class Ground(NamedTuple):
         return np.asarray(np.clip(luminance / _luminance(self.middle[0]), 0.25, 4))
 
 
-def find_ground(lab: Floats, *, name: str) -> Ground:
+def find_ground(lab: Floats, *, name: str) -> PlainGround:
     """Find the commonest colour and follow it over the photograph.
 
     Parameters
@@ -65,7 +64,7 @@ def find_ground(lab: Floats, *, name: str) -> Ground:
     BadFileError
         When no colour covers enough of the photograph smoothly.
     """
-    ground = _followed(lab)
+    ground = _follow(lab)
     if ground.bare.mean() < LEAST_SHARE or ground.noise > MOST_NOISE:
         raise BadFileError(
             "shows no plain ground round the beads; lay the heaps apart on one sheet of plain paper or cloth "
@@ -75,12 +74,12 @@ def find_ground(lab: Floats, *, name: str) -> Ground:
     return ground
 
 
-def distance_from(ground: Ground, lab: Floats) -> Floats:
+def distance_from(ground: PlainGround, lab: Floats) -> Floats:
     """Return how far each pixel of a copy lies from the ground in Lab, shape (rows, columns)."""
     return _distance(lab, ground.lab(lab.shape))
 
 
-def _followed(lab: Floats) -> Ground:
+def _follow(lab: Floats) -> PlainGround:
     stride = max(1, round(np.sqrt(lab.shape[0] * lab.shape[1] / _SAMPLES)))
     u, v = _net(lab.shape)
     some, u, v = lab[::stride, ::stride], u[:, ::stride], v[::stride]
@@ -89,12 +88,12 @@ def _followed(lab: Floats) -> Ground:
     reach, distance = 2.0 * _BIN, _distance(some, _surface(terms, u, v))
     for count in _FITS:
         near = distance < reach
-        terms = _fitted(some[near], np.broadcast_to(u, near.shape)[near], np.broadcast_to(v, near.shape)[near], count)
+        terms = _fit(some[near], np.broadcast_to(u, near.shape)[near], np.broadcast_to(v, near.shape)[near], count)
         distance = _distance(some, _surface(terms, u, v))
         reach = float(np.clip(3.5 * np.median(distance[near]), 3, 2 * _BIN))
     away = _distance(lab, _surface(terms, *_net(lab.shape)))
     bare = away < reach
-    return Ground(terms, bare, float(np.median(away[bare])) if bare.any() else np.inf)
+    return PlainGround(terms, bare, float(np.median(away[bare])) if bare.any() else np.inf)
 
 
 def _commonest(lab: Floats) -> Floats:
@@ -104,7 +103,7 @@ def _commonest(lab: Floats) -> Floats:
     return np.asarray(np.median(lab.reshape(-1, 3)[keys == values[counts.argmax()]], axis=0))
 
 
-def _fitted(lab: Floats, u: Floats, v: Floats, count: int) -> Floats:
+def _fit(lab: Floats, u: Floats, v: Floats, count: int) -> Floats:
     """Fit the first terms by least squares."""
     basis = np.stack([np.ones_like(u), u, v, u * u, u * v, v * v][:count], axis=-1)
     terms = np.zeros((6, 3))

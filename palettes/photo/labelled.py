@@ -1,18 +1,19 @@
-"""A picture for checking: the photograph with each patch outlined, numbered and its colour beside the number."""
+"""A picture for checking: the photograph with each patch outlined, numbered and its colour next to the number."""
 
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from palettes.photo.reduce import Codes, reduced_light
-from palettes.photo.values import Mask, Patch, Reading
+from palettes.photo.copies import Codes, mean_light
+from palettes.photo.patches import Patch, PhotoReading
+from shared.arrays import Bools
 from shared.colour import codes_from_hex, codes_from_linear
 
 Picture = NDArray[np.uint8]
 
 LEAST_SIDE = 900
-"""A smaller picture is enlarged until its longest side has so many pixels, so that numbers can be read."""
+"""A smaller picture is enlarged until its longest side has this many pixels, so that numbers can be read."""
 
 _INK, _PAPER = np.array([20, 20, 20], np.uint8), np.array([255, 255, 255], np.uint8)
 _DIGITS = (
@@ -30,7 +31,7 @@ _DIGITS = (
 """The figures 0 … 9, five dots wide and seven high, row by row: so no font is needed."""
 
 
-def labelled_picture(codes: Codes, reading: Reading) -> Picture:
+def labelled_picture(codes: Codes, reading: PhotoReading) -> Picture:
     """Draw what was found on a copy of the photograph.
 
     Parameters
@@ -44,7 +45,7 @@ def labelled_picture(codes: Codes, reading: Reading) -> Picture:
         sRGB codes, shape (rows, columns, 3).
     """
     times = -(-LEAST_SIDE // max(reading.labels.shape))
-    seen = codes_from_linear(reduced_light(codes, reading.step))
+    seen = codes_from_linear(mean_light(codes, reading.step))
     picture = _enlarged(seen, times)
     labels = _enlarged(reading.labels, times)
     _outline(picture, labels, max(1, max(labels.shape) // 900))
@@ -63,7 +64,7 @@ def _outline(picture: Picture, labels: NDArray[np.uint16], width: int) -> None:
         picture[_near_edge(labels, near)] = colour
 
 
-def _near_edge(labels: NDArray[np.uint16], reach: int) -> Mask:
+def _near_edge(labels: NDArray[np.uint16], reach: int) -> Bools:
     """Return where another label lies within ``reach`` pixels to the right or below, or to the left or above."""
     edge = np.zeros(labels.shape, dtype=bool)
     for away in range(1, reach + 1):
@@ -90,7 +91,7 @@ def _tag(picture: Picture, patch: Patch, scale: float, dot: int) -> None:
     place[:] = tag[: place.shape[0], : place.shape[1]]
 
 
-def _number(number: int) -> Mask:
+def _number(number: int) -> Bools:
     """Return a number in dots, with a dot of margin all round."""
     figures = [np.array([int(dot) for dot in _DIGITS[int(digit)]], dtype=bool).reshape(7, 5) for digit in str(number)]
     return np.pad(np.concatenate([np.pad(figure, ((0, 0), (0, 1))) for figure in figures], axis=1), ((1, 1), (1, 0)))

@@ -2,15 +2,12 @@
 
 import numpy as np
 
-from palettes.photo.balance import Card
-from palettes.photo.ground import Ground, distance_from, find_ground
-from palettes.photo.lighting import Lighting, lighting_from_card, lighting_from_ground, scaled
-from palettes.photo.measure import in_reading_order, measured
-from palettes.photo.reduce import Codes, Copies, copies_of
-from palettes.photo.regions import cleaned, cut_regions, foreground, texture
-from palettes.photo.shadows import shadow_like, without_shadows
-from palettes.photo.sieve import Sieved, sieve
-from palettes.photo.values import Patch, Reading, Region
+from palettes.photo.clutter import SievedPatches, shadow_like, sieve_patches, take_off_shadows
+from palettes.photo.copies import Codes, Copies, Region, make_copies
+from palettes.photo.ground import PlainGround, distance_from, find_ground
+from palettes.photo.lighting import Card, Lighting, lighting_from_card, lighting_from_ground, scale_region
+from palettes.photo.patches import Patch, PhotoReading, measure_patches, number_as_read
+from palettes.photo.regions import clean, cut_regions, find_foreground, texture
 from shared.arrays import Floats
 from shared.colour import lab_from_linear
 from shared.errors import BadFileError
@@ -31,7 +28,7 @@ _SMOOTHING = 1 / 110
 """Width of smoothing in parts of the longest side: over some beads of a heap."""
 
 
-def read_beads(codes: Codes, *, card: Card | None = None, name: str = "the photograph") -> Reading:
+def read_beads(codes: Codes, *, card: Card | None = None, name: str = "the photograph") -> PhotoReading:
     """Find the heaps, tubes or swatches of beads in a photograph, and the colour of each.
 
     Parameters
@@ -53,48 +50,48 @@ def read_beads(codes: Codes, *, card: Card | None = None, name: str = "the photo
     height, width = codes.shape[:2]
     if min(height, width) < SMALLEST_SIDE:
         raise BadFileError(f"has only {width} x {height} pixels; give a larger photograph", where=[name])
-    copies = copies_of(codes)
-    soft, ground = _softened_ground(lab_from_linear(copies.coarse), name)
+    copies = make_copies(codes)
+    soft, ground = _find_softened_ground(lab_from_linear(copies.coarse), name)
     lighting = lighting_from_ground(ground) if card is None else lighting_from_card(codes, ground, card)
-    sieved = _found(copies, soft, lighting, None if card is None else card.region)
+    sieved = _find_patches(copies, soft, lighting, None if card is None else card.region)
     _refuse_odd_count(int(sieved.labels.max()), name)
-    labels = in_reading_order(sieved.labels)
-    patches = measured(labels, copies, lighting)
+    labels = number_as_read(sieved.labels)
+    patches = measure_patches(labels, copies, lighting)
     notices = lighting.notices + sieved.notices + tuple(_mixed(patch) for patch in patches if patch.spread > MIXED)
-    return Reading(patches, labels.astype(np.uint16), copies.step, notices)
+    return PhotoReading(patches, labels.astype(np.uint16), copies.step, notices)
 
 
 def _mixed(patch: Patch) -> str:
     return f"patch {patch.number} holds beads of several colours; {patch.hex} is the colour of some of them"
 
 
-def _softened_ground(lab: Floats, name: str) -> tuple[Floats, Ground]:
+def _find_softened_ground(lab: Floats, name: str) -> tuple[Floats, PlainGround]:
     """Smooth a copy a little, or more where the sensor is grainy, and find the ground in it."""
-    soft = _smoothed(lab, LIGHTLY)
+    soft = _smooth(lab, LIGHTLY)
     ground = find_ground(soft, name=name)
     if ground.noise < GRAINY:
         return soft, ground
-    softer = _smoothed(lab, HEAVILY)
+    softer = _smooth(lab, HEAVILY)
     calmer = find_ground(softer, name=name)
     return (softer, calmer) if calmer.noise < CALMER * ground.noise else (soft, ground)
 
 
-def _smoothed(lab: Floats, width: float) -> Floats:
+def _smooth(lab: Floats, width: float) -> Floats:
     from scipy.ndimage import gaussian_filter
 
     return np.asarray(gaussian_filter(lab, (width, width, 0), mode="nearest"))
 
 
-def _found(copies: Copies, soft: Floats, lighting: Lighting, card: Region | None) -> Sieved:
+def _find_patches(copies: Copies, soft: Floats, lighting: Lighting, card: Region | None) -> SievedPatches:
     width = max(soft.shape) * _SMOOTHING
     even = lighting.even(copies.coarse)
     lab = lab_from_linear(even)
     unlike = np.hypot(distance_from(lighting.ground, soft), texture(lab[..., 0], lighting.ground.bare, width))
-    mask = foreground(unlike, lighting.ground.noise, width)
+    mask = find_foreground(unlike, lighting.ground.noise, width)
     shadow = shadow_like(even, lighting.ground.bare)
-    lit = without_shadows(cut_regions(lab, mask, width), shadow)
-    heaps = cut_regions(lab, cleaned(lit, width), width)
-    return sieve(heaps, card=None if card is None else scaled(card, copies.step, soft.shape))
+    lit = take_off_shadows(cut_regions(lab, mask, width), shadow)
+    heaps = cut_regions(lab, clean(lit, width), width)
+    return sieve_patches(heaps, card=None if card is None else scale_region(card, copies.step, soft.shape))
 
 
 def _refuse_odd_count(count: int, name: str) -> None:

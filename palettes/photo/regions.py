@@ -9,9 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from palettes.photo.join import Look, joined
-from palettes.photo.values import Mask
-from shared.arrays import Floats, Ints
+from palettes.photo.join_parts import PartLook, join_parts
+from shared.arrays import Bools, Floats, Ints
 
 LEAST_CONTRAST = 3.5
 """Lab units from the ground that make a pixel foreground on a perfectly even ground."""
@@ -24,8 +23,8 @@ _EDGE_OF_STEP = float(np.sqrt(2 * np.pi))
 """A step blurred by a Gaussian of width s rises by its height over this times s in a pixel."""
 
 
-def texture(lightness: Floats, bare: Mask, width: float) -> Floats:
-    """Return how rough each place looks beside the ground, weighed so that it compares with differences in Lab.
+def texture(lightness: Floats, bare: Bools, width: float) -> Floats:
+    """Return how rough each place looks next to the ground, weighed so that it compares with differences in Lab.
 
     White beads on white paper differ from it in little else. The roughness of a bare edge is narrow, and left out.
     """
@@ -36,7 +35,7 @@ def texture(lightness: Floats, bare: Mask, width: float) -> Floats:
     return np.asarray(TEXTURE_COUNTS * np.maximum(rough - 2 * np.median(rough[bare]), 0))
 
 
-def foreground(distance: Floats, noise: float, width: float) -> Mask:
+def find_foreground(distance: Floats, noise: float, width: float) -> Bools:
     """Return where something lies on the ground.
 
     Parameters
@@ -52,10 +51,10 @@ def foreground(distance: Floats, noise: float, width: float) -> Mask:
 
     reach = 2 * max(1, round(width)) + 1
     edge = HALF_WAY * maximum_filter(distance, reach, mode="nearest")
-    return cleaned(distance > np.maximum(edge, max(LEAST_CONTRAST, 3.5 * noise)), width)
+    return clean(distance > np.maximum(edge, max(LEAST_CONTRAST, 3.5 * noise)), width)
 
 
-def cleaned(mask: Mask, width: float) -> Mask:
+def clean(mask: Bools, width: float) -> Bools:
     """Return a mask with gaps narrower than ``width`` pixels closed, and what is thinner than half of it taken away."""
     from scipy import ndimage
 
@@ -63,10 +62,10 @@ def cleaned(mask: Mask, width: float) -> Mask:
     padded = np.pad(mask, reach, mode="edge")
     closed = ndimage.binary_closing(padded, _disc(reach))[reach:-reach, reach:-reach]
     opened = ndimage.binary_opening(closed, _disc(max(1, round(width / 4))))
-    return _without_holes(np.asarray(opened, dtype=bool), 3 * width**2)
+    return _fill_holes(np.asarray(opened, dtype=bool), 3 * width**2)
 
 
-def cut_regions(lab: Floats, mask: Mask, width: float) -> Ints:
+def cut_regions(lab: Floats, mask: Bools, width: float) -> Ints:
     """Cut the foreground into regions of one colour.
 
     Parameters
@@ -86,14 +85,14 @@ def cut_regions(lab: Floats, mask: Mask, width: float) -> Ints:
     from skimage import segmentation
 
     flood: Any = segmentation.watershed
-    smooth = _smoothed_inside(lab, mask, width)
+    smooth = _smooth_inside(lab, mask, width)
     slope = _slope(smooth)
     rough = np.linalg.norm(lab - smooth, axis=-1)
     parts = np.asarray(flood(np.round(slope, 2), mask=mask), dtype=np.int64)
-    return joined(parts, Look(smooth, rough, slope * width * _EDGE_OF_STEP), 1.5 * width)
+    return join_parts(parts, PartLook(smooth, rough, slope * width * _EDGE_OF_STEP), 1.5 * width)
 
 
-def _without_holes(mask: Mask, largest: float) -> Mask:
+def _fill_holes(mask: Bools, largest: float) -> Bools:
     from scipy.ndimage import label
 
     holes = np.asarray(label(~mask)[0])
@@ -101,12 +100,12 @@ def _without_holes(mask: Mask, largest: float) -> Mask:
     return np.asarray(mask | ((sizes < largest)[holes] & (holes > 0)))
 
 
-def _disc(radius: int) -> Mask:
+def _disc(radius: int) -> Bools:
     along = np.arange(-radius, radius + 1)
     return np.asarray(along[:, None] ** 2 + along**2 <= radius**2)
 
 
-def _smoothed_inside(lab: Floats, mask: Mask, width: float) -> Floats:
+def _smooth_inside(lab: Floats, mask: Bools, width: float) -> Floats:
     """Smooth over the foreground alone, so that the ground does not bleed in."""
     from scipy.ndimage import gaussian_filter
 
@@ -122,7 +121,7 @@ def _slope(smooth: Floats) -> Floats:
     return np.asarray(np.sqrt((down**2 + across**2).sum(axis=-1)))
 
 
-def deepest(labels: Ints) -> Floats:
+def greatest_depths(labels: Ints) -> Floats:
     """Return the radius in pixels of the largest disc inside each label, from 0."""
     most = np.zeros(int(labels.max(initial=0)) + 1)
     np.maximum.at(most, labels.ravel(), depths(labels).ravel())
@@ -130,7 +129,7 @@ def deepest(labels: Ints) -> Floats:
 
 
 def depths(labels: Ints) -> Floats:
-    """Return how far each pixel lies from the edge of its own region, in pixels; edges of the photograph count not."""
+    """Return how many pixels each lies from the edge of its own region; edges of the photograph do not count."""
     from scipy.ndimage import distance_transform_edt
 
     padded = np.pad(labels, 1, mode="edge")

@@ -18,8 +18,8 @@ from open_pictures import open_picture
 from picture_oracle import light
 
 from palettes.colour import Supply, colour_from_hex
-from palettes.match import choose, choose_each
-from palettes.match_request import Cells, Wishes
+from palettes.match import match_each
+from palettes.match_request import CellsToMatch, Wishes
 from palettes.palette import Palette
 from shared.beads import default_bead_sizes
 from shared.colour import lab_from_linear
@@ -71,16 +71,16 @@ def main() -> None:
     rng = np.random.default_rng(1)
     beads, bead_sizes = palette(rng), default_bead_sizes()
     lab = cells_lab("astronaut")
-    flat = Cells(lab, np.zeros(len(lab), dtype=np.int64))
-    domed = Cells(lab, rng.integers(0, 4, len(lab)))
+    flat = CellsToMatch(lab, np.zeros(len(lab), dtype=np.int64))
+    domed = CellsToMatch(lab, rng.integers(0, 4, len(lab)))
     times = best(
         {
             "floor: one KMeans fit, 16 colours": lambda: k_means(lab, 16),
-            "best 6 of 200 colours": lambda: choose(flat, beads, bead_sizes, 6),
-            "best 16 of 200 colours": lambda: choose(flat, beads, bead_sizes, 16),
-            "the same, cells in four sizes": lambda: choose(domed, beads, bead_sizes, 16),
-            "best 16 of the beads in four sizes": lambda: choose(domed, beads, bead_sizes, 16, Wishes("beads")),
-            "each of 2 to 16 of 200 colours": lambda: choose_each(flat, beads, bead_sizes, range(2, 17)),
+            "best 6 of 200 colours": lambda: match_each(flat, beads, bead_sizes, [6]),
+            "best 16 of 200 colours": lambda: match_each(flat, beads, bead_sizes, [16]),
+            "the same, cells in four sizes": lambda: match_each(domed, beads, bead_sizes, [16]),
+            "best 16 of the beads in four sizes": lambda: match_each(domed, beads, bead_sizes, [16], Wishes("kinds")),
+            "each of 2 to 16 of 200 colours": lambda: match_each(flat, beads, bead_sizes, range(2, 17)),
         }
     )
     floor = next(iter(times.values()))

@@ -21,7 +21,7 @@ import sys, time
 from convert.image.decode import Source
 from convert.options import Options
 from flows import cells_lab
-from convert.colouring.palette_sweep import free_palettes
+from convert.colouring.quantise import quantise_each
 from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 data = open(sys.argv[1], "rb").read()
@@ -31,7 +31,7 @@ with threadpool_limits(limits=1):
     start = time.perf_counter()
     KMeans(6, n_init=4, random_state=0).fit(cells)
     middle = time.perf_counter()
-free_palettes(cells, range(2, 17))
+quantise_each(cells, range(2, 17))
 print(len(cells), middle - start, time.perf_counter() - middle)
 """
 

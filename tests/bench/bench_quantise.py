@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from convert.colouring.quantise import few_colours
+from convert.colouring.quantise import quantise
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_linear, lab_from_codes, lab_from_linear
 
@@ -61,7 +61,7 @@ def errors(name, columns, colours):
     linear = cells_of(bundled(name).data, columns=columns, max_pixels=10**9)[2]
     cells_lab, cells = lab_from_linear(linear), codes_from_linear(linear)
     return {
-        "ours": few_colours(cells_lab, colours).errors.mean(),
+        "ours": quantise(cells_lab, colours).errors.mean(),
         "k-means": k_means_error(cells_lab, colours),
         **{
             label: palette_error(cells_lab, pillow_codes(cells, colours, direction))

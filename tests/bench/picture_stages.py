@@ -57,7 +57,7 @@ def quantise_stage(columns: int, rows: int) -> Stage:
     from sklearn.cluster import KMeans
     from threadpoolctl import threadpool_limits
 
-    from convert.colouring.quantise import few_colours
+    from convert.colouring.quantise import quantise
 
     cells = cells_lab(pool_and_heights(columns, rows)[0], None, options(columns, rows))
 
@@ -66,7 +66,7 @@ def quantise_stage(columns: int, rows: int) -> Stage:
         with threadpool_limits(limits=1):
             return KMeans(COLOURS, n_init=1, random_state=0).fit(some).predict(cells)
 
-    return Stage(lambda: few_colours(cells, COLOURS), floor)
+    return Stage(lambda: quantise(cells, COLOURS), floor)
 
 
 def choose_stage(columns: int, rows: int) -> Stage:
@@ -74,15 +74,15 @@ def choose_stage(columns: int, rows: int) -> Stage:
     from bench_choose import palette
     from scipy.spatial import KDTree
 
-    from palettes.match import choose
-    from palettes.match_request import Cells
+    from palettes.match import match_each
+    from palettes.match_request import CellsToMatch
     from shared.beads import default_bead_sizes
 
     beads = palette(np.random.default_rng(1))
     lab = cells_lab(pool_and_heights(columns, rows)[0], None, options(columns, rows))
-    cells = Cells(lab, np.zeros(len(lab), dtype=np.int64))
+    cells = CellsToMatch(lab, np.zeros(len(lab), dtype=np.int64))
     points = np.array([colour.lab for colour in beads.entries])
-    return Stage(lambda: choose(cells, beads, default_bead_sizes(), COLOURS), lambda: KDTree(points).query(lab))
+    return Stage(lambda: match_each(cells, beads, default_bead_sizes(), [COLOURS]), lambda: KDTree(points).query(lab))
 
 
 def domes_stage(columns: int, rows: int) -> Stage:

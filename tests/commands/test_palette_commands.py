@@ -112,7 +112,7 @@ def test_a_stash_is_read_from_a_photograph(tmp_path):
     Image.fromarray(photo).save(tmp_path / "heaps.png")
     told = hummock("beads", tmp_path / "heaps.png", "--out", tmp_path / "stash.csv", "--sizes", "11c 8")
     assert told.exit_code == 0, told.output
-    stash = read_palette((tmp_path / "stash.csv").read_bytes(), "stash.csv").palette
+    stash = read_palette((tmp_path / "stash.csv").read_bytes(), "stash.csv")
     assert len(stash.entries) == 3
     assert stash.entries[0].sizes == ("cylinder 11/0", "round 8/0")
     with Image.open(tmp_path / "stash.png") as picture:

@@ -2,7 +2,7 @@ import numpy as np
 from strategies import LADDER, bead_of
 
 from convert.cli.summary import summary
-from convert.colouring.pattern_stats import Tidiness
+from convert.colouring.pattern_stats import PatternStats
 from convert.pattern import Pattern
 from convert.shopping.shopping import shopping_list
 from shared.design import Design
@@ -18,7 +18,13 @@ def test_the_figures_of_a_summary():
     moved[:4] = -1
     told = summary(
         Pattern(
-            design, np.arange(21.0), moved, ("it was turned",), "photo", Tidiness(5, 3.25, 9.5), Tidiness(1, 2.5, 10)
+            design,
+            np.arange(21.0),
+            moved,
+            ("it was turned",),
+            "photo",
+            PatternStats(5, 3.25, 9.5),
+            PatternStats(1, 2.5, 10),
         ),
         shopping_list(design, spare_percent=10),
     ).splitlines()

@@ -78,16 +78,16 @@ def counted_stages(ran):
 @pytest.mark.parametrize(
     ("change", "expected"),
     [
-        ({"colours": 4}, {"palette", "smooth", "design"}),
-        ({"tidy": 2.0}, {"smooth", "design"}),
-        ({"title": "Other"}, {"design"}),
-        ({"spare_percent": 20.0}, set()),
-        ({"domes": (parse_dome("disc 8,4 r3"),)}, {"relief", "smooth", "design", "shape"}),
-        ({"slopes": "widen"}, {"relief", "smooth", "design", "shape"}),
-        ({"style": "flat"}, {"cells", "palette", "smooth", "design"}),
-        ({"columns": 9}, {"layout", "cells", "relief", "palette", "smooth", "design", "shape"}),
-        ({"max_pixels": 10**6}, {stage.name for stage in STAGES}),
-        ({}, set()),
+        ({"colours": 4}, "palette smooth design"),
+        ({"tidy": 2.0}, "smooth design"),
+        ({"title": "Other"}, "design"),
+        ({"spare_percent": 20.0}, ""),
+        ({"domes": (parse_dome("disc 8,4 r3"),)}, "relief smooth design shape"),
+        ({"slopes": "widen"}, "relief smooth design shape"),
+        ({"style": "flat"}, "cells palette smooth design"),
+        ({"columns": 9}, "layout cells relief palette smooth design shape"),
+        ({"max_pixels": 10**6}, ""),
+        ({}, ""),
     ],
     ids=str,
 )
@@ -101,7 +101,7 @@ def test_only_stages_that_must_run_again_run(change, expected):
         flow = Flow(counted_stages(ran), given_values, options, memo=memo)
         for wanted in ("design", "shape"):
             assert flow[wanted] is not None
-    assert sorted(ran) == sorted(expected)
+    assert sorted(ran) == sorted(expected.split())
 
 
 def test_sizes_touch_colours_only_where_beads_that_exist_are_chosen():

@@ -39,8 +39,8 @@ from convert.rows.writer import rows_text
 from convert.shopping.fit_to_wrist import parse_wrist_mm
 from convert.shopping.pack_words import parse_pack
 from convert.shopping.photographed_stash import stash_files
+from palettes.formats.csv_table import palette_csv
 from palettes.formats.read import read_palette
-from palettes.formats.write_csv import palette_csv
 from palettes.sizes import parse_sizes
 from shared.beads import bead_sizes_toml, parse_bead_sizes
 from shared.colour import codes_from_hex
@@ -106,8 +106,8 @@ def read_studio(data: bytes) -> None:
 
 
 def read_any_palette(data: bytes) -> None:
-    palette = read_palette(data, "mine.csv").palette
-    again = read_palette(palette_csv(palette).encode(), "mine.csv").palette
+    palette = read_palette(data, "mine.csv")
+    again = read_palette(palette_csv(palette).encode(), "mine.csv")
     assert [colour.name for colour in again.entries] == [colour.name for colour in palette.entries]
 
 
@@ -147,7 +147,7 @@ def read_photograph(data: bytes) -> None:
     source = Source("heaps.jpg", data)
     read_header(source, max_pixels=MOST_PIXELS)
     stash = stash_files(source, None, "11c", name="mine")
-    assert read_palette(stash.table, "mine.csv").palette.entries
+    assert read_palette(stash.table, "mine.csv").entries
 
 
 def _picked(goods: tuple[bytes, ...], edit: Callable[[bytes, Pick], bytes], pick: Pick) -> bytes:

@@ -9,7 +9,7 @@ from flows import cells_lab
 from PIL import Image
 from sklearn.datasets import load_sample_image
 
-from convert.colouring.palette_sweep import free_palettes
+from convert.colouring.quantise import quantise_each
 from convert.image.decode import Source
 from convert.options import Options
 from convert.pattern import review_colours
@@ -39,7 +39,7 @@ def cells_of(name, columns=21):
 def swept(name):
     """The cells of an open picture and its palettes of 2 to 16 colours; treat as read-only."""
     cells = cells_of(name)
-    return cells, free_palettes(cells, range(2, 17))
+    return cells, quantise_each(cells, range(2, 17))
 
 
 def domed_work(**choices):

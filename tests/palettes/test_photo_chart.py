@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from bead_photographs import CARD, chart_lab, chart_scene, light_of_colour_temperature, photograph
 
-from palettes.photo.balance import Card
+from palettes.photo.copies import Region
+from palettes.photo.lighting import Card
 from palettes.photo.read import read_beads
-from palettes.photo.values import Region
 from shared.ciede2000 import ciede2000
 
 GREYS = {"light": "#e0e0e0", "middle": "#b4b4b4", "dark": "#464646"}

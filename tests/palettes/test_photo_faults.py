@@ -5,9 +5,9 @@ import pytest
 from bead_photographs import ground, lay_swatch, light_of, photograph, pour_heap
 from skimage import data
 
-from palettes.photo.balance import Card
+from palettes.photo.copies import Region
+from palettes.photo.lighting import Card
 from palettes.photo.read import read_beads
-from palettes.photo.values import Region
 from shared.errors import BadChoiceError, BadFileError
 
 

@@ -5,23 +5,22 @@ import pytest
 from bead_photographs import ground, lay_swatch, light_of, photograph, science
 from picture_oracle import light
 
-from palettes.photo.balance import balance_matrix, balanced
-from palettes.photo.colour import bead_colour
+from palettes.photo.copies import make_copies, mean_light
 from palettes.photo.labelled import labelled_picture
-from palettes.photo.order import reading_order
+from palettes.photo.lighting import balance, balance_matrix
+from palettes.photo.patches import bead_colour, reading_order
 from palettes.photo.read import read_beads
-from palettes.photo.reduce import copies_of, reduced_light
 from shared.colour import SRGB_TO_XYZ, codes_from_hex, lab_from_linear
 
 
 def test_reduction_is_the_mean_of_light():
     codes = np.random.default_rng(4).integers(0, 256, (7, 11, 3)).astype(np.uint8)
     expected = light(codes[:6, :9]).reshape(2, 3, 3, 3, 3).mean(axis=(1, 3))
-    assert reduced_light(codes, 3) == pytest.approx(expected, abs=1e-6)
+    assert mean_light(codes, 3) == pytest.approx(expected, abs=1e-6)
 
 
 def test_copies_stay_small_and_fit_each_other():
-    copies = copies_of(np.zeros((2999, 4001, 1), np.uint8))
+    copies = make_copies(np.zeros((2999, 4001, 1), np.uint8))
     assert max(copies.fine.shape) <= 1800
     assert max(copies.coarse.shape) <= 700
     assert copies.step * copies.coarse.shape[1] <= 4001
@@ -30,7 +29,7 @@ def test_copies_stay_small_and_fit_each_other():
 @pytest.mark.parametrize("lightness", [None, 49.5, 96.0])
 def test_a_balance_makes_its_card_grey(lightness):
     seen = np.array([0.42, 0.3, 0.11])
-    after = balanced(seen, balance_matrix(seen, lightness=lightness))
+    after = balance(seen, balance_matrix(seen, lightness=lightness))
     expected = lab_from_linear(np.full(3, seen @ SRGB_TO_XYZ[1]))[0] if lightness is None else lightness
     assert lab_from_linear(after) == pytest.approx([expected, 0, 0], abs=0.02)
 
@@ -43,7 +42,7 @@ def test_a_balance_agrees_with_the_reference_library():
         SRGB_TO_XYZ @ seen / (SRGB_TO_XYZ @ seen)[1], white, transform="Bradford"
     )
     theirs = colours @ (np.linalg.inv(SRGB_TO_XYZ) @ matrix @ SRGB_TO_XYZ).T
-    assert balanced(colours, balance_matrix(seen)) == pytest.approx(np.maximum(theirs, 0), abs=1e-9)
+    assert balance(colours, balance_matrix(seen)) == pytest.approx(np.maximum(theirs, 0), abs=1e-9)
 
 
 def test_an_even_swatch_is_its_mean_and_a_few_wild_pixels_do_not_count():

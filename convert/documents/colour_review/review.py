@@ -7,8 +7,7 @@ from typing import NamedTuple, TypeVar
 import numpy as np
 
 from convert.colouring.choices import Count
-from convert.colouring.colour_count import Knee, Spread, knee, spread_of
-from convert.colouring.sweep import Candidate, different
+from convert.colouring.colour_count import Candidate, Knee, Spread, knee, leave_out_repeats, spread_of
 from convert.documents.colour_review.vision import VISIONS, Pair, confusable_pairs, seen_codes
 from convert.shopping.packs import PackOf, no_packs
 from convert.shopping.shopping import Purchase, shopping_list
@@ -145,7 +144,7 @@ def review(
     counted
         What the numbers count.
     """
-    kept = different(candidates)
+    kept = leave_out_repeats(candidates)
     choices = tuple(
         Reviewed(
             candidate.design,

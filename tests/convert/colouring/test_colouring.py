@@ -159,6 +159,23 @@ def test_flat_background_gets_the_ground_colour_exactly(palette):
         assert bead.name == palette.entries[int(table.argmin())].name
 
 
+@pytest.mark.parametrize(("away", "is_ground"), [(4.9, True), (5.1, False)])
+def test_a_flat_cell_is_background_up_to_5_ciede2000_from_the_ground(away, is_ground):
+    """A shade that is so far from the ground, found by halving, next to the ground itself and another colour."""
+    ground = lab_from_codes(np.array([231, 222, 200], dtype=np.uint8))
+    low, high = 0.0, 40.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if ciede2000(ground, ground - [middle, 0, 0]) < away else (low, middle)
+    grid = Grid(8, 30)
+    lab = np.tile(lab_from_codes(np.array([150, 40, 40], dtype=np.uint8)), (grid.count, 1))
+    lab[:50], lab[50:90] = ground - [low, 0, 0], ground
+    work = Work(grid, lab, np.zeros(grid.count, dtype=np.int64))
+    (finished,) = colour_each(work, Options(ground="#e7dec8", tidy=0), [3])
+    beads = [finished.beads[cell].srgb == "#e7dec8" for cell in finished.cells[:90:60]]
+    assert beads == [is_ground, True]
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_rare_colours_are_given_up(seed):
     work = work_of(seed, raised=False)

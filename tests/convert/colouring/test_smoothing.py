@@ -6,7 +6,7 @@ from skimage.color import deltaE_ciede2000
 from strategies import grids
 
 from convert.colouring.pattern_stats import runs_per_row, stray_beads
-from convert.colouring.smoothing import tidied
+from convert.colouring.smoothing import smooth_labels
 from shared.grid import Grid
 
 TOUCH = {1: ((-2, 0), (2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1))}
@@ -52,7 +52,7 @@ def cases(draw):
 def test_the_energy_falls_until_no_neighbours_colour_lowers_it(case):
     cells, palette, labels, grid, strength, levels = case
     given = labels.copy()
-    found = tidied(cells, palette, labels, grid, strength=strength, levels=levels)
+    found = smooth_labels(cells, palette, labels, grid, strength=strength, levels=levels)
     assert np.array_equal(labels, given)
     before = energy(cells, palette, labels, grid, strength=strength, zones=levels)
     after = energy(cells, palette, found.labels, grid, strength=strength, zones=levels)
@@ -71,7 +71,7 @@ def test_the_energy_falls_until_no_neighbours_colour_lowers_it(case):
 @settings(max_examples=30)
 def test_figures_are_those_of_the_pattern(case):
     cells, palette, labels, grid, strength, levels = case
-    found = tidied(cells, palette, labels, grid, strength=strength, levels=levels)
+    found = smooth_labels(cells, palette, labels, grid, strength=strength, levels=levels)
     assert found.errors == pytest.approx(deltaE_ciede2000(cells, palette[found.labels]), abs=1e-3)
     for state, tidiness in ((labels, found.before), (found.labels, found.after)):
         place = beads_of(grid)
@@ -93,7 +93,7 @@ def test_figures_are_those_of_the_pattern(case):
 @settings(max_examples=30)
 def test_strength_0_changes_nothing(case):
     cells, palette, labels, grid, _, levels = case
-    found = tidied(cells, palette, labels, grid, strength=0, levels=levels)
+    found = smooth_labels(cells, palette, labels, grid, strength=0, levels=levels)
     assert np.array_equal(found.labels, labels)
     assert found.before == found.after
 
@@ -104,7 +104,7 @@ def test_one_colour_stays(grid, strength):
     cells = np.random.default_rng(5).normal([50, 0, 0], 20, (grid.count, 3))
     palette = np.array([PAPER, INK])
     ones = np.ones(grid.count, dtype=np.int64)
-    assert np.array_equal(tidied(cells, palette, ones, grid, strength=strength).labels, ones)
+    assert np.array_equal(smooth_labels(cells, palette, ones, grid, strength=strength).labels, ones)
 
 
 @given(st.integers(0, 2**32 - 1), st.sampled_from([(0, 1), (1, 0), (1, 1)]))
@@ -118,8 +118,8 @@ def test_mirrored_and_upside_down_it_is_the_same(seed, flips):
     row = np.where(flips[0], 14 - grid.row_of, grid.row_of)
     column = np.where(flips[1], 10 - grid.column_of, grid.column_of)
     there = grid.bead_at(row, column)
-    one = tidied(cells, palette, labels, grid, strength=1.0)
-    other = tidied(cells[there], palette, labels[there], grid, strength=1.0)
+    one = smooth_labels(cells, palette, labels, grid, strength=1.0)
+    other = smooth_labels(cells[there], palette, labels[there], grid, strength=1.0)
     assert np.array_equal(one.labels[there], other.labels)
     assert np.any(one.labels != labels)
 
@@ -134,8 +134,8 @@ def test_nothing_pulls_across_an_edge_of_the_height_map(seed):
     palette = rng.uniform([20, -20, -20], [90, 20, 20], (4, 3))
     cells, labels = rng.normal([55, 0, 0], 15, (grid.count, 3)), rng.integers(0, 4, grid.count)
     others = np.where(levels == 1, rng.integers(0, 4, grid.count), labels)
-    one = tidied(cells, palette, labels, grid, strength=2.0, levels=levels)
-    other = tidied(cells, palette, others, grid, strength=2.0, levels=levels)
+    one = smooth_labels(cells, palette, labels, grid, strength=2.0, levels=levels)
+    other = smooth_labels(cells, palette, others, grid, strength=2.0, levels=levels)
     flat = levels == 0
     assert np.array_equal(one.labels[flat], other.labels[flat])
 
@@ -145,7 +145,7 @@ def test_partners_that_could_change_places_come_to_one_colour(grid):
     """Each of a pair would gain the same by becoming like the other; only one may."""
     cells = np.full((grid.count, 3), [50.0, 0, 0])
     alike = np.array([[50.0, 0, 6], [50.0, 0, 6]])
-    found = tidied(cells, alike, (grid.column_of + 1) % 2, grid, strength=3.0)
+    found = smooth_labels(cells, alike, (grid.column_of + 1) % 2, grid, strength=3.0)
     assert len(set(found.labels.tolist())) == 1
 
 
@@ -154,7 +154,7 @@ def test_a_partner_pulls_once_though_it_touches_and_follows(share, colours):
     """Becoming like one's partner is worth the strength, once: more than the colour error, or less."""
     grid, palette = Grid(2, 2, drop=2), np.array([[50.0, 0, 0], [56.0, 0, 0]])
     error = float(deltaE_ciede2000(*palette))
-    found = tidied(palette, palette, np.array([0, 1]), grid, strength=share * error)
+    found = smooth_labels(palette, palette, np.array([0, 1]), grid, strength=share * error)
     assert len(set(found.labels.tolist())) == colours
 
 
@@ -165,7 +165,7 @@ def test_a_speck_goes_and_its_cost_is_told():
     cells[speck] = PALE
     labels = np.zeros(grid.count, dtype=np.int64)
     labels[speck] = 1
-    found = tidied(cells, np.array([PAPER, PALE]), labels, grid, strength=1.0)
+    found = smooth_labels(cells, np.array([PAPER, PALE]), labels, grid, strength=1.0)
     assert not found.labels.any()
     assert (found.before.strays, found.after.strays) == (1, 0)
     assert found.before.runs_per_row - found.after.runs_per_row == pytest.approx(2 / 19)
@@ -192,10 +192,12 @@ def test_a_line_one_bead_wide_is_not_erased(degrees):
     labels = ink.astype(np.int64)
     for strength in (1.0, 3.0):
         dark = np.array([PAPER, INK])
-        assert np.array_equal(tidied(dark[labels], dark, labels, grid, strength=strength).labels, labels)
+        assert np.array_equal(smooth_labels(dark[labels], dark, labels, grid, strength=strength).labels, labels)
         pale = np.array([PAPER, PALE])
-        assert np.array_equal(tidied(pale[labels], pale, labels, grid, strength=strength, ink=ink).labels, labels)
-        assert tidied(pale[labels], pale, labels, grid, strength=strength).labels.sum() < ink.sum() / 2
+        assert np.array_equal(
+            smooth_labels(pale[labels], pale, labels, grid, strength=strength, ink=ink).labels, labels
+        )
+        assert smooth_labels(pale[labels], pale, labels, grid, strength=strength).labels.sum() < ink.sum() / 2
 
 
 def test_ink_is_evened_out_along_its_line():
@@ -206,7 +208,7 @@ def test_ink_is_evened_out_along_its_line():
     labels = ink.astype(np.int64)
     odd_one = ink.nonzero()[0][10]
     labels[odd_one] = 2
-    found = tidied(palette[labels], palette, labels, grid, strength=1.0, ink=ink)
+    found = smooth_labels(palette[labels], palette, labels, grid, strength=1.0, ink=ink)
     assert np.array_equal(found.labels, ink.astype(np.int64))
 
 
@@ -218,7 +220,7 @@ def test_no_bead_takes_a_colour_that_is_not_made_in_its_size(case):
     allowed = rng.random((len(palette), int(levels.max()) + 1)) < 0.6
     allowed[rng.integers(0, len(palette)), :] = True
     labels = np.array([rng.choice(allowed[:, level].nonzero()[0]) for level in levels])
-    found = tidied(cells, palette, labels, grid, strength=strength, levels=levels, allowed=allowed)
+    found = smooth_labels(cells, palette, labels, grid, strength=strength, levels=levels, allowed=allowed)
     assert allowed[found.labels, levels].all()
 
 
@@ -228,7 +230,7 @@ def test_a_colour_that_came_against_the_rule_spreads_no_further():
     labels = np.ones(grid.count, dtype=np.int64)
     lone = grid.bead_at(np.array([6]), np.array([4]))[0]
     labels[lone] = 0
-    found = tidied(palette[labels], palette, labels, grid, strength=1.0, allowed=np.array([[True], [False]]))
+    found = smooth_labels(palette[labels], palette, labels, grid, strength=1.0, allowed=np.array([[True], [False]]))
     assert found.labels[lone] == 0
 
 
@@ -236,8 +238,8 @@ def test_a_colour_that_came_against_the_rule_spreads_no_further():
 @settings(max_examples=30)
 def test_once_tidied_it_stays_as_it_is(case):
     cells, palette, labels, grid, strength, levels = case
-    once = tidied(cells, palette, labels, grid, strength=strength, levels=levels)
-    again = tidied(cells, palette, once.labels, grid, strength=strength, levels=levels)
+    once = smooth_labels(cells, palette, labels, grid, strength=strength, levels=levels)
+    again = smooth_labels(cells, palette, once.labels, grid, strength=strength, levels=levels)
     assert np.array_equal(once.labels, again.labels)
 
 

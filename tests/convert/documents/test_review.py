@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 from review_inputs import domed_review
 
-from convert.colouring.colour_count import Spread
-from convert.colouring.sweep import Candidate, different
+from convert.colouring.colour_count import Candidate, Spread, leave_out_repeats
 from convert.documents.colour_review.page import curve_of
 from convert.documents.colour_review.review import figures_of
 from convert.documents.colour_review.words import UNKNOWN, figure_words, figures_table, money
@@ -101,7 +100,7 @@ def test_the_table_marks_one_line(review):
 def test_numbers_that_change_nothing_are_left_out(review):
     choices = [candidate_of(choice) for choice in review.choices]
     again = choices[-1]._replace(k=9)
-    assert [candidate.k for candidate in different([*choices, again])] == [candidate.k for candidate in choices]
+    assert [candidate.k for candidate in leave_out_repeats([*choices, again])] == [candidate.k for candidate in choices]
 
 
 def test_the_curve_lies_where_its_axes_say():

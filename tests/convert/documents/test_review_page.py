@@ -7,8 +7,8 @@ from page_reader import HOSTILE, Reader, check_policy
 from picture_oracle import places
 from review_inputs import domed_review
 
-from convert.colouring.bead_keys import assemble_beads, described
-from convert.colouring.sweep import Candidate
+from convert.colouring.bead_keys import assemble_beads, describe_tints
+from convert.colouring.colour_count import Candidate
 from convert.documents.colour_review.page import review_page
 from convert.documents.colour_review.review import review
 from convert.documents.colour_review.words import figure_words
@@ -90,7 +90,7 @@ def test_twelve_thousand_beads_stay_small():
 
     made = []
     for k in range(2, 17):
-        tints = described(rng.integers(0, 256, (k, 3)).astype(np.uint8))
+        tints = describe_tints(rng.integers(0, 256, (k, 3)).astype(np.uint8))
         beads, cells = assemble_beads(tints, rng.integers(0, k, grid.count), levels, bead_sizes)
         made.append(Candidate(k, Design("Large", grid, bead_sizes, beads, cells), rng.uniform(0, 9, grid.count)))
     assert grid.count == 12_000

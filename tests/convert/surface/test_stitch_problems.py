@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from size_levels import random_levels, rings, ten_domes
@@ -18,6 +20,7 @@ from convert.surface.stitch_problems import (
 )
 from convert.surface.support import Tabletop
 from convert.surface.surface import Surface
+from shared.beads import BeadSizes
 from shared.grid import Grid
 
 
@@ -208,3 +211,12 @@ def test_beads_that_pass_through_one_another_are_found_among_all_pairs(monkeypat
     assert len(found.pairs) > 10
     for ours, theirs in zip(found, expected, strict=True):
         np.testing.assert_array_equal(ours, theirs)
+
+
+@pytest.mark.parametrize(("log_ratio", "places"), [(0.44, 0), (0.46, 1)])
+def test_a_level_is_skipped_where_diameters_differ_by_more_than_45_hundredths_of_a_logarithm(log_ratio, places):
+    flat = LADDER.sizes[0]
+    large = replace(LADDER.sizes[2], diameter_mm=flat.diameter_mm * np.exp(log_ratio))
+    grid = Grid(5, 12)
+    levels = (np.arange(grid.count) == grid.bead_at(np.array(6), np.array(2))).astype(int)
+    assert len(find_skips(solve_surface(grid, BeadSizes((flat, large)), levels))) == places

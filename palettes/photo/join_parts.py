@@ -20,7 +20,7 @@ ROUGH_COUNTS = 0.5
 """How much of two parts' roughness is added to what is alike: of large beads smoothing leaves some contrast."""
 
 
-class Look(NamedTuple):
+class PartLook(NamedTuple):
     """What decides on joining, at each pixel."""
 
     smooth: Floats
@@ -51,7 +51,7 @@ class _Borders(NamedTuple):
     """Sum of the steps there."""
 
 
-def joined(parts: Ints, look: Look, thinnest: float) -> Ints:
+def join_parts(parts: Ints, look: PartLook, thinnest: float) -> Ints:
     """Join parts that look alike, and any that are thinner than ``thinnest`` pixels to what they are most like.
 
     Parameters
@@ -72,7 +72,7 @@ def joined(parts: Ints, look: Look, thinnest: float) -> Ints:
             if into.max() + 1 == len(table.area):
                 break
             number = into[number]
-            table, borders = _merged(table, into), _remade(borders, into)
+            table, borders = _merge(table, into), _renumber(borders, into)
     return number[parts]
 
 
@@ -88,11 +88,11 @@ def _one_round(table: _Parts, borders: _Borders, thinnest: float) -> Ints:
     allowed = cost < ALIKE + ROUGH_COUNTS * smoother
     thin = _thickness(table, borders) < thinnest
     allowed |= thin[one] | thin[other]
-    return _united(one[allowed], other[allowed], cost[allowed], len(area))
+    return _unite(one[allowed], other[allowed], cost[allowed], len(area))
 
 
 def _unlikeness(one: Floats, other: Floats, counts: Floats) -> Floats:
-    """Return how far colours lie apart in Lab; along the way on which shade moves a colour only ``counts`` of it."""
+    """Return how far colours lie apart in Lab; in the direction in which shade moves a colour only ``counts`` of it."""
     away = other - one
     shade = one + other + np.array([32.0, 0, 0])
     shade /= np.maximum(np.linalg.norm(shade, axis=1, keepdims=True), 1e-9)
@@ -108,7 +108,7 @@ def _thickness(table: _Parts, borders: _Borders) -> Floats:
     return 2 * table.area / np.maximum(outline, 1)
 
 
-def _united(one: Ints, other: Ints, cost: Floats, count: int) -> Ints:
+def _unite(one: Ints, other: Ints, cost: Floats, count: int) -> Ints:
     """Give both of each pair that are each other's cheapest one number, and number anew."""
     cheapest = np.full(count, np.inf)
     for ends in (one, other):
@@ -119,13 +119,13 @@ def _united(one: Ints, other: Ints, cost: Floats, count: int) -> Ints:
     return np.asarray(np.unique(new, return_inverse=True)[1].reshape(-1), dtype=np.int64)
 
 
-def _table(parts: Ints, look: Look) -> _Parts:
+def _table(parts: Ints, look: PartLook) -> _Parts:
     where = parts.ravel()
-    colour = [_summed(where, look.smooth[..., channel].ravel()) for channel in range(3)]
-    return _Parts(_summed(where, np.ones(where.size)), np.stack(colour, axis=1), _summed(where, look.rough.ravel()))
+    colour = [_sums(where, look.smooth[..., channel].ravel()) for channel in range(3)]
+    return _Parts(_sums(where, np.ones(where.size)), np.stack(colour, axis=1), _sums(where, look.rough.ravel()))
 
 
-def _summed(where: Ints, values: Floats) -> Floats:
+def _sums(where: Ints, values: Floats) -> Floats:
     return np.bincount(where, values).astype(np.float64)
 
 
@@ -136,20 +136,20 @@ def _borders(parts: Ints, step: Floats) -> _Borders:
         meet = one != other
         found.append((one[meet], other[meet], np.maximum(step[here], step[there])[meet]))
     ones, others, steps = (np.concatenate(column) for column in zip(*found, strict=True))
-    return _remade(_Borders(ones, others, np.ones(len(ones)), steps), np.arange(int(parts.max(initial=0)) + 1))
+    return _renumber(_Borders(ones, others, np.ones(len(ones)), steps), np.arange(int(parts.max(initial=0)) + 1))
 
 
-def _merged(table: _Parts, into: Ints) -> _Parts:
-    colour = [_summed(into, table.colour[:, channel]) for channel in range(3)]
-    return _Parts(_summed(into, table.area), np.stack(colour, axis=1), _summed(into, table.rough))
+def _merge(table: _Parts, into: Ints) -> _Parts:
+    colour = [_sums(into, table.colour[:, channel]) for channel in range(3)]
+    return _Parts(_sums(into, table.area), np.stack(colour, axis=1), _sums(into, table.rough))
 
 
-def _remade(borders: _Borders, into: Ints) -> _Borders:
+def _renumber(borders: _Borders, into: Ints) -> _Borders:
     """Return the borders after parts got new numbers, with each pair once."""
     count = int(into.max()) + 1
     one, other = into[borders.one], into[borders.other]
     apart = one != other
     low, high = np.minimum(one, other)[apart], np.maximum(one, other)[apart]
     pairs, which = np.unique(low * count + high, return_inverse=True)
-    length, step = (_summed(which, column[apart]) for column in (borders.length, borders.step))
+    length, step = (_sums(which, column[apart]) for column in (borders.length, borders.step))
     return _Borders(pairs // count, pairs % count, length, step)

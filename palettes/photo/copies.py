@@ -1,4 +1,7 @@
-"""Smaller copies of a photograph, averaged in linear light."""
+"""A photograph as codes, a part of it, and smaller copies of it, averaged in linear light.
+
+Places in a photograph count pixels from its upper left corner, x right and y down; arrays are (rows, columns).
+"""
 
 from functools import cache
 from typing import NamedTuple
@@ -15,6 +18,17 @@ FINE_SIDE, COARSE_SIDE = 1800, 700
 """Longest sides in pixels of the copy that colours are taken from, and of the one in which patches are looked for."""
 
 
+class Region(NamedTuple):
+    """A rectangle of a photograph, in its pixels."""
+
+    x: int
+    """Columns left of it."""
+    y: int
+    """Rows above it."""
+    width: int
+    height: int
+
+
 class Copies(NamedTuple):
     """A photograph at two sizes, in linear light as the camera gave it."""
 
@@ -26,10 +40,10 @@ class Copies(NamedTuple):
     """Pixels of the photograph a side in a coarse one."""
 
 
-def copies_of(codes: Codes) -> Copies:
+def make_copies(codes: Codes) -> Copies:
     """Return both copies of a photograph given as sRGB codes."""
     fine_step = step_for(codes.shape, FINE_SIDE)
-    fine = reduced_light(codes, fine_step)
+    fine = mean_light(codes, fine_step)
     coarse_step = step_for(fine.shape, COARSE_SIDE)
     coarse = np.asarray(block_means(fine, coarse_step), dtype=np.float64)
     return Copies(fine, coarse, coarse_step, fine_step * coarse_step)
@@ -40,7 +54,7 @@ def step_for(shape: tuple[int, ...], longest: int) -> int:
     return -(-max(shape[:2]) // longest)
 
 
-def reduced_light(codes: Codes, step: int) -> Floats:
+def mean_light(codes: Codes, step: int) -> Floats:
     """Return the mean linear light of each ``step`` x ``step`` pixels; what is left over at two edges is dropped.
 
     Parameters

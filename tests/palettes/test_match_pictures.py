@@ -11,8 +11,8 @@ from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 
 from palettes.bundled import load
-from palettes.match import choose_each
-from palettes.match_request import Cells
+from palettes.match import match_each
+from palettes.match_request import CellsToMatch
 from shared.beads import default_bead_sizes
 from shared.colour import lab_from_linear
 
@@ -31,9 +31,9 @@ def ratios(name):
     """Mean CIEDE2000 (scikit-image) of the choice over that of the plain way, for each number of colours."""
     lab = cells_lab(name)
     differences = deltaE_ciede2000(lab[:, None], BEADS.lab[None])
-    flat = Cells(lab, np.zeros(len(lab), dtype=np.int64))
+    flat = CellsToMatch(lab, np.zeros(len(lab), dtype=np.int64))
     found = []
-    for number, matched in zip(NUMBERS, choose_each(flat, BEADS, default_bead_sizes(), NUMBERS), strict=True):
+    for number, matched in zip(NUMBERS, match_each(flat, BEADS, default_bead_sizes(), NUMBERS), strict=True):
         assert len(matched.colours) == min(number, len(np.unique(differences.argmin(axis=1))))
         assert len(np.unique(matched.labels)) == len(matched.colours)
         places = np.array([BEADS.place_of(colour.name) for colour in matched.colours])
