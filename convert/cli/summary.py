@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from convert.pattern import Pattern
-from convert.shopping.shopping import Purchase
+from convert.shopping.shopping_list import Purchase
 from convert.text_table import in_columns
 from shared.beads import BeadSizes
 from shared.calibration import trust_in_words

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.shopping.thread_options import ThreadOptions
+from convert.shopping.choices import ThreadOptions
 from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSizes
 from shared.design import Design
@@ -74,7 +74,7 @@ def thread_for(path: float, options: ThreadOptions) -> Thread:
 
 
 def spools_for(pieces: int, options: ThreadOptions) -> int | None:
-    """Return how many spools give so many whole pieces; None where no spool is known.
+    """Return how many spools give a number of whole pieces; None where no spool is known.
 
     Raises
     ------

@@ -5,13 +5,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from convert.chart.choices import Ink
 from convert.chart.part import part_scene
 from convert.chart.png import png_bytes
 from convert.chart.row_numbers import whole
 from convert.chart.scene import Scene
 from convert.chart.shapes import Extent
 from convert.chart.svg import chart_svg
-from convert.options import Ink
 from convert.progress import Progress, silent
 from convert.surface.prediction import predict_if_small
 from shared.design import Design

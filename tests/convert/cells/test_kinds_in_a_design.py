@@ -12,7 +12,7 @@ from convert.image.decode import Source
 from convert.layout.choices import Crop
 from convert.options import Options
 from convert.pattern import make_pattern
-from convert.shopping.shopping import shopping_list
+from convert.shopping.shopping_list import shopping_list
 from shared.errors import BadChoiceError
 
 
