@@ -1,35 +1,17 @@
 """Every choice of the main job: those of each stage, put together, with what must hold between them."""
 
 from dataclasses import dataclass, fields
-from typing import Any, Literal
+from typing import Any
 
 from convert.cells.choices import CellChoices
 from convert.colouring.choices import DesignChoices, SmoothChoices
 from convert.image.choices import PictureChoices
 from convert.layout.choices import LayoutChoices
 from convert.relief.choices import ReliefChoices
+from convert.shopping.choices import SPARE_PERCENT, check_spare
 from shared.beads import BeadSizes, default_bead_sizes
 from shared.choice import choice
 from shared.errors import BadChoiceError
-
-Ink = Literal["colour", "black"]
-
-DEFAULT_INK: Ink = "colour"
-
-MOST_SPARE_PERCENT = 1000
-
-
-def check_spare(percent: float) -> float:
-    """Return the per cent of beads to buy above the count.
-
-    Raises
-    ------
-    BadChoiceError
-        When nobody can mean it.
-    """
-    if not 0 <= percent <= MOST_SPARE_PERCENT:
-        raise BadChoiceError(f"{percent:g} per cent spare cannot be meant; give 0 to {MOST_SPARE_PERCENT}")
-    return percent
 
 
 @dataclass(frozen=True)
@@ -45,7 +27,7 @@ class Options(PictureChoices, DesignChoices, SmoothChoices, ReliefChoices, CellC
     """
 
     spare_percent: float = choice(
-        10.0, "Output", "Beads to buy above the count.", form="percent", option="spare", metavar="PERCENT"
+        SPARE_PERCENT, "Output", "Beads to buy above the count.", form="percent", option="spare", metavar="PERCENT"
     )
     bead_sizes: BeadSizes = choice(
         default_bead_sizes, "Stitching", "Your bead measures, a TOML file.", form="measures", option="measures"

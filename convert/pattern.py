@@ -6,6 +6,7 @@ from importlib.metadata import version
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from convert.cells.choices import SeenStyle
+from convert.chart.choices import Ink
 from convert.colouring.bead_keys import make_design
 from convert.colouring.choose_colours import choose_between, smooth_palette
 from convert.colouring.colour_count import Candidate
@@ -13,12 +14,12 @@ from convert.colouring.pattern_stats import PatternStats
 from convert.finished_length import fit_rows
 from convert.image.decode import Source
 from convert.memo import Flow, Memo
-from convert.options import Ink, Options
+from convert.options import Options
 from convert.pattern_files import pattern_files
 from convert.pipeline import STAGES
 from convert.progress import Progress, silent
 from convert.shopping.packs import pack_of
-from convert.shopping.shopping import Purchase, shopping_list
+from convert.shopping.shopping_list import Purchase, shopping_list
 from shared.arrays import Floats, Ints
 from shared.design import Design
 

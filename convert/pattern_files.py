@@ -1,13 +1,13 @@
 """The files of a finished pattern, as bytes."""
 
+from convert.chart.choices import DEFAULT_INK, Ink
 from convert.chart.png import chart_png
 from convert.chart.scene import chart_scene
 from convert.chart.svg import chart_svg
-from convert.options import DEFAULT_INK, Ink
 from convert.output_names import NAMES
 from convert.progress import Progress, silent
 from convert.rows.writer import rows_text
-from convert.shopping.shopping import Purchase, beads_csv
+from convert.shopping.shopping_list import Purchase, beads_csv
 from shared.design import Design
 from shared.design_file import design_text
 

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from convert.chart.choices import Ink
 from convert.drafts import ROOM
 from convert.files import read_bytes
 from convert.image.decode import Source
-from convert.options import Ink, Options
+from convert.options import Options
 from convert.pattern import Job
 from shared.errors import BadChoiceError, BadFileError
 

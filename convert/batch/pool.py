@@ -24,9 +24,10 @@ from typing import TYPE_CHECKING, Any, Self
 import numpy as np
 
 from convert.batch.work import Done, do
+from convert.chart.choices import DEFAULT_INK
 from convert.chart.png import png_bytes
 from convert.image.decode import Source
-from convert.options import DEFAULT_INK, Options
+from convert.options import Options
 from convert.pattern import Job
 from palettes.palette import Palette
 from shared.errors import BadChoiceError

@@ -8,11 +8,11 @@ grows evenly with the level up to `LARGEST_AREA` slots: it bulges, yet every bea
 from dataclasses import dataclass
 from math import pi, sqrt
 
-from convert.chart.inks import DARK, LIGHT, contrasting, luminance, mixed
-from convert.chart.lettering import DIGIT_HEIGHT, text_width
-from convert.chart.shapes import Box, Mark, Oval, Paint, Text, all_moved
+from convert.chart.choices import Ink
+from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
+from convert.chart.lettering import DIGIT_HEIGHT
+from convert.chart.shapes import Box, Mark, Oval, Paint, Text, move_all, text_width
 from convert.chart.symbols import symbol
-from convert.options import Ink
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
 
@@ -27,36 +27,36 @@ DARKEST_WITH_DARK_OUTLINE = 0.09
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
-    """One entry of a design's beads as it is drawn.
+class BeadDrawing:
+    """How the beads of one kind are drawn.
 
     Parameters
     ----------
-    key
+    kind
         As in the design.
     label
-        Key, size and name, for people who hear the chart.
+        Kind, size and name, for people who hear the chart.
     level
-        Its level on the bead sizes; higher ones lie on top.
+        The place of its size among the bead sizes; higher ones lie on top.
     marks
         Shapes about the centre of the slot.
     """
 
-    key: str
+    kind: str
     label: str
     level: int
     marks: tuple[Mark, ...]
 
 
-def bead_kinds(design: Design, ink: Ink) -> tuple[Kind, ...]:
+def draw_beads(design: Design, ink: Ink) -> tuple[BeadDrawing, ...]:
     """Return the drawing of every entry of ``design.beads``, in that order.
 
     Raises
     ------
     BadChoiceError
-        In black ink, when there are more keys than signs for them.
+        In black ink, when there are more kinds than symbols for them.
     """
-    return tuple(_kind(bead, place, design.bead_sizes, ink) for place, bead in enumerate(design.beads))
+    return tuple(_draw_kind(bead, place, design.bead_sizes, ink) for place, bead in enumerate(design.beads))
 
 
 def drawn_size_mm(bead_sizes: BeadSizes, level: int) -> tuple[float, float]:
@@ -69,30 +69,31 @@ def drawn_size_mm(bead_sizes: BeadSizes, level: int) -> tuple[float, float]:
     filled = pi / 4 if size.shape == "round" else 1.0
     area = slots * base.length_mm * base.diameter_mm / filled
     length = sqrt(area * size.length_mm / size.diameter_mm)
-    # A ladder of odd proportions: never so far over the slot that the next bead but one is touched.
+    # Own bead sizes may have odd proportions: a bead never reaches so far over its slot that it touches the next but
+    # one, for then neither could be counted.
     shrink = min(1.0, 1.5 * base.length_mm / length, 1.5 * base.diameter_mm / (area / length))
     return length * shrink, area / length * shrink
 
 
-def _kind(bead: Bead, place: int, bead_sizes: BeadSizes, ink: Ink) -> Kind:
+def _draw_kind(bead: Bead, place: int, bead_sizes: BeadSizes, ink: Ink) -> BeadDrawing:
     level = bead_sizes.level_of[bead.size]
     marks = _in_colour(bead.srgb, bead_sizes, level) if ink == "colour" else _in_black(place, bead_sizes, level)
-    return Kind(bead.kind, f"{bead.kind}: {bead.size} {bead.name}", level, marks)
+    return BeadDrawing(bead.kind, f"{bead.kind}: {bead.size} {bead.name}", level, marks)
 
 
 def _in_colour(srgb: str, bead_sizes: BeadSizes, level: int) -> tuple[Mark, ...]:
     line = (0.055 if level == 0 else 0.085) * _fineness(bead_sizes)
     shade = DARK if luminance(srgb) > DARKEST_WITH_DARK_OUTLINE else LIGHT
-    outline = mixed(srgb, shade, 0.45 if level == 0 else 0.75)
+    outline = mix(srgb, shade, 0.45 if level == 0 else 0.75)
     body = _body(bead_sizes, level, Paint(srgb, outline, line))
-    return (body, *_size_number(bead_sizes, level, contrasting(srgb)))
+    return (body, *_size_number(bead_sizes, level, choose_ink(srgb)))
 
 
 def _in_black(place: int, bead_sizes: BeadSizes, level: int) -> tuple[Mark, ...]:
     line = (0.05 + 0.04 * min(level, 3)) * _fineness(bead_sizes)
     body = _body(bead_sizes, level, Paint(LIGHT, DARK, line))
     radius = (0.36 if level == 0 else 0.32) * _fineness(bead_sizes)
-    return (body, *all_moved(symbol(place), 0.0, 0.0, radius))
+    return (body, *move_all(symbol(place), 0.0, 0.0, radius))
 
 
 def _body(bead_sizes: BeadSizes, level: int, paint: Paint) -> Mark:
@@ -105,12 +106,12 @@ def _body(bead_sizes: BeadSizes, level: int, paint: Paint) -> Mark:
 
 
 def _fineness(bead_sizes: BeadSizes) -> float:
-    """Return the shorter side of a slot, which lines and signs are measured by."""
+    """Return the shorter side of a slot, which lines and symbols are measured by."""
     return min(bead_sizes.flat.length_mm, bead_sizes.flat.diameter_mm)
 
 
 def _size_number(bead_sizes: BeadSizes, level: int, colour: str) -> tuple[Mark, ...]:
-    """Print the size number so that it stays clear of the bead two rows on, which may lie over the edge."""
+    """Print the size number in the middle, where the bead two rows on, which may lie over the edge, leaves it clear."""
     mark = bead_sizes.marks[level]
     if not mark:
         return ()

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from math import ceil, log
 from typing import NamedTuple
 
-from convert.chart.lettering import wrap
+from convert.chart.coverage import Bytes
+from convert.chart.lettering import Lettering, wrap
 from convert.chart.png import Canvas, png_bytes
-from convert.chart.shapes import Extent, Mark, Text, all_moved
+from convert.chart.shapes import Extent, Mark, Text, move_all
 from convert.chart.small_chart import paint_chart, plan_chart
-from convert.chart.tiles import Bytes, Lettering
 from shared.design import Design
 
 PAPER, INK = "#ffffff", "#1c2529"
@@ -59,7 +59,7 @@ def colourway_sheet(designs: Sequence[tuple[str, Design]]) -> bytes:
         height, across = card.chart.shape[:2]
         left, top = round(x - canvas.left), round(y - canvas.top)
         canvas.pixels[top : top + height, left : left + across] = card.chart
-        canvas.draw(all_moved(card.words, x, y + height), lettering)
+        canvas.draw(move_all(card.words, x, y + height), lettering)
     return png_bytes(canvas.pixels, dots_per_inch=150)
 
 

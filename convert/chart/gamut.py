@@ -3,9 +3,9 @@
 import numpy as np
 
 from convert.chart.inks import INKS
+from convert.chart.lettering import Lettering
 from convert.chart.png import Canvas, png_bytes
 from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
-from convert.chart.tiles import Lettering
 from palettes.palette import Palette
 from shared.beads import BeadSizes
 from shared.colour import lab_from_codes
@@ -22,8 +22,8 @@ def gamut_picture(palette: Palette, bead_sizes: BeadSizes) -> bytes:
     """Paint what a palette covers as a PNG file.
 
     Left, every colour lies at its a* (red to the right) and b* (yellow upwards); the outline is what a screen can
-    show (sRGB). Right, all colours from light to dark. A disc is whole when the colour is made in every size of the
-    ladder; the others are rings, the thinner the fewer sizes.
+    show (sRGB). Right, all colours from light to dark. A disc is whole when the colour is made in every one
+    of the bead sizes; the others are rings, the thinner the fewer sizes.
     """
     width = SIDE + _GAP + _STRIP
     head = 5.0 * TEXT

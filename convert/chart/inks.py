@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from convert.options import Ink
+from convert.chart.choices import Ink
 from shared.colour import SRGB_TO_XYZ, codes_from_hex, hex_from_codes, linear_from_srgb
 
 DARK, LIGHT = "#000000", "#ffffff"
@@ -27,7 +27,7 @@ class Inks:
     guide
         The front of every tenth row.
     accent
-        The strand and its tail.
+        Rows 1 and 2, the tail, and the repeat's bracket.
     front_edge
         What edges the fronts, None for nothing.
     front_line
@@ -59,7 +59,7 @@ def luminance(colour: str) -> float:
     return float(sum(weight * part for weight, part in zip(SRGB_TO_XYZ[1].tolist(), linear.tolist(), strict=True)))
 
 
-def contrasting(colour: str) -> str:
+def choose_ink(colour: str) -> str:
     """Return black or white, whichever stands out more from a colour.
 
     The contrast of two luminances is (L1 + 0.05) / (L2 + 0.05), lighter over darker. Source: W3C,
@@ -69,7 +69,7 @@ def contrasting(colour: str) -> str:
     return DARK if own / 0.05 >= 1.05 / own else LIGHT
 
 
-def mixed(colour: str, other: str, part: float) -> str:
+def mix(colour: str, other: str, part: float) -> str:
     """Return a colour with a part (0 … 1) of another stirred in, code by code."""
     codes = codes_from_hex(colour) * (1 - part) + codes_from_hex(other) * np.float64(part)
     return hex_from_codes(np.rint(codes).astype(np.uint8))

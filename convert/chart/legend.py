@@ -1,15 +1,15 @@
-"""The legend: every key with its bead as drawn, colour name, size and count, in as many columns as wanted.
+"""The legend: every kind with its bead as drawn, colour name, size and count, in as many columns as wanted.
 
-Beside the large letters of large works beads as small as in the chart would be specks: they are as high as the letters.
+Next to the large letters of large works beads as small as in the chart would be specks: they are as high as letters.
 """
 
 from dataclasses import dataclass
 from math import ceil
 
-from convert.chart.bead_shapes import Kind
+from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.inks import Inks
-from convert.chart.lettering import DIGIT_HEIGHT, shorten, text_width
-from convert.chart.shapes import Anchor, Block, Box, Mark, Paint, Text, all_moved, extent_of, union
+from convert.chart.lettering import DIGIT_HEIGHT, shorten
+from convert.chart.shapes import Anchor, Block, Box, Mark, Paint, Text, extent_of, move_all, text_width, union
 from shared.design import Design
 from shared.plural import counted
 
@@ -18,14 +18,18 @@ _MOST_COLUMNS = 8
 _LONGEST_NAME = 15.0
 """Room for a colour name, in font sizes."""
 
-Cells = tuple[str, str, str, str]
+_HEADING = 0.85
+"""Size of the headings of fields, in font sizes."""
 
-_HEADINGS: Cells = ("key", "colour", "size", "beads")
+LegendLine = tuple[str, str, str, str]
+"""What is written of a kind: letter with size, colour name, size, count."""
+
+_HEADINGS: LegendLine = ("kind", "colour", "size", "beads")
 _ANCHORS: tuple[Anchor, ...] = ("start", "start", "start", "end")
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class LegendMeasures:
     """The measures of the legend, in mm.
 
     Parameters
@@ -39,9 +43,9 @@ class Table:
     enlarged
         How much larger than in the chart beads are drawn, 1 or more.
     fields
-        Widths of the fields key, colour, size, beads.
+        Widths of the fields kind, colour, size, beads.
     entries
-        How many keys there are.
+        How many kinds there are.
     """
 
     text: float
@@ -68,78 +72,82 @@ class Table:
 
     @property
     def choices(self) -> tuple[int, ...]:
-        """In how many columns the legend may be set: a few, none of them empty."""
+        """In how many columns the legend may be set: at most a few, none of them empty."""
         counts = range(1, min(_MOST_COLUMNS, self.entries) + 1)
         return tuple(columns for columns in counts if ceil(self.entries / ceil(self.entries / columns)) == columns)
 
 
-def legend_table(design: Design, kinds: tuple[Kind, ...], text: float) -> Table:
+def measure_legend(design: Design, kinds: tuple[BeadDrawing, ...], text: float) -> LegendMeasures:
     """Measure the legend of a design in a font size."""
     bodies = union(extent_of(mark) for kind in kinds for mark in kind.marks)
-    keys, names, sizes, counts = zip(_HEADINGS, *_cells(design), strict=True)
+    lines = _lines_of(design)
+    _, names, sizes, counts = zip(_HEADINGS, *lines, strict=True)
     fields = (
-        _widest(keys, text, bold=True),
+        # Measured as it is drawn: at the size of the bold kinds this heading would make narrow legends too wide.
+        max(text_width(_HEADINGS[0], _HEADING * text), _widest(tuple(kind for kind, *_ in lines), text, bold=True)),
         min(_widest(names, text), _LONGEST_NAME * text),
         _widest(sizes, text),
         _widest(counts, text),
     )
     step = max(1.55 * text, bodies.height + 0.3 * text)
     enlarged = max(1.0, text / bodies.height)
-    return Table(text, step, enlarged * bodies.width, enlarged, fields, len(kinds))
+    return LegendMeasures(text, step, enlarged * bodies.width, enlarged, fields, len(kinds))
 
 
 def _widest(cells: tuple[str, ...], text: float, *, bold: bool = False) -> float:
     return max(text_width(cell, text, bold=bold) for cell in cells)
 
 
-def legend(design: Design, kinds: tuple[Kind, ...], table: Table, columns: int, inks: Inks) -> Block:
+def draw_legend(
+    design: Design, kinds: tuple[BeadDrawing, ...], measures: LegendMeasures, columns: int, inks: Inks
+) -> Block:
     """Lay out the legend in a number of columns."""
     lines = ceil(len(kinds) / columns)
-    entries = list(zip(kinds, _cells(design), strict=True))
+    entries = list(zip(kinds, _lines_of(design), strict=True))
     marks: list[Mark] = []
     for place in range(columns):
-        left = place * (table.column_width + table.column_gap)
-        marks += _heading(table, left, inks)
+        left = place * (measures.column_width + measures.column_gap)
+        marks += _draw_legend_heading(measures, left, inks)
         for line, (kind, cells) in enumerate(entries[place * lines : (place + 1) * lines], start=1):
-            y = (line + 0.5) * table.step
-            marks += all_moved(kind.marks, left + table.bead_width / 2, y, table.enlarged)
-            marks += _line(table, left, y, cells, inks)
-    width = columns * (table.column_width + table.column_gap) - table.column_gap
-    bottom = (lines + 1.4) * table.step
+            y = (line + 0.5) * measures.step
+            marks += move_all(kind.marks, left + measures.bead_width / 2, y, measures.enlarged)
+            marks += _draw_line(measures, left, y, cells, inks)
+    width = columns * (measures.column_width + measures.column_gap) - measures.column_gap
+    bottom = (lines + 1.4) * measures.step
     total = f"{counted(design.grid.count, 'bead')} of {counted(len(kinds), 'kind')}"
-    marks.append(Text(0.0, bottom + table.text, total, table.text, inks.text, bold=True))
-    return Block(tuple(marks), max(width, text_width(total, table.text, bold=True)), bottom + 1.5 * table.text)
+    marks.append(Text(0.0, bottom + measures.text, total, measures.text, inks.text, bold=True))
+    return Block(tuple(marks), max(width, text_width(total, measures.text, bold=True)), bottom + 1.5 * measures.text)
 
 
-def _cells(design: Design) -> list[Cells]:
+def _lines_of(design: Design) -> list[LegendLine]:
     counts = design.counts.tolist()
     return [(b.kind, b.name, b.size, f"{count:,}") for b, count in zip(design.beads, counts, strict=True)]
 
 
-def _heading(table: Table, left: float, inks: Inks) -> list[Mark]:
-    size, y = 0.85 * table.text, 0.7 * table.step
-    rule = Box(left, table.step, table.column_width, 0.06 * table.text, 0.0, Paint(inks.quiet))
-    words = zip(_HEADINGS, _places(table, left), _ANCHORS, strict=True)
+def _draw_legend_heading(measures: LegendMeasures, left: float, inks: Inks) -> list[Mark]:
+    size, y = _HEADING * measures.text, 0.7 * measures.step
+    rule = Box(left, measures.step, measures.column_width, 0.06 * measures.text, 0.0, Paint(inks.quiet))
+    words = zip(_HEADINGS, _places(measures, left), _ANCHORS, strict=True)
     return [rule, *(Text(x, y, word, size, inks.quiet, anchor) for word, x, anchor in words)]
 
 
-def _line(table: Table, left: float, y: float, cells: Cells, inks: Inks) -> list[Mark]:
-    """Set the four fields of a key; a name that is too long is shortened, the count stands right."""
-    size = table.text
-    key, name, bead_size, count = cells
-    shown = (key, shorten(name, table.fields[1] * 1.001, size), bead_size, count)
+def _draw_line(measures: LegendMeasures, left: float, y: float, cells: LegendLine, inks: Inks) -> list[Mark]:
+    """Set the four fields of a kind; a name that is too long is shortened, the count stands right."""
+    size = measures.text
+    kind, name, bead_size, count = cells
+    shown = (kind, shorten(name, measures.fields[1] * 1.001, size), bead_size, count)
     colours = (inks.text, inks.text, inks.quiet, inks.text)
     baseline = y + size * DIGIT_HEIGHT / 2
-    fields = zip(shown, _places(table, left), _ANCHORS, colours, strict=True)
+    fields = zip(shown, _places(measures, left), _ANCHORS, colours, strict=True)
     return [
         Text(x, baseline, cell, size, colour, anchor, bold=place == 0)
         for place, (cell, x, anchor, colour) in enumerate(fields)
     ]
 
 
-def _places(table: Table, left: float) -> list[float]:
+def _places(measures: LegendMeasures, left: float) -> list[float]:
     """Return the x of each field: where it begins, for the last one where it ends."""
-    begins = [left + table.bead_width + table.gap]
-    for width in table.fields:
-        begins.append(begins[-1] + width + table.gap)
-    return [*begins[:3], begins[4] - table.gap]
+    begins = [left + measures.bead_width + measures.gap]
+    for width in measures.fields:
+        begins.append(begins[-1] + width + measures.gap)
+    return [*begins[:3], begins[4] - measures.gap]

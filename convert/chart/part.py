@@ -5,26 +5,23 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.bead_shapes import Kind
-from convert.chart.inks import INKS, LIGHT, mixed
-from convert.chart.numerals import drawn
-from convert.chart.repeat_mark import repeat_bracket
+from convert.chart.bead_shapes import BeadDrawing
+from convert.chart.choices import Ink
+from convert.chart.inks import INKS, LIGHT, mix
+from convert.chart.lettering import draw_figures
 from convert.chart.row_numbers import (
     PLAIN_NUMBER,
     Margins,
     Part,
-    column_numbers,
+    draw_bracket,
+    draw_column_numbers,
+    draw_row_numbers,
+    draw_tail,
     margins_of,
-    row_fronts,
-    row_numbers,
-    strand_front,
-    strand_tail,
-    tenth_fronts,
-    traced,
+    trace_front,
 )
-from convert.chart.scene import Group, Scene
+from convert.chart.scene import Group, Scene, front_groups
 from convert.chart.shapes import Extent, Mark, Paint, Text, extent_of, union
-from convert.options import Ink
 from convert.rows.find_repeat import Repeat
 from shared.design import Design
 
@@ -34,7 +31,7 @@ FADED = 0.62
 """How much white is stirred into beads that another sheet shows as well."""
 
 SIDE, ABOVE, BELOW = 3.0, 1.6, 0.6
-"""Room for numbers beside a part, above it, and below, in diameters of a slot."""
+"""Room for numbers next to a part, above it, and below, in diameters of a slot."""
 
 TAIL_SIDE, ABOVE_TAIL = 5.6, 3.0
 """The same on the side where the tail hangs, and at the end where it does."""
@@ -43,7 +40,7 @@ BRACKET = 0.3
 """Room more on the side away from the tail, where a repeat is marked."""
 
 SHORT_LABEL = "rows 1 + 2"
-"""Of the strand, where there is no room to say more."""
+"""Of the arrow, where there is no room to say more."""
 
 _JOIN_LINE = 0.14
 _FADED_MARK = ".faded"
@@ -65,18 +62,18 @@ def part_extent(design: Design, part: Part, repeat: Repeat | None = None) -> Ext
     if with_tail and part.columns[0] == 1:
         sides[0 if margins.inward > 0 else 1] = TAIL_SIDE * d
     box = Extent(edges[0] - sides[0], ys[0] - d / 2 - above * d, edges[1] + sides[1], ys[1] + d / 2 + below * d)
-    return union([box, *(extent_of(mark) for mark in _tail(margins, part))])
+    return union([box, *(extent_of(mark) for mark in _draw_part_tail(margins, part))])
 
 
-def _tail(margins: Margins, part: Part) -> tuple[Mark, ...]:
-    """Draw the tail, where a part has it; a label too long for the room beside a narrow part says less."""
+def _draw_part_tail(margins: Margins, part: Part) -> tuple[Mark, ...]:
+    """Draw the tail, where a part has it; a label too long for the room next to a narrow part says less."""
     if part.rows[0] != 1 or part.columns[0] != 1:
         return ()
-    marks = strand_tail(margins)
+    marks = draw_tail(margins)
     edge = margins.column_edge(part.columns[-1])
     ends = (extent_of(marks[-1]).right, extent_of(marks[-1]).left)[margins.inward < 0]
     fits = margins.inward * (ends - edge) <= SIDE * margins.diameter_mm
-    return marks if fits else strand_tail(margins, SHORT_LABEL)
+    return marks if fits else draw_tail(margins, SHORT_LABEL)
 
 
 def part_scene(
@@ -115,15 +112,13 @@ def part_scene(
         What a bracket marks, if anything.
     """
     margins = margins_of(design, INKS[ink])
-    inside, pale = _chosen(scene, margins, part, again, columns_again)
-    kinds = _printed(scene.kinds)
+    inside, pale = _choose_beads(scene, margins, part, again, columns_again)
+    kinds = _draw_as_strokes(scene.kinds)
     if pale.any():
-        kinds += tuple(_faded(kind) for kind in kinds)
-    mark = () if repeat is None else repeat_bracket(margins, repeat, part)
-    groups = (*_groups(margins, part, again, number), Group("repeat", mark))
-    raised = bool((scene.level_of[inside] > 0).any())
-    fronts = tenth_fronts(margins, part)
-    on_domes = row_fronts(margins, fronts if raised else (), margins.inks.front_on_domes)
+        kinds += tuple(_fade(kind) for kind in kinds)
+    bracket = () if repeat is None else draw_bracket(margins, repeat, part)
+    groups = (*_numbers_and_tail(margins, part, again, number), Group("repeat", bracket))
+    between, on_domes = front_groups(margins, part, raised=bool((scene.level_of[inside] > 0).any()))
     return replace(
         scene,
         extent=part_extent(design, part, repeat),
@@ -132,22 +127,21 @@ def part_scene(
         kinds=kinds,
         kind_of=scene.kind_of[inside] + len(scene.kinds) * pale[inside],
         centres_mm=scene.centres_mm[inside],
-        between=(
-            Group("row-fronts", row_fronts(margins, fronts, margins.inks.front_line)),
-            Group("strand", strand_front(margins, part)),
-        ),
-        over=(Group("row-fronts-on-domes", on_domes), *groups),
+        between=between,
+        over=(on_domes, *groups),
     )
 
 
-def printed_bead(kind: Kind) -> tuple[tuple[Mark, ...], Extent]:
+def printed_bead(kind: BeadDrawing) -> tuple[tuple[Mark, ...], Extent]:
     """Return the drawing of one bead, as sheets show it, and its extent."""
-    marks = drawn(kind.marks)
+    marks = draw_figures(kind.marks)
     return marks, union(extent_of(mark) for mark in marks)
 
 
-def _chosen(scene: Scene, margins: Margins, part: Part, again: range, columns_again: range) -> tuple[Flags, Flags]:
-    """Tell of each bead of a chart whether a part shows it, and whether pale."""
+def _choose_beads(
+    scene: Scene, margins: Margins, part: Part, again: range, columns_again: range
+) -> tuple[Flags, Flags]:
+    """Return of each bead of a chart whether a part shows it, and whether pale."""
     x, y = scene.centres_mm.T
 
     def in_rows(rows: range) -> Flags:
@@ -167,26 +161,26 @@ def _between(values: NDArray[np.float64], places: list[float], room: float) -> F
     return np.asarray((values > min(places) - room) & (values < max(places) + room))
 
 
-def _groups(margins: Margins, part: Part, again: range, number: float) -> tuple[Group, ...]:
-    joins = traced(margins, again[-1], margins.inks.accent, _JOIN_LINE, part) if again else ()
+def _numbers_and_tail(margins: Margins, part: Part, again: range, number: float) -> tuple[Group, ...]:
+    joins = trace_front(margins, again[-1], margins.inks.accent, _JOIN_LINE, part) if again else ()
     return (
         Group("join", joins),
-        Group("tail", drawn(_tail(margins, part))),
-        Group("row-numbers", drawn(row_numbers(margins, part, size=number))),
-        Group("column-numbers", drawn(column_numbers(margins, part, size=number))),
+        Group("tail", draw_figures(_draw_part_tail(margins, part))),
+        Group("row-numbers", draw_figures(draw_row_numbers(margins, part, size=number))),
+        Group("column-numbers", draw_figures(draw_column_numbers(margins, part, size=number))),
     )
 
 
-def _printed(kinds: tuple[Kind, ...]) -> tuple[Kind, ...]:
-    return tuple(replace(kind, marks=drawn(kind.marks)) for kind in kinds)
+def _draw_as_strokes(kinds: tuple[BeadDrawing, ...]) -> tuple[BeadDrawing, ...]:
+    return tuple(replace(kind, marks=draw_figures(kind.marks)) for kind in kinds)
 
 
-def _faded(kind: Kind) -> Kind:
-    return replace(kind, key=kind.key + _FADED_MARK, marks=tuple(map(_pale, kind.marks)))
+def _fade(kind: BeadDrawing) -> BeadDrawing:
+    return replace(kind, kind=kind.kind + _FADED_MARK, marks=tuple(map(_fade_mark, kind.marks)))
 
 
-def _pale(mark: Mark) -> Mark:
+def _fade_mark(mark: Mark) -> Mark:
     if isinstance(mark, Text):
-        return replace(mark, colour=mixed(mark.colour, LIGHT, FADED))
-    fill, stroke = (None if c is None else mixed(c, LIGHT, FADED) for c in (mark.paint.fill, mark.paint.stroke))
+        return replace(mark, colour=mix(mark.colour, LIGHT, FADED))
+    fill, stroke = (None if c is None else mix(c, LIGHT, FADED) for c in (mark.paint.fill, mark.paint.stroke))
     return replace(mark, paint=Paint(fill, stroke, mark.paint.width_mm))

@@ -11,23 +11,24 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.bead_shapes import Kind, bead_kinds
+from convert.chart.bead_shapes import BeadDrawing, draw_beads
+from convert.chart.choices import DEFAULT_INK, Ink
 from convert.chart.inks import INKS
-from convert.chart.page import arranged
-from convert.chart.repeat_mark import repeat_mark
+from convert.chart.page import arrange_page
 from convert.chart.row_numbers import (
-    Front,
     Margins,
-    column_numbers,
+    Part,
+    draw_column_numbers,
+    draw_first_front,
+    draw_fronts,
+    draw_row_numbers,
+    draw_tail,
     margins_of,
-    row_fronts,
-    row_numbers,
-    strand_front,
-    strand_tail,
+    mark_repeat,
     tenth_fronts,
+    whole,
 )
 from convert.chart.shapes import Box, Extent, Mark, Paint, extent_of, union
-from convert.options import DEFAULT_INK, Ink
 from convert.rows.find_repeat import find_repeat
 from shared.design import Design
 
@@ -66,7 +67,7 @@ class Scene:
     under
         What lies beneath the beads.
     kinds
-        How each entry of the design's beads is drawn.
+        How the beads of each kind are drawn, in the order of the design's list.
     kind_of
         The kind of each bead in the order of painting: level by level, then from the top, then from the
         left, shape (beads,).
@@ -85,7 +86,7 @@ class Scene:
     enlargement: float
     slot_mm: tuple[float, float]
     under: tuple[Group, ...]
-    kinds: tuple[Kind, ...]
+    kinds: tuple[BeadDrawing, ...]
     kind_of: NDArray[np.int64]
     centres_mm: NDArray[np.float64]
     between: tuple[Group, ...]
@@ -105,25 +106,23 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
     design
         What to draw.
     ink
-        ``"colour"``, or ``"black"``: white beads with a sign for each key.
+        ``"colour"``, or ``"black"``: white beads with a symbol for each kind.
 
     Raises
     ------
     BadChoiceError
-        In black ink, when there are more keys than signs for them.
+        In black ink, when there are more kinds than symbols for them.
     """
     inks = INKS[ink]
-    kinds = bead_kinds(design, ink)
+    kinds = draw_beads(design, ink)
     margins = margins_of(design, inks)
-    repeat = find_repeat(design)
-    marked = Group("repeat", () if repeat is None else repeat_mark(margins, repeat))
-    fronts = tenth_fronts(margins)
-    work = (*_work_groups(margins, fronts if design.levels.any() else ()), marked)
-    page = arranged(design, kinds, _work_extent(margins, kinds, work), ink, ENLARGEMENT)
+    between, on_domes = front_groups(margins, whole(design.grid), raised=bool(design.levels.any()))
+    work = (on_domes, *_work_groups(design, margins))
+    page = arrange_page(design, kinds, _work_extent(margins, kinds, work), ink, ENLARGEMENT)
     order = _painting_order(design)
     return Scene(
         title=design.title,
-        description=_description(design),
+        description=_describe(design),
         extent=page.extent,
         paper=inks.paper,
         enlargement=ENLARGEMENT,
@@ -132,24 +131,29 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
         kinds=kinds,
         kind_of=_frozen(design.cells[order]),
         centres_mm=_frozen(design.grid.centres_mm(margins.length_mm, margins.diameter_mm)[order]),
-        between=_fronts(margins, fronts),
+        between=between,
         over=(*work, Group("heading", page.heading), Group("legend", page.legend)),
     )
 
 
-def _fronts(margins: Margins, fronts: tuple[Front, ...]) -> tuple[Group, ...]:
-    return (
-        Group("row-fronts", row_fronts(margins, fronts, margins.inks.front_line)),
-        Group("strand", strand_front(margins)),
+def front_groups(margins: Margins, part: Part, *, raised: bool) -> tuple[tuple[Group, ...], Group]:
+    """Trace every tenth row front of a part: beneath raised beads, and more finely on top of them if there are any."""
+    fronts = tenth_fronts(margins, part)
+    between = (
+        Group("row-fronts", draw_fronts(margins, fronts, margins.inks.front_line)),
+        Group("rows-1-and-2", draw_first_front(margins, part)),
     )
+    on_domes = draw_fronts(margins, fronts if raised else (), margins.inks.front_on_domes)
+    return between, Group("row-fronts-on-domes", on_domes)
 
 
-def _work_groups(margins: Margins, on_domes: tuple[Front, ...]) -> tuple[Group, ...]:
+def _work_groups(design: Design, margins: Margins) -> tuple[Group, ...]:
+    repeat, part = find_repeat(design), whole(design.grid)
     return (
-        Group("row-fronts-on-domes", row_fronts(margins, on_domes, margins.inks.front_on_domes)),
-        Group("tail", strand_tail(margins)),
-        Group("row-numbers", row_numbers(margins)),
-        Group("column-numbers", column_numbers(margins)),
+        Group("tail", draw_tail(margins)),
+        Group("row-numbers", draw_row_numbers(margins, part)),
+        Group("column-numbers", draw_column_numbers(margins, part)),
+        Group("repeat", () if repeat is None else mark_repeat(margins, repeat)),
     )
 
 
@@ -160,7 +164,7 @@ def _seams(margins: Margins) -> Group:
     return Group("seams", (Box(0.0, half, margins.width, height, 0.0, Paint(margins.inks.seam)),))
 
 
-def _work_extent(margins: Margins, kinds: tuple[Kind, ...], groups: tuple[Group, ...]) -> Extent:
+def _work_extent(margins: Margins, kinds: tuple[BeadDrawing, ...], groups: tuple[Group, ...]) -> Extent:
     bulge = union(extent_of(mark) for kind in kinds for mark in kind.marks)
     half_length, half_diameter = margins.length_mm / 2, margins.diameter_mm / 2
     beads = Extent(
@@ -177,7 +181,7 @@ def _painting_order(design: Design) -> NDArray[np.int64]:
     return np.lexsort((right, down, design.levels))
 
 
-def _description(design: Design) -> str:
+def _describe(design: Design) -> str:
     grid = design.grid
     lines = [f"Bead chart, {grid.columns} columns by {grid.rows} rows of {grid.name}, {grid.count} beads."]
     counts = design.counts.tolist()

@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
-from convert.chart.inks import DARK, LIGHT, luminance, mixed
-from convert.chart.tiles import Bytes, rgba
+from convert.chart.coverage import Bytes, rgba
+from convert.chart.inks import DARK, LIGHT, luminance, mix
+from shared.arrays import Ints
 from shared.design import Design
-from shared.grid import Ints
 
 FINER = 2
 """Samples per pixel along each axis."""
@@ -97,7 +97,7 @@ def paint_chart(plan: ChartPlan, colour_of_bead: Ints, colours: Sequence[str], p
 
 
 def _outline(colour: str) -> str:
-    return mixed(colour, DARK if luminance(colour) > DARKEST_WITH_DARK_OUTLINE else LIGHT, _OUTLINE)
+    return mix(colour, DARK if luminance(colour) > DARKEST_WITH_DARK_OUTLINE else LIGHT, _OUTLINE)
 
 
 def _slot_samples(design: Design) -> tuple[int, int]:

@@ -28,7 +28,7 @@ def chart_svg(scene: Scene) -> str:
         f"<title>{escape(scene.title)}</title>",
         f"<desc>{escape(scene.description)}</desc>",
         "<defs>",
-        *(f"<g id={quoteattr(kind.key)}>{_marks(kind.marks)}</g>" for kind in scene.kinds),
+        *(f"<g id={quoteattr(kind.kind)}>{_marks(kind.marks)}</g>" for kind in scene.kinds),
         "</defs>",
         _paper(scene),
         *map(_group, scene.under),
@@ -70,7 +70,7 @@ def _group(group: Group) -> str:
 
 def _uses(scene: Scene) -> list[str]:
     """Write one element for each bead; places that come again are written once."""
-    parts = [_texts([f'<use href="#{kind.key}"' for kind in scene.kinds])[scene.kind_of]]
+    parts = [_texts([f'<use href="#{kind.kind}"' for kind in scene.kinds])[scene.kind_of]]
     for name, axis in zip("xy", scene.centres_mm.T, strict=True):
         places, which = np.unique(axis, return_inverse=True)
         parts.append(_texts([f' {name}="{number(place)}"' for place in places.tolist()])[which])

@@ -1,7 +1,7 @@
-"""Our own signs for black ink: simple figures in the square from -1 to 1, drawn in black on white.
+"""Our own symbols for black ink: simple figures in the square from -1 to 1, drawn in black on white.
 
-The order puts figures that are easily told apart first, for keys come in falling order of count. When
-all are used the same figures come round with dots in the corners.
+The order puts figures that are easily told apart first, for kinds come in falling order of count. When
+all are used the same figures come again with dots in the corners.
 """
 
 from collections.abc import Callable
@@ -19,18 +19,20 @@ _CORNERS: tuple[Point, ...] = ((0.95, -1.0), (-0.95, 1.0), (-0.95, -1.0), (0.95,
 
 
 def symbol(place: int) -> Figure:
-    """Return the sign of the key at a place from 0; each place has another.
+    """Return the symbol of the kind at a place from 0; each place has another.
 
     Raises
     ------
     BadChoiceError
-        When the place is past the last sign.
+        When the place is past the last symbol.
     """
-    rounds, figure = divmod(place, len(_FIGURES))
-    if rounds >= 2 ** len(_CORNERS):
+    dotted, figure = divmod(place, len(_FIGURES))
+    if dotted >= 2 ** len(_CORNERS):
         most = len(_FIGURES) * 2 ** len(_CORNERS)
-        raise BadChoiceError(f"black ink has signs for {most} keys and the design has more; use fewer colours")
-    dots = [_disc(x, y, 0.24) for bit, (x, y) in enumerate(_CORNERS) if rounds >> bit & 1]
+        raise BadChoiceError(
+            f"black ink has symbols for {most} kinds of bead and the design has more; use fewer colours"
+        )
+    dots = [_disc(x, y, 0.24) for bit, (x, y) in enumerate(_CORNERS) if dotted >> bit & 1]
     return (*_FIGURES[figure], *dots)
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from convert.chart.choices import DEFAULT_INK, Ink
 from convert.cli.batch_table import read_batch_table
 from convert.cli.complaints import complain, plainly
 from convert.cli.options import OptionFiles, with_options
@@ -13,7 +14,7 @@ from convert.cli.output_checks import check_no_input
 from convert.cli.parameters import folder_option, one_of, parse_count, said
 from convert.cli.progress import shown
 from convert.files import check_targets, is_folder, is_there, place, read_bytes
-from convert.options import DEFAULT_INK, Ink, Options
+from convert.options import Options
 from convert.output_names import NAMES
 from shared.errors import BadChoiceError, OutputExistsError
 

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from convert.chart.choices import Ink
 from convert.cli.options import FILES, SHARED, options_from
 from convert.files import is_there, read_bytes
-from convert.options import Ink, Options
+from convert.options import Options
 from shared.errors import BadChoiceError, HummockError
 
 if TYPE_CHECKING:

@@ -96,8 +96,9 @@ def _read_photo(
     photo: Path, bead_sizes: Path | None, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool
 ) -> str:
     """Read a stash from a photograph; write it, and the photograph with the patches marked."""
-    from convert.image.decode import Source
-    from convert.shopping.photographed_stash import stash_files
+    from convert.image.decode import Source, decode
+    from convert.options import Options
+    from convert.shopping.stash import read_photographed_stash
 
     labelled = out.with_suffix(".png")
     if out.suffix.lower() != ".csv":
@@ -109,7 +110,9 @@ def _read_photo(
     check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, bead_sizes), force=force)
     with shown(quiet=quiet) as progress:
         progress("reading the photograph")
-        stash = stash_files(Source(str(photo), read_bytes(photo)), grey, sizes, name=out.stem)
+        source = Source(str(photo), read_bytes(photo))
+        codes = decode(source, max_pixels=Options().max_pixels).pixels().codes
+        stash = read_photographed_stash(codes, grey, sizes, photo=source.name, name=out.stem)
         place({out.name: stash.table, labelled.name: stash.labelled}, out.parent, force=force)
     wrote = f"wrote {out.name} and {labelled.name} to {out.parent}"
     return f"{stash.told}\n{wrote}; look at the picture before you use the table"

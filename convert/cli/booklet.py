@@ -5,15 +5,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.cli.buying_options import USUAL_SPARE, Clasp, PackPalette, Packs, Spare
+from convert.chart.choices import DEFAULT_INK, Ink
+from convert.cli.buying_options import Clasp, PackPalette, Packs, Spare, known_packs
 from convert.cli.output_checks import check_outputs
-from convert.cli.packs import known_packs
 from convert.cli.parameters import folder_option, one_of, said
 from convert.cli.progress import shown
 from convert.documents.paper import Paper
 from convert.files import MOST_WORDS_MEGABYTES, place, read_text
-from convert.options import DEFAULT_INK, Ink
-from convert.shopping.fit_to_wrist import CLASP_MM
+from convert.shopping.choices import SPARE_PERCENT
+from convert.shopping.wrists import CLASP_MM
 from shared.units import parse_length_mm
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def booklet(
             help="No chart bead is smaller on paper; a wide chart is cut into strips for it.",
         ),
     ] = None,
-    spare: Spare = USUAL_SPARE,
+    spare: Spare = SPARE_PERCENT,
     pack: Packs = None,
     palette: PackPalette = None,
     clasp: Clasp = CLASP_MM,

@@ -6,12 +6,13 @@ from typing import Annotated
 
 import typer
 
+from convert.chart.choices import DEFAULT_INK, Ink
 from convert.cli.options import OptionFiles, with_options
 from convert.cli.output_checks import check_outputs
 from convert.cli.parameters import folder_option, one_of
 from convert.cli.progress import shown
 from convert.files import place, read_bytes
-from convert.options import DEFAULT_INK, Ink, Options
+from convert.options import Options
 from convert.output_names import NAMES
 from convert.text_table import in_columns
 

@@ -5,20 +5,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.cli.buying_options import USUAL_SPARE, Clasp, PackPalette, Packs, Spare
+from convert.cli.buying_options import Clasp, PackPalette, Packs, Spare, known_packs
 from convert.cli.output_checks import check_apart, check_outputs
-from convert.cli.packs import known_packs
 from convert.cli.parameters import folder_option, one_of, said
 from convert.cli.progress import shown
 from convert.files import place
-from convert.options import Options
 from convert.progress import Progress
-from convert.shopping.fit_to_wrist import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size, parse_wrist_mm
+from convert.shopping.choices import SPARE_PERCENT, check_spare
+from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size, parse_wrist_mm
 from shared.errors import BadChoiceError
 from shared.units import Units, parse_length_mm
 
 if TYPE_CHECKING:
-    from convert.shopping.lengths import Found, Wanted
+    from convert.shopping.fit_to_wrist import Found, Wanted
     from shared.design import Design
 
 TABLE = "lengths.csv"
@@ -58,7 +57,7 @@ def lengths(
     plain_ends: Annotated[
         bool, typer.Option("--plain-ends", help="Fill what whole repeats leave over with plain rows at both ends.")
     ] = False,
-    spare: Spare = USUAL_SPARE,
+    spare: Spare = SPARE_PERCENT,
     pack: Packs = None,
     palette: PackPalette = None,
     units: Annotated[Units, typer.Option(**one_of(Units), help="Units of what is told.")] = "both",
@@ -75,8 +74,8 @@ def lengths(
     loses rows there. By the predicted length the beadwork is never longer than asked for.
     """
     from convert.design_input import design_path, folder_beside, read_design
-    from convert.shopping.lengths import Wanted
-    from convert.shopping.lengths_words import lengths_csv, told_of
+    from convert.shopping.fit_to_wrist import Wanted
+    from convert.shopping.length_table import lengths_csv, lengths_text
     from shared.design_file import design_text
 
     chosen = _sizes(wrist or [], sizes=sizes)
@@ -91,10 +90,10 @@ def lengths(
         check_apart([folder / TABLE, *(designs / name for name in names)])
     work = read_design(design)
     pack_of = known_packs(pack or [], palette, work.bead_sizes)
-    wanted = Wanted(ease, clasp, plain_ends, Options(spare_percent=spare).spare_percent, pack_of)
+    wanted = Wanted(ease, clasp, plain_ends, check_spare(spare), pack_of)
     with shown(quiet=quiet) as progress:
         found = _found(work, chosen, wanted, progress)
-    told = told_of(work, found, wanted, units, table=sizes)
+    told = lengths_text(work, found, wanted, units, table=sizes)
     table = {TABLE: lengths_csv(found.fits, wanted).encode()} if sizes else {}
     made = {f"{_slug(one.size)}.json": design_text(one.design).encode() for one in found.fits}
     if sizes:
@@ -122,12 +121,12 @@ def _slug(size: Size) -> str:
 
 def _found(work: "Design", sizes: tuple[Size, ...], wanted: "Wanted", progress: Progress) -> "Found":
     from convert.rows.find_repeat import find_repeat
-    from convert.shopping.length_model import growth_of
-    from convert.shopping.lengths import Found, fits_for
+    from convert.shopping.fit_to_wrist import Found, fit_to_wrists
+    from convert.shopping.length_model import model_length
 
     repeat = find_repeat(work, from_row_1=True)
-    growth = growth_of(work, repeat, progress=progress)
-    fits, missed = fits_for(work, repeat, growth, sizes, wanted)
+    growth = model_length(work, repeat, progress=progress)
+    fits, missed = fit_to_wrists(work, repeat, growth, sizes, wanted)
     if not fits:
         raise BadChoiceError(missed[-1][1])
     return Found(repeat, growth, fits, missed)

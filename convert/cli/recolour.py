@@ -44,7 +44,7 @@ def recolour(
     from convert.output_names import NAMES
     from convert.pattern_files import pattern_files
     from convert.shopping.packs import pack_of
-    from convert.shopping.shopping import shopping_list
+    from convert.shopping.shopping_list import shopping_list
     from shared.design_file import design_text
 
     path = design_path(design)

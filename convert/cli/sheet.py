@@ -78,7 +78,7 @@ def _read(given: Path, read: Path, out: Path | None, progress: Progress, *, forc
     from convert.documents.edit_sheet.edit import edit_in_words
     from convert.output_names import NAMES
     from convert.pattern_files import pattern_files
-    from convert.shopping.shopping import shopping_list
+    from convert.shopping.shopping_list import shopping_list
 
     folder = out or folder_beside(given, "edited")
     check_outputs(folder, NAMES, inputs=(design_path(given), read), force=force)

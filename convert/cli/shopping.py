@@ -6,21 +6,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.cli.buying_options import USUAL_SPARE, PackPalette, Packs, Spare
+from convert.cli.buying_options import PackPalette, Packs, Spare, known_packs
 from convert.cli.output_checks import check_outputs
-from convert.cli.packs import known_packs
 from convert.cli.parameters import folder_option, one_of, parse_count, parse_percent, said
 from convert.cli.progress import shown
 from convert.documents.paper import Paper
 from convert.files import place, read_bytes
-from convert.options import Options
 from convert.progress import Progress
-from convert.shopping.thread_options import ThreadOptions
+from convert.shopping.choices import SPARE_PERCENT, ThreadOptions, check_spare
 from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
 
 if TYPE_CHECKING:
-    from convert.shopping.stash import Hand
+    from convert.shopping.stash import AtHand
     from convert.shopping.thread import Thread
     from shared.design import Design
 
@@ -35,7 +33,7 @@ _THREAD = ThreadOptions()
 def shopping(
     design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
     *,
-    spare: Spare = USUAL_SPARE,
+    spare: Spare = SPARE_PERCENT,
     pack: Packs = None,
     palette: PackPalette = None,
     stash: Annotated[
@@ -69,28 +67,28 @@ def shopping(
 ) -> None:
     """List what to buy: beads with spare, packs, cost, less what is at hand; thread and needle; bags of kits."""
     from convert.design_input import design_path, folder_beside, read_design
-    from convert.shopping.kits import basket, basket_csv, kits_csv
     from convert.shopping.needles import advise
-    from convert.shopping.shopping_words import Shopping, shopping_text
+    from convert.shopping.shopping_list import kits_csv, shopping_csv, shopping_list
+    from convert.shopping.shopping_text import Shopping, shopping_text
     from convert.shopping.thread import spools_for
 
     if kits > MOST_KITS:
         raise BadChoiceError(f"{kits:,} kits are too many at once; give up to {MOST_KITS:,}")
     options = ThreadOptions(cut, tail, slack, spool)
-    spare_percent = Options(spare_percent=spare).spare_percent
+    spare_percent = check_spare(spare)
     names = LIST if kits == 1 else (*LIST, *KITS)
     folder = out or folder_beside(design, "shopping")
     check_outputs(folder, names, inputs=(design_path(design), stash, palette), force=force)
     work = read_design(design)
     hand = _at_hand(work, stash)
     pack_of = known_packs(pack or [], palette, work.bead_sizes)
-    items = basket(work, spare_percent=spare_percent, works=kits, pack_of=pack_of, hand_grams=hand.grams)
+    items = shopping_list(work, spare_percent=spare_percent, works=kits, pack_of=pack_of, hand_grams=hand.grams)
     with shown(quiet=quiet) as progress:
         thread = _thread(work, options, progress, surface=surface)
     spools = spools_for(kits * thread.pieces, options)
     notes = (*hand.notes, *(["the thread is led over the predicted surface (estimate)"] if surface else []))
     text = shopping_text(work, Shopping(items, spare_percent, thread, options, spools, advise(work, needle), notes))
-    outputs = {"beads.csv": basket_csv(items), "shopping.txt": text}
+    outputs = {"beads.csv": shopping_csv(items), "shopping.txt": text}
     if kits > 1:
         from convert.documents.kit_labels import labels_page
 
@@ -100,14 +98,14 @@ def shopping(
         typer.echo(f"{text}\nwrote {', '.join(outputs)} to {folder}")
 
 
-def _at_hand(work: "Design", stash: Path | None) -> "Hand":
-    from convert.shopping.stash import Hand, at_hand
+def _at_hand(work: "Design", stash: Path | None) -> "AtHand":
+    from convert.shopping.stash import AtHand, find_at_hand
     from palettes.formats.read import LARGEST_MEGABYTES, read_palette
 
     if stash is None:
-        return Hand({}, ())
+        return AtHand({}, ())
     owned = read_palette(read_bytes(stash, megabytes=LARGEST_MEGABYTES), str(stash))
-    found = at_hand(work, owned)
+    found = find_at_hand(work, owned)
     return found._replace(notes=(*owned.notices, *found.notes))
 
 

@@ -11,7 +11,7 @@ from convert.cli.progress import shown
 from convert.files import MOST_WORDS_MEGABYTES, place, read_text
 from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress
-from convert.shopping.fit_to_wrist import parse_wrist_mm
+from convert.shopping.wrists import parse_wrist_mm
 from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
 

@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 from convert.documents.html import read_part, render_page
 from convert.documents.paper import SHEETS, Paper, PaperSheet
-from convert.shopping.kits import Item
 from convert.shopping.packs import grams_text
+from convert.shopping.shopping_list import Purchase
 from shared.plural import counted
 
 _PACKAGE = "convert.documents"
@@ -13,14 +13,14 @@ _PACKAGE = "convert.documents"
 
 class _Label(NamedTuple):
     kit: int
-    item: Item
+    item: Purchase
     beads: str
     grams: str
     place: int
     bags: int
 
 
-def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
+def labels_page(title: str, items: tuple[Purchase, ...], *, paper: Paper) -> str:
     """Write the labels of all bags, kit by kit.
 
     Each says in words what its swatch shows: no meaning hangs on colour alone.
@@ -35,7 +35,7 @@ def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
         What it is printed on.
     """
     sheet = SHEETS[paper]
-    labels = _labels(tuple(item for item in items if item.bag))
+    labels = _labels(tuple(item for item in items if item.with_spare))
     each = sheet.across * sheet.down
     page = render_page(
         _PACKAGE,
@@ -48,9 +48,9 @@ def labels_page(title: str, items: tuple[Item, ...], *, paper: Paper) -> str:
     return f"{page}\n"
 
 
-def _labels(items: tuple[Item, ...]) -> list[_Label]:
+def _labels(items: tuple[Purchase, ...]) -> list[_Label]:
     return [
-        _Label(kit, item, counted(item.bag, "bead"), grams_text(item.bag_centigrams), place, len(items))
+        _Label(kit, item, counted(item.with_spare, "bead"), grams_text(item.centigrams), place, len(items))
         for kit in range(1, items[0].works + 1)
         for place, item in enumerate(items, start=1)
     ]

@@ -1,69 +1,159 @@
-"""Wrists: what people's measure, how loosely a bracelet sits, and how long its beadwork must be."""
+"""A design fitted to wrists: its repeats, rows, finished length and beads for each."""
 
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from math import floor
 from typing import NamedTuple
 
+from convert.rows.find_repeat import Repeat
+from convert.shopping.length_model import LengthModel
+from convert.shopping.packs import PackOf, grams_text, no_packs
+from convert.shopping.resize_design import FEWEST_ROWS, Change, resize
+from convert.shopping.shopping_list import shopping_list
+from convert.shopping.wrists import Size, beadwork_mm
+from shared.design import LONGEST_LINE, Design
 from shared.errors import BadChoiceError
-from shared.units import parse_length_mm
 
-WIDEST_MM = 3000.0
-"""Belts and garlands are made so as well; a longer wrist is a slip of the unit."""
+_HAIR_MM = 1e-6
+"""A length that is longer by no more than rounding errors of its sum still fits."""
 
-CLASP_MM = 20.0
-"""What a clasp adds to the length: a common convention without a source; measure your own."""
-
-EASES = {"snug": 10.0, "comfortable": 20.0, "loose": 30.0}
-"""What a bracelet is longer than the wrist, in mm. They lie within, or near, every one of six shops' tables."""
-
-DEFAULT_EASE = "comfortable"
-
-SURVEY = "wrist percentiles of the 2012 Anthropometric Survey of U.S. Army Personnel (NATICK/TR-15/007), adults"
-"""Worked out from its public data: 1,986 women and 4,082 men."""
+_TRIES = 8
+"""At most this number of steps; the search ends sooner, for lengths grow nearly in a straight line."""
 
 
-class Size(NamedTuple):
-    """One size of a table."""
+class Wanted(NamedTuple):
+    """What is asked for, whatever the wrist."""
 
-    name: str
-    """What it is called."""
-    wrist_mm: float
-    """Circumference."""
-
-
-SURVEY_SIZES = (
-    Size("women P5", 142),
-    Size("women P25", 150),
-    Size("women P50", 154),
-    Size("women P75", 160),
-    Size("men P5", 162),
-    Size("women P95", 168),
-    Size("men P25", 170),
-    Size("men P50", 176),
-    Size("men P75", 182),
-    Size("men P95", 191),
-)
-"""Percentiles of `SURVEY` in rising order: half of the women measured have a wrist of 154 mm or less."""
+    ease_mm: float
+    """What the bracelet is longer than the wrist."""
+    clasp_mm: float
+    """What the clasp adds to the beadwork."""
+    plain_ends: bool = False
+    """Whether plain rows at the ends fill what whole repeats leave over."""
+    spare_percent: float = 0.0
+    """Beads above the count."""
+    pack_of: PackOf = no_packs
+    """How beads are sold."""
 
 
-def parse_wrist_mm(words: str) -> float:
-    """Read a circumference such as ``165mm`` or ``6.5in``.
+class Fit(NamedTuple):
+    """A design made for one wrist."""
+
+    size: Size
+    """Whom it is for."""
+    beadwork_mm: float
+    """How long the beadwork may be."""
+    change: Change
+    """What is done to the design."""
+    repeats: int | None
+    """How many whole repeats it has; None without a repeat."""
+    design: Design
+    """The design, so changed."""
+    finished_mm: float
+    """How long it comes out: never more than it may be."""
+    grams: str
+    """Of all beads, spare included."""
+    packs: int | None
+    """That hold them; None where it is unknown how they are sold."""
+
+    @property
+    def left_over_mm(self) -> float:
+        """What the beadwork is shorter than it may be."""
+        return max(0.0, self.beadwork_mm - self.finished_mm)
+
+
+class Found(NamedTuple):
+    """A design made for some wrists."""
+
+    repeat: Repeat | None
+    """Of the design."""
+    growth: LengthModel
+    """How its length changes."""
+    fits: tuple[Fit, ...]
+    """One for each wrist that the design can be made for."""
+    missed: tuple[tuple[Size, str], ...] = ()
+    """The other wrists, and why."""
+
+
+def fit_to_wrist(design: Design, repeat: Repeat | None, growth: LengthModel, size: Size, wanted: Wanted) -> Fit:
+    """Make a design for a wrist.
+
+    A design that repeats gets as many whole repeats as the length holds; what is left over may be filled with
+    plain rows at both ends. One that does not repeat gets plain rows at both ends, or loses rows there. The
+    beadwork is never longer than wrist + ease - clasp.
 
     Raises
     ------
     BadChoiceError
-        When it is no length, or none of a wrist.
+        When the length does not hold one repeat, or holds fewer than `FEWEST_ROWS` rows.
     """
-    wrist_mm = parse_length_mm(words)
-    if wrist_mm > WIDEST_MM:
-        raise BadChoiceError(f"'{words}' is no wrist; write its circumference like 165mm or 6.5in")
-    return wrist_mm
+    most_mm = beadwork_mm(size.wrist_mm, wanted.ease_mm, wanted.clasp_mm)
+    change = _choose_change(design, repeat, growth, most_mm, plain_ends=wanted.plain_ends)
+    one = _name_work(resize(design, repeat, change), size, change)
+    purchases = shopping_list(one, spare_percent=wanted.spare_percent, pack_of=wanted.pack_of)
+    centigrams = sum(purchase.centigrams for purchase in purchases)
+    packs = [purchase.packs for purchase in purchases if purchase.packs is not None]
+    return Fit(
+        size=size,
+        beadwork_mm=most_mm,
+        change=change,
+        repeats=None if repeat is None else repeat.times + change.repeats,
+        design=one,
+        finished_mm=growth.after(change),
+        grams=grams_text(centigrams),
+        packs=sum(packs) if len(packs) == len(purchases) else None,
+    )
 
 
-def beadwork_mm(wrist_mm: float, ease_mm: float, clasp_mm: float) -> float:
-    """Return how long the beadwork between the parts of a clasp must be: wrist + ease - clasp, in mm.
+def fit_to_wrists(
+    design: Design, repeat: Repeat | None, growth: LengthModel, sizes: Sequence[Size], wanted: Wanted
+) -> tuple[tuple[Fit, ...], tuple[tuple[Size, str], ...]]:
+    """Make a design for each of some wrists; return them, and the wrists that it cannot be made for with the reason."""
+    fits, missed = [], []
+    for size in sizes:
+        try:
+            fits.append(fit_to_wrist(design, repeat, growth, size, wanted))
+        except BadChoiceError as error:
+            missed.append((size, str(error)))
+    return tuple(fits), tuple(missed)
 
-    Examples
-    --------
-    >>> beadwork_mm(165, 20, 20)
-    165
-    """
-    return wrist_mm + ease_mm - clasp_mm
+
+def _choose_change(
+    design: Design, repeat: Repeat | None, growth: LengthModel, wanted_mm: float, *, plain_ends: bool
+) -> Change:
+    if repeat is None:
+        fewest = FEWEST_ROWS - design.grid.rows
+        return Change(0, _most(lambda rows: growth.after(Change(0, rows)), wanted_mm, growth.row_mm, fewest, step=2))
+    fewest = 1 - repeat.times
+    repeats = _most(lambda more: growth.after(Change(more)), wanted_mm, growth.repeat_mm, fewest, step=1)
+    if not plain_ends:
+        return Change(repeats)
+    plain = _most(lambda rows: growth.after(Change(repeats, rows)), wanted_mm, growth.row_mm, 0, step=2)
+    return Change(repeats, plain)
+
+
+def _most(length_of: Callable[[int], float], wanted_mm: float, each_mm: float, fewest: int, *, step: int) -> int:
+    """Return the most rows (in pairs) or repeats with which a work is no longer than wanted."""
+    fewest += fewest % step
+    tried: dict[int, float] = {}
+    count = 0
+    for _ in range(_TRIES):
+        count = max(count, fewest)
+        if count in tried:
+            break
+        tried[count] = length_of(count)
+        count += step * floor((wanted_mm - tried[count] + _HAIR_MM) / (step * each_mm))
+    fitting = [count for count, length in tried.items() if length <= wanted_mm + _HAIR_MM]
+    if not fitting:
+        short = "do not hold one repeat" if step == 1 else "are too few for this design"
+        raise BadChoiceError(
+            f"{wanted_mm:.1f} mm of beadwork {short}, which needs {min(tried.values()):.1f} mm; "
+            "give a larger wrist or ease, or a shorter clasp"
+        )
+    return max(fitting)
+
+
+def _name_work(design: Design, size: Size, change: Change) -> Design:
+    told = {"wrist_mm": size.wrist_mm, "repeats_added": change.repeats, "rows_added": change.plain}
+    title = f"{design.title[: LONGEST_LINE // 2].rstrip()}, {size.name}"
+    return replace(design, title=title, provenance=dict(design.provenance) | {"length": told})

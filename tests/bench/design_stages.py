@@ -60,7 +60,7 @@ def sheet_stage(columns: int, rows: int) -> Stage:
 
 def shopping_stage(columns: int, rows: int) -> Stage:
     """Floor: NumPy counts the beads of each kind."""
-    from convert.shopping.shopping import shopping_list
+    from convert.shopping.shopping_list import shopping_list
 
     made = design(columns, rows)
     return Stage(lambda: shopping_list(made, spare_percent=10), lambda: np.bincount(made.cells))
@@ -69,9 +69,8 @@ def shopping_stage(columns: int, rows: int) -> Stage:
 def lengths_stage(columns: int, rows: int) -> Stage:
     """Make the design for each usual wrist. Floor: NumPy copies the beads once a wrist."""
     from convert.rows.find_repeat import find_repeat
-    from convert.shopping.fit_to_wrist import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES
-    from convert.shopping.length_model import growth_of
-    from convert.shopping.lengths import Wanted, fits_for
+    from convert.shopping.fit_to_wrist import Wanted
+    from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES
 
     made = flat_design(columns, rows)
     wanted = Wanted(EASES[DEFAULT_EASE], CLASP_MM)

@@ -4,7 +4,7 @@ from strategies import LADDER, bead_of
 from convert.cli.summary import summary
 from convert.colouring.pattern_stats import PatternStats
 from convert.pattern import Pattern
-from convert.shopping.shopping import shopping_list
+from convert.shopping.shopping_list import shopping_list
 from shared.design import Design
 from shared.grid import Grid
 

@@ -20,7 +20,7 @@ from convert.pattern import make_pattern
 from convert.pattern_files import pattern_files
 from convert.pipeline import STAGES
 from convert.relief.dome_syntax import parse_dome
-from convert.shopping.shopping import shopping_list
+from convert.shopping.shopping_list import shopping_list
 from palettes.bundled import load
 
 RNG = np.random.default_rng(4)

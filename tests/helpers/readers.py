@@ -14,6 +14,7 @@ from picture_oracle import encoded
 from strategies import LADDER
 from typer.main import get_command
 
+from convert.chart.choices import DEFAULT_INK
 from convert.cli.app import app
 from convert.cli.batch_table import read_batch_table
 from convert.cli.lengths import parse_ease_mm
@@ -32,13 +33,12 @@ from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
 from convert.documents.edit_sheet.table import read_sheet_csv, sheet_csv
 from convert.image.decode import Source, decode, read_header
 from convert.image.raster import heights_from
-from convert.options import DEFAULT_INK
 from convert.relief.dome_syntax import parse_dome
 from convert.rows.proofread import proofread
 from convert.rows.writer import rows_text
 from convert.shopping.fit_to_wrist import parse_wrist_mm
-from convert.shopping.pack_words import parse_pack
-from convert.shopping.photographed_stash import stash_files
+from convert.shopping.packs import parse_pack
+from convert.shopping.stash import read_photographed_stash
 from palettes.formats.csv_table import palette_csv
 from palettes.formats.read import read_palette
 from palettes.sizes import parse_sizes
@@ -146,7 +146,7 @@ def read_batch(data: bytes) -> None:
 def read_photograph(data: bytes) -> None:
     source = Source("heaps.jpg", data)
     read_header(source, max_pixels=MOST_PIXELS)
-    stash = stash_files(source, None, "11c", name="mine")
+    stash = read_photographed_stash(source, None, "11c", name="mine")
     assert read_palette(stash.table, "mine.csv").entries
 
 

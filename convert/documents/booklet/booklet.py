@@ -5,6 +5,7 @@ from dataclasses import asdict
 from importlib.resources import files
 from typing import Any
 
+from convert.chart.choices import Ink
 from convert.chart.scene import chart_scene
 from convert.chart.svg import drawing_svg
 from convert.documents.booklet.chart_pages import chart_pages
@@ -22,7 +23,6 @@ from convert.documents.booklet.materials import bead_table, other_materials
 from convert.documents.booklet.row_pages import row_pages
 from convert.documents.booklet.sizes import size_table
 from convert.documents.booklet.typeset import typeset
-from convert.options import Ink
 from convert.progress import Progress, silent
 from convert.shopping.safety import CAUTIONS
 from shared.design import Design

@@ -2,13 +2,13 @@
 
 from typing import Any
 
+from convert.chart.choices import Ink
 from convert.chart.part import part_extent, part_scene, printed_bead
 from convert.chart.row_numbers import PLAIN_NUMBER
 from convert.chart.scene import Scene
 from convert.chart.svg import chart_svg, drawing_svg
 from convert.documents.booklet.chart_sheets import ChartSheet, CutChart, cut_chart
 from convert.documents.booklet.layout import PageLayout
-from convert.options import Ink
 from convert.rows.find_repeat import Repeat, find_repeat
 from shared.design import Design
 from shared.plural import counted

@@ -11,9 +11,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.chart.lettering import shorten, text_width, wrap
+from convert.chart.lettering import shorten, wrap
 from convert.chart.part import part_extent
 from convert.chart.row_numbers import Part
+from convert.chart.shapes import text_width
 from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.find_repeat import Repeat
 from shared.design import Design
@@ -252,7 +253,7 @@ def _evenly(room: _Room, columns: range) -> int:
 def kinds_in(design: Design, part: Part) -> tuple[int, ...]:
     """Return the places of the beads that a part shows."""
     grid = design.grid
-    rows = slice(grid.first_bead(part.rows[0]), grid.first_bead(part.rows[-1] + 1))
+    rows = grid.row_slice(part.rows[0], part.rows[-1])
     columns = grid.column_of[rows]
     inside = (columns >= part.columns[0]) & (columns <= part.columns[-1])
     return tuple(np.unique(design.cells[rows][inside]).tolist())

@@ -3,11 +3,12 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from convert.chart.choices import DEFAULT_INK, Ink
 from convert.documents.paper import Paper
-from convert.options import DEFAULT_INK, Ink, Options
-from convert.shopping.fit_to_wrist import CLASP_MM, DEFAULT_EASE, EASES
+from convert.options import Options
+from convert.shopping.choices import ThreadOptions
 from convert.shopping.packs import PackOf, no_packs
-from convert.shopping.thread_options import ThreadOptions
+from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES
 from shared.design import check_line
 from shared.errors import BadChoiceError, BadFileError
 from shared.toml_text import toml_values

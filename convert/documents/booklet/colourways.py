@@ -5,10 +5,10 @@ from typing import Any
 
 import numpy as np
 
+from convert.chart.choices import Ink
 from convert.chart.png import png_bytes
 from convert.chart.small_chart import paint_chart, plan_chart
 from convert.documents.booklet.materials import WordTable
-from convert.options import Ink
 from shared.design import Design
 from shared.errors import BadChoiceError
 

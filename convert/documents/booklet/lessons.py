@@ -2,9 +2,9 @@
 
 from typing import NamedTuple
 
+from convert.chart.choices import Ink
 from convert.documents.booklet import lesson_drawings as drawn
 from convert.documents.booklet.small_work import TONES, Drawing, SmallWork, Tones, small_work
-from convert.options import Ink
 from shared.design import Design
 from shared.grid import Grid
 from shared.plural import counted

@@ -4,9 +4,9 @@ from typing import NamedTuple
 
 from convert.documents.booklet.choices import BookletChoices
 from convert.documents.booklet.cover import INCH_MM, TIMES, Facts
-from convert.shopping.kits import Item, basket
 from convert.shopping.needles import NEEDLES_MM, advise
 from convert.shopping.packs import grams_text
+from convert.shopping.shopping_list import Purchase, shopping_list
 from convert.shopping.thread import Thread, path_mm, thread_for
 from shared.design import Design
 from shared.plural import counted
@@ -24,7 +24,7 @@ class WordTable(NamedTuple):
 
 def bead_table(design: Design, choices: BookletChoices) -> WordTable:
     """List the beads to buy."""
-    items = basket(design, spare_percent=choices.spare_percent, pack_of=choices.pack_of)
+    items = shopping_list(design, spare_percent=choices.spare_percent, pack_of=choices.pack_of)
     packs = any(item.pack is not None for item in items)
     heads = ("Kind", "Colour", "Size", "Count", f"With {choices.spare_percent:g} % spare", "Grams")
     rows = tuple(_bead_row(item, packs=packs) for item in items)
@@ -38,7 +38,7 @@ def bead_table(design: Design, choices: BookletChoices) -> WordTable:
     return WordTable(heads, (*rows, last), notes)
 
 
-def _bead_row(item: Item, *, packs: bool) -> tuple[str, ...]:
+def _bead_row(item: Purchase, *, packs: bool) -> tuple[str, ...]:
     bead = item.bead
     row = (bead.kind, bead.name, bead.size, f"{item.needed:,}", f"{item.total:,}", grams_text(item.total_centigrams))
     if not packs:

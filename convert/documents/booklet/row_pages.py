@@ -6,7 +6,8 @@ Rows are put in groups that are never parted, with the checkpoints in their plac
 from math import ceil
 from typing import Any, NamedTuple
 
-from convert.chart.lettering import text_width, wrap
+from convert.chart.lettering import wrap
+from convert.chart.shapes import text_width
 from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.abbreviate import AbbreviatedRows, Reference, abbreviate_rows
 from convert.rows.checkpoints import check_in_words

@@ -9,10 +9,10 @@ from convert.documents.booklet.cover import INCH_MM, FinishedShape
 from convert.documents.booklet.materials import WordTable
 from convert.progress import Progress, silent
 from convert.rows.find_repeat import find_repeat
-from convert.shopping.fit_to_wrist import SURVEY, SURVEY_SIZES, beadwork_mm
-from convert.shopping.length_model import Growth, growth_of
-from convert.shopping.lengths import Fit, Wanted, fits_for
+from convert.shopping.fit_to_wrist import Fit, Wanted, fit_to_wrists
+from convert.shopping.length_model import LengthModel, model_length
 from convert.shopping.resize_design import plain_bead
+from convert.shopping.wrists import SURVEY, SURVEY_SIZES, beadwork_mm
 from shared.design import Design
 from shared.plural import counted
 
@@ -46,12 +46,12 @@ def size_table(
     """
     repeat = find_repeat(design, from_row_1=True)
     progress("working out sizes")
-    growth = growth_of(design, repeat, known=shape.prediction, progress=progress).steady()
+    growth = model_length(design, repeat, known=shape.prediction, progress=progress).steady()
     wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)
     whole = bool(design.levels.any()) and repeat is None
     least_mm = growth.length_mm if whole else 0.0
     sizes = [s for s in SURVEY_SIZES if beadwork_mm(s.wrist_mm, choices.ease_mm, choices.clasp_mm) >= least_mm]
-    fits, _ = fits_for(design, repeat, growth, sizes, wanted)
+    fits, _ = fit_to_wrists(design, repeat, growth, sizes, wanted)
     heads: tuple[str, ...] = ("For", "Wrist", "Beadwork", "Repeats" if repeat else "Rows at the ends", "Rows", "Beads")
     rows = tuple(map(_size_row, fits))
     left = [_left_over(one, growth, choices) for one in fits] if repeat else []
@@ -62,7 +62,7 @@ def size_table(
 
 
 def _size_row(one: Fit) -> tuple[str, ...]:
-    made = str(one.rounds) if one.rounds is not None else _ends(one.change.at_start, one.change.at_end)
+    made = str(one.repeats) if one.repeats is not None else _ends(one.change.at_start, one.change.at_end)
     wrist, length = _length(one.size.wrist_mm), _length(one.finished_mm)
     return one.size.name, wrist, length, made, str(one.design.grid.rows), f"{one.design.grid.count:,}"
 
@@ -79,7 +79,7 @@ def _ends(start: int, end: int) -> str:
     return f"{verb} {abs(start)} first, {abs(end)} last"
 
 
-def _left_over(one: Fit, growth: Growth, choices: BookletChoices) -> LeftOver:
+def _left_over(one: Fit, growth: LengthModel, choices: BookletChoices) -> LeftOver:
     """Return what a fit leaves over."""
     rows = 2 * floor((one.left_over_mm + _HAIR_MM) / (2 * growth.row_mm))
     short = one.finished_mm + choices.clasp_mm < one.size.wrist_mm - _HAIR_MM
@@ -87,7 +87,7 @@ def _left_over(one: Fit, growth: Growth, choices: BookletChoices) -> LeftOver:
 
 
 def _size_notes(
-    design: Design, fits: Sequence[Fit], growth: Growth, choices: BookletChoices, left: Sequence[LeftOver]
+    design: Design, fits: Sequence[Fit], growth: LengthModel, choices: BookletChoices, left: Sequence[LeftOver]
 ) -> Iterator[str]:
     """Yield the notes for a table of these fits of a design."""
     yield (
@@ -107,7 +107,7 @@ def _size_notes(
     yield from _cut_rows_notes(design, fits)
 
 
-def _left_over_notes(left: Sequence[LeftOver], growth: Growth) -> Iterator[str]:
+def _left_over_notes(left: Sequence[LeftOver], growth: LengthModel) -> Iterator[str]:
     if not any(one.rows for one in left):
         return
     yield (

@@ -6,9 +6,9 @@ from itertools import pairwise
 from math import pi, sin
 from typing import NamedTuple
 
-from convert.chart.numerals import drawn
+from convert.chart.choices import Ink
+from convert.chart.lettering import draw_figures
 from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Point, Text, extent_of, union
-from convert.options import Ink
 from shared.beads import BeadSize
 from shared.grid import Grid
 
@@ -211,7 +211,7 @@ def arrow_head(at: Point, direction: tuple[int, int], size_mm: float, colour: st
 
 def frame(marks: tuple[Mark, ...], alt: str) -> Drawing:
     """Return shapes as a drawing with some room around; figures are drawn as strokes, so none is copied as text."""
-    ready = drawn(marks)
+    ready = draw_figures(marks)
     box = union(extent_of(mark) for mark in ready)
     room = Extent(box.left - _PAD, box.top - _PAD, box.right + _PAD, box.bottom + _PAD)
     return Drawing(ready, room, alt)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
-from convert.chart.inks import DARK, LIGHT, contrasting, luminance, mixed
+from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
 from convert.documents.html import read_part, render_page
 from convert.documents.stitch_page.plan import StitchPlan
 from convert.documents.stitch_page.shape import LyingBeads
@@ -83,7 +83,7 @@ def _work_line(design: Design) -> str:
     side = "left" if grid.hand == "right" else "right"
     end = "" if grid.start == "top" else ", row 1 at the bottom"
     size = f"{counted(grid.columns, 'column')}, {grid.rows} rows, {counted(grid.count, 'bead')}"
-    return f"{size}; {grid.kind}, tail at the {side}{end}"
+    return f"{size}; {grid.full_name}, tail at the {side}{end}"
 
 
 def _page_beads(design: Design) -> tuple[PageBead, ...]:
@@ -101,8 +101,8 @@ def _page_bead(design: Design, place: int) -> PageBead:
         bead.size,
         bead.name,
         bead.srgb,
-        mixed(bead.srgb, shade, 0.5),
-        contrasting(bead.srgb),
+        mix(bead.srgb, shade, 0.5),
+        choose_ink(bead.srgb),
         size.shape == "round",
         size.length_mm,
         size.diameter_mm,

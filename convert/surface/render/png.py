@@ -5,8 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from convert.chart.lettering import wrap
-from convert.chart.tiles import Lettering
+from convert.chart.lettering import Lettering, wrap
 from convert.surface.measure import SurfaceFigures
 from convert.surface.render.views import PAPER, SurfaceView, make_views
 from convert.surface.surface import Surface

@@ -8,7 +8,7 @@ Places = dict[tuple[float, float], int]
 
 
 def _placed(design: Design) -> Places:
-    grid, base = design.grid, design.bead_sizes.base
+    grid, base = design.grid, design.bead_sizes.flat
     cells = iter(design.cells.tolist())
     found = {}
     for row in range(1, grid.rows + 1):

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from convert.chart.bead_shapes import drawn_size_mm
-from convert.chart.inks import contrasting, luminance
+from convert.chart.inks import choose_ink, luminance
 from shared.beads import BeadSize, BeadSizes, default_bead_sizes
 
 SLOT_MM2 = 1.3 * 1.6
@@ -15,7 +15,7 @@ def test_a_cylinder_of_the_base_size_fills_its_slot():
     assert drawn_size_mm(default_bead_sizes(), 0) == (1.3, 1.6)
 
 
-def test_round_beads_keep_their_proportion_bulge_more_per_rung_and_stay_countable():
+def test_round_beads_keep_their_proportion_bulge_more_per_level_and_stay_countable():
     bead_sizes = default_bead_sizes()
     sizes = [drawn_size_mm(bead_sizes, level) for level in (1, 2, 3)]
     areas = [pi / 4 * length * diameter / SLOT_MM2 for length, diameter in sizes]
@@ -33,7 +33,7 @@ def test_round_beads_keep_their_proportion_bulge_more_per_rung_and_stay_countabl
     st.tuples(st.floats(0.5, 12), st.floats(0.5, 8)),
     st.lists(st.tuples(st.floats(0.5, 20), st.sampled_from(["round", "cylinder"])), min_size=1, max_size=5),
 )
-def test_no_ladder_makes_a_bead_reach_over_the_next_but_one(base, others):
+def test_no_set_of_sizes_makes_a_bead_reach_over_the_next_but_one(base, others):
     sizes = [BeadSize("cylinder 99/0", *base, 0.1, 100)]
     for place, (length, shape) in enumerate(others):
         sizes.append(BeadSize(f"{shape} {place + 1}/0", length, base[1] + place, 0.1, 100))
@@ -53,7 +53,7 @@ def test_the_number_stands_out_from_any_colour(codes):
 
     colour = "#" + codes.hex()
     bead = relative_luminance(codes)
-    ink = relative_luminance(bytes.fromhex(contrasting(colour)[1:]))
+    ink = relative_luminance(bytes.fromhex(choose_ink(colour)[1:]))
     lighter, darker = max(bead, ink), min(bead, ink)
     assert (lighter + 0.05) / (darker + 0.05) >= 4.5
     assert luminance(colour) == pytest.approx(bead)

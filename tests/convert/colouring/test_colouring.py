@@ -20,7 +20,7 @@ from convert.pattern import make_pattern, review_colours
 from convert.relief.height_map import Relief
 from convert.relief.size_steps import keep_size_step_rule
 from convert.shopping.packs import pack_of
-from convert.shopping.shopping import beads_csv, shopping_list
+from convert.shopping.shopping_list import beads_csv, shopping_list
 from palettes.bundled import load
 from palettes.colour import Supply, colour_from_hex
 from palettes.palette import Palette

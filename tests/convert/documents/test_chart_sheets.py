@@ -77,7 +77,7 @@ def test_tail_and_label_lie_on_the_paper_of_the_first_sheet(columns, hand):
     scene = part_scene(chart_scene(design), design, part, ink="colour", again=range(0), enlargement=3.0)
     (tail,) = [group for group in scene.over if group.name == "tail"]
     inner, paper = union(extent_of(mark) for mark in tail.marks), scene.extent
-    assert "strand" in "".join(mark.text for mark in tail.marks if isinstance(mark, Text)) or columns < 20
+    assert "strung" in "".join(mark.text for mark in tail.marks if isinstance(mark, Text)) or columns < 20
     assert paper == part_extent(design, part)
     assert paper.left <= inner.left < inner.right <= paper.right
     assert paper.top <= inner.top < inner.bottom <= paper.bottom

@@ -13,7 +13,7 @@ from convert.documents.colour_review.page import curve_of
 from convert.documents.colour_review.review import figures_of
 from convert.documents.colour_review.words import UNKNOWN, figure_words, figures_table, money
 from convert.shopping.packs import Pack
-from convert.shopping.shopping import beads_csv, shopping_list
+from convert.shopping.shopping_list import beads_csv, shopping_list
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +29,7 @@ def candidate_of(choice):
 def shopping_lines(design, spare=10):
     """The shopping list as a person reads it: key, count, grams with spare, from the CSV."""
     text = beads_csv(shopping_list(design, spare_percent=spare))
-    return [(line["key"], int(line["count"]), Fraction(line["grams"])) for line in csv.DictReader(io.StringIO(text))]
+    return [(line["kind"], int(line["count"]), Fraction(line["grams"])) for line in csv.DictReader(io.StringIO(text))]
 
 
 def test_figures_agree_with_the_shopping_list(review):

@@ -9,7 +9,7 @@ from convert.documents.booklet.choices import BookletChoices
 from convert.documents.booklet.cover import predict_finished
 from convert.documents.booklet.sizes import size_table
 from convert.rows.row import rows_of_work
-from convert.shopping.resize_design import Change, changed, plain_bead
+from convert.shopping.resize_design import Change, plain_bead, resize
 
 ROW_MM = 0.8
 """Half the diameter of a cylinder 11/0 (1.6 mm)."""
@@ -88,7 +88,7 @@ def test_the_strand_becomes_two_rows_as_the_note_says(kind):
     drop = design.grid.drop
     strand = told_rows(design)[1, 2]
     back, on = stitches(strand[::-1], drop)[::2], stitches(strand, drop)
-    told = told_rows(changed(design, None, Change(0, 16)))
+    told = told_rows(resize(design, None, Change(0, 16)))
     assert told[9,] == one_by_one(back)
     assert told[10,] == one_by_one(on[len(on) % 2 :: 2])
 
@@ -103,7 +103,7 @@ def test_two_rows_become_the_strand_as_the_note_says(kind):
     while earlier or later:
         strand.insert(0, (earlier if len(strand) % 2 == 0 else later).pop())
     assert strand[-1] == told[3,][:drop][::-1]
-    cut = changed(design, None, Change(0, -4))
+    cut = resize(design, None, Change(0, -4))
     assert told_rows(cut)[1, 2] == one_by_one(strand)
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from convert.shopping.fit_to_wrist import EASES, SURVEY_SIZES, beadwork_mm
+from convert.shopping.wrists import EASES, SURVEY_SIZES, beadwork_mm
 
 INCH_MM = 25.4
 

@@ -19,7 +19,7 @@ def legend_and_work(columns, rows, kinds=4):
     return legend, design.extent_mm, scene
 
 
-def test_the_legend_stands_beside_a_tall_strip_and_below_a_wide_panel():
+def test_the_legend_stands_next_to_a_tall_strip_and_below_a_wide_panel():
     legend, (width, _), _ = legend_and_work(25, 150)
     assert legend.left > width
     legend, (_, length), _ = legend_and_work(180, 60)
@@ -27,7 +27,7 @@ def test_the_legend_stands_beside_a_tall_strip_and_below_a_wide_panel():
 
 
 @pytest.mark.parametrize(("columns", "rows"), [(25, 150), (61, 400), (1, 2), (180, 60), (40, 40)])
-def test_forty_keys_flow_into_columns_that_stay_on_the_page(columns, rows):
+def test_forty_kinds_flow_into_columns_that_stay_on_the_page(columns, rows):
     legend, (width, length), scene = legend_and_work(columns, rows, kinds=40)
     assert legend.left > width or legend.top > length
     assert legend.left >= scene.extent.left
@@ -37,7 +37,7 @@ def test_forty_keys_flow_into_columns_that_stay_on_the_page(columns, rows):
 
 @settings(max_examples=50)
 @given(design=designs())
-def test_the_painting_order_goes_up_the_ladder_and_down_the_page(design):
+def test_the_painting_order_goes_up_the_sizes_and_down_the_page(design):
     scene = chart_scene(design)
     levels = [LADDER.level_of[design.beads[kind].size] for kind in scene.kind_of.tolist()]
     order = [(level, y, x) for level, (x, y) in zip(levels, scene.centres_mm.tolist(), strict=True)]
@@ -60,12 +60,12 @@ def flat_and_raised():
 
 @pytest.mark.parametrize("start", ["top", "bottom"])
 @pytest.mark.parametrize("hand", ["right", "left"])
-def test_the_repeat_is_marked_beside_its_first_round(hand, start):
-    """Its bracket reaches from the first row of the round to the last, beside the edge away from the tail."""
-    design = repeated(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
+def test_the_first_repeat_is_marked(hand, start):
+    """Its bracket reaches from the first row of the repeat to the last, next to the edge away from the tail."""
+    design = rounds(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
     (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
     bracket, *words = marks
-    base, (width, _) = LADDER.base, design.extent_mm
+    base, (width, _) = LADDER.flat, design.extent_mm
     xs, ys = zip(*bracket.points, strict=True)
     rows = [row if start == "top" else 56 - row for row in (4, 19)]
     middles = sorted(row * base.diameter_mm / 2 for row in rows)

@@ -1,11 +1,29 @@
-"""How thread is cut: every choice with its default and where that comes from."""
+"""What is chosen for shopping, every choice with its default: beads to spare, and how thread is cut."""
 
 from dataclasses import dataclass
 
 from shared.errors import BadChoiceError
 
+SPARE_PERCENT = 10.0
+"""Beads above the count where nothing else is said; a common convention without a source."""
+
+MOST_SPARE_PERCENT = 1000
+
 MOST_MM = 1e7
 """No thread is longer; such a figure is a slip of the unit."""
+
+
+def check_spare(spare_percent: float) -> float:
+    """Return beads above the count, in per cent, as they were given.
+
+    Raises
+    ------
+    BadChoiceError
+        When they cannot be meant.
+    """
+    if not 0 <= spare_percent <= MOST_SPARE_PERCENT:
+        raise BadChoiceError(f"{spare_percent:g} per cent spare cannot be meant; give 0 to {MOST_SPARE_PERCENT}")
+    return spare_percent
 
 
 @dataclass(frozen=True)

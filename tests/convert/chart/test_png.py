@@ -65,7 +65,7 @@ def lone(level):
     return Design("Lone", grid, LADDER, beads, cells)
 
 
-@pytest.mark.parametrize("rung", [1, 2, 3])
+@pytest.mark.parametrize("level", [1, 2, 3])
 def test_a_raised_bead_bulges_over_its_slot_and_bears_its_number(level):
     scene = chart_scene(lone(level))
     picture = opened(chart_png(scene, px_per_mm=40))
@@ -81,7 +81,7 @@ def test_a_raised_bead_bulges_over_its_slot_and_bears_its_number(level):
     assert (found == 255).all(axis=1).sum() > 40
 
 
-def test_raised_beads_grow_with_the_rung():
+def test_raised_beads_grow_with_the_level():
     blue = []
     for level in (1, 2, 3):
         scene = chart_scene(lone(level))
@@ -96,6 +96,8 @@ def test_the_print_has_the_size_of_the_svg():
     picture = opened(chart_png(scene))
     wide_mm = picture.width / picture.info["dpi"][0] * 25.4
     assert wide_mm == pytest.approx(scene.extent.width * 3, abs=0.5)
+    # 20 pixels to the mm of work, drawn three times its size.
+    assert picture.info["dpi"] == pytest.approx((20 / 3 * 25.4, 20 / 3 * 25.4), abs=0.01)
     assert picture.mode == "RGB"
 
 
@@ -144,13 +146,6 @@ def test_letters_that_the_face_lacks_do_no_harm():
     plain = replace(flat(Grid(8, 8)), title="x")
     for title in ("Blåskjell, Σίφνος, Соловки", "潮だまり 🐚 مد"):
         assert chart_png(chart_scene(replace(plain, title=title))) != chart_png(chart_scene(plain))
-
-
-def test_the_resolution_gives_the_print_its_size():
-    scene = chart_scene(flat(Grid(8, 8)))
-    picture = opened(chart_png(scene))
-    # 20 pixels to the mm of work, drawn three times its size.
-    assert picture.info["dpi"] == pytest.approx((20 / 3 * 25.4, 20 / 3 * 25.4), abs=0.01)
 
 
 @pytest.mark.parametrize("scale", [20.0, 7.3, 6.1, 4.4])

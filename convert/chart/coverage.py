@@ -2,14 +2,13 @@
 
 from dataclasses import dataclass
 from functools import partial
-from importlib.resources import files
-from io import BytesIO
 from itertools import chain
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from convert.chart.lettering import Lettering
 from convert.chart.shapes import Box, Extent, Mark, Oval, Path, Point, Text
 from shared.colour import codes_from_hex
 
@@ -18,34 +17,9 @@ Bytes = NDArray[np.uint8]
 FINER = 4
 """Samples per pixel along each axis."""
 
-_FACES = {False: "SourceSansPro-Regular.ttf", True: "SourceSansPro-Bold.ttf"}
-
-
-class Lettering:
-    """The typeface of the picture in any size, regular and bold; each is opened once.
-
-    It holds Latin with accents, Greek and Cyrillic; another character shows as an empty box.
-    """
-
-    def __init__(self) -> None:
-        folder = files("font_source_sans_pro").joinpath("files")
-        self._data = {bold: folder.joinpath(name).read_bytes() for bold, name in _FACES.items()}
-        self._opened: dict[tuple[int, bool], Any] = {}
-
-    def font(self, size: int, *, bold: bool) -> Any:
-        """Return the Pillow font of a size in pixels."""
-        from PIL import ImageFont
-
-        if (size, bold) not in self._opened:
-            data = BytesIO(self._data[bold])
-            # The basic layout: the other one depends on what the machine has installed.
-            font = ImageFont.truetype(data, size, layout_engine=ImageFont.Layout.BASIC)
-            self._opened[size, bold] = font
-        return self._opened[size, bold]
-
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class PixelWindow:
     """A window of whole pixels on the drawing.
 
     Parameters
@@ -79,7 +53,7 @@ class Frame:
         return flat.reshape(-1, 2) * (self.px_per_mm * FINER) - corner
 
 
-def coverage(mark: Mark, frame: Frame, lettering: Lettering) -> list[tuple[str, Bytes]]:
+def coverage(mark: Mark, frame: PixelWindow, lettering: Lettering) -> list[tuple[str, Bytes]]:
     """Return what a shape lays on a window, fill first: a colour and how much of each pixel it covers.
 
     Returns
@@ -104,7 +78,7 @@ def pixels_of(extent: Extent, px_per_mm: float) -> tuple[int, int, int, int]:
     return left, top, right - left, bottom - top
 
 
-def laid_over(below: Bytes, above: Bytes, cover: Bytes) -> Bytes:
+def lay_over(below: Bytes, above: Bytes, cover: Bytes) -> Bytes:
     """Return colours laid over others; ``cover``, 0 … 255, says how much of each pixel they cover."""
     mixed = above.astype(np.uint16) * cover + below * (255 - cover).astype(np.uint16)
     return ((mixed + 127) // 255).astype(np.uint8)
@@ -115,7 +89,7 @@ def rgba(colour: str) -> Bytes:
     return np.append(codes_from_hex(colour), np.uint8(255))
 
 
-def _sampled(frame: Frame, draw: Any) -> Bytes:
+def _sampled(frame: PixelWindow, draw: Any) -> Bytes:
     from PIL import Image, ImageDraw
 
     fine = Image.new("L", (frame.width * FINER, frame.height * FINER))
@@ -123,7 +97,7 @@ def _sampled(frame: Frame, draw: Any) -> Bytes:
     return np.asarray(fine.reduce(FINER))
 
 
-def _draw_shape(mark: Box | Oval | Path, frame: Frame, pen: Any, *, stroke: bool) -> None:
+def _draw_shape(mark: Box | Oval | Path, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
     if isinstance(mark, Box):
         _draw_box(mark, frame, pen, stroke=stroke)
     elif isinstance(mark, Oval):
@@ -132,7 +106,7 @@ def _draw_shape(mark: Box | Oval | Path, frame: Frame, pen: Any, *, stroke: bool
         _draw_path(mark, frame, pen, stroke=stroke)
 
 
-def _draw_box(box: Box, frame: Frame, pen: Any, *, stroke: bool) -> None:
+def _draw_box(box: Box, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
     half = box.paint.width_mm / 2
     for grown, value in ((half, 255), (-half, 0)) if stroke else ((0.0, 255),):
         corners = _corners(frame, box.x - grown, box.y - grown, box.x + box.width + grown, box.y + box.height + grown)
@@ -140,7 +114,7 @@ def _draw_box(box: Box, frame: Frame, pen: Any, *, stroke: bool) -> None:
             pen.rounded_rectangle(corners, max(0.0, frame.length(box.radius + grown)), fill=value)
 
 
-def _draw_oval(oval: Oval, frame: Frame, pen: Any, *, stroke: bool) -> None:
+def _draw_oval(oval: Oval, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
     half = oval.paint.width_mm / 2
     for grown, value in ((half, 255), (-half, 0)) if stroke else ((0.0, 255),):
         rx, ry = oval.rx + grown, oval.ry + grown
@@ -149,14 +123,14 @@ def _draw_oval(oval: Oval, frame: Frame, pen: Any, *, stroke: bool) -> None:
             pen.ellipse(corners, fill=value)
 
 
-def _corners(frame: Frame, left: float, top: float, right: float, bottom: float) -> list[float] | None:
+def _corners(frame: PixelWindow, left: float, top: float, right: float, bottom: float) -> list[float] | None:
     """Return the corners in samples, the last ones inside; None when nothing is left between them."""
     (x0, y0), (x1, y1) = frame.point(left, top), frame.point(right, bottom)
     corners = [round(x0), round(y0), round(x1) - 1, round(y1) - 1]
     return [float(c) for c in corners] if corners[2] >= corners[0] and corners[3] >= corners[1] else None
 
 
-def _draw_path(path: Path, frame: Frame, pen: Any, *, stroke: bool) -> None:
+def _draw_path(path: Path, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
     points = frame.places(path.points)
     if not stroke:
         pen.polygon(points.ravel().tolist(), fill=255)
@@ -180,7 +154,7 @@ def _draw_steps(points: NDArray[np.float64], width: int, pen: Any) -> None:
         pen.rectangle(box, fill=255)
 
 
-def _draw_text(text: Text, frame: Frame, lettering: Lettering, pen: Any) -> None:
+def _draw_text(text: Text, frame: PixelWindow, lettering: Lettering, pen: Any) -> None:
     font = lettering.font(max(1, round(frame.length(text.size_mm))), bold=text.bold)
     anchor = {"start": "ls", "middle": "ms", "end": "rs"}[text.anchor]
     pen.text(frame.point(text.x, text.y), text.text, fill=255, font=font, anchor=anchor)

@@ -1,15 +1,15 @@
-"""A shopping list in plain words."""
+"""The shopping list in plain words, with thread, needle and cautions."""
 
 from fractions import Fraction
 from textwrap import wrap
 from typing import NamedTuple
 
-from convert.shopping.kits import Item
+from convert.shopping.choices import ThreadOptions
 from convert.shopping.needles import NEEDLES_MM, Advice
 from convert.shopping.packs import grams_text, money
 from convert.shopping.safety import CAUTIONS
+from convert.shopping.shopping_list import Purchase
 from convert.shopping.thread import Thread
-from convert.shopping.thread_options import ThreadOptions
 from convert.text_table import in_columns
 from shared.design import Design
 from shared.plural import counted
@@ -21,7 +21,7 @@ WIDTH = 100
 class Shopping(NamedTuple):
     """All that is to be bought."""
 
-    items: tuple[Item, ...]
+    items: tuple[Purchase, ...]
     """The beads."""
     spare_percent: float
     """Above the count."""
@@ -68,10 +68,10 @@ def _head(design: Design, found: Shopping) -> str:
     return f"Shopping list{many}: {design.title}\n{size}{' in each' if many else ''}, {found.spare_percent:g} % spare"
 
 
-def _table(items: tuple[Item, ...]) -> str:
+def _table(items: tuple[Purchase, ...]) -> str:
     kits, hand = items[0].works > 1, any(item.on_hand for item in items)
     packs, cost = any(item.pack for item in items), any(item.cost is not None for item in items)
-    heads = ["key", "size", "colour", "each" if kits else "count", "spare incl.", *(["all kits"] if kits else [])]
+    heads = ["kind", "size", "colour", "each" if kits else "count", "spare incl.", *(["all kits"] if kits else [])]
     heads += [
         *(["on hand"] if hand else []),
         "to buy",
@@ -82,8 +82,8 @@ def _table(items: tuple[Item, ...]) -> str:
     return in_columns([heads, *(_line(item, kits=kits, hand=hand, packs=packs, cost=cost) for item in items)], words=3)
 
 
-def _line(item: Item, *, kits: bool, hand: bool, packs: bool, cost: bool) -> list[str]:
-    line = [item.bead.kind, item.bead.size, item.bead.name, f"{item.needed:,}", f"{item.bag:,}"]
+def _line(item: Purchase, *, kits: bool, hand: bool, packs: bool, cost: bool) -> list[str]:
+    line = [item.bead.kind, item.bead.size, item.bead.name, f"{item.needed:,}", f"{item.with_spare:,}"]
     line += [f"{item.total:,}"] if kits else []
     line += [f"{item.on_hand:,}"] if hand else []
     line += [f"{item.to_buy:,}", grams_text(item.buy_centigrams)]

@@ -1,8 +1,8 @@
-"""Lengths for wrists in words: a table, a few lines for one wrist, and CSV."""
+"""What a design fitted to wrists comes to: a table as text or CSV, or a few lines for one wrist."""
 
-from convert.shopping.fit_to_wrist import SURVEY, SURVEY_SIZES
-from convert.shopping.lengths import Fit, Found, Wanted
+from convert.shopping.fit_to_wrist import Fit, Found, Wanted
 from convert.shopping.resize_design import plain_bead
+from convert.shopping.wrists import SURVEY, SURVEY_SIZES
 from convert.text_table import in_columns
 from shared.csv_safe import table_csv
 from shared.design import Design
@@ -19,11 +19,11 @@ HEADER = (
 _INCH = MM_PER_UNIT["in"]
 
 
-def told_of(design: Design, found: Found, wanted: Wanted, units: Units, *, table: bool) -> str:
+def lengths_text(design: Design, found: Found, wanted: Wanted, units: Units, *, table: bool) -> str:
     """Tell of a design made for some wrists, as a table or as a few lines each."""
-    parts = [design.title, _how_it_grows(design, found, units, plain_ends=wanted.plain_ends), ""]
+    parts = [design.title, _tell_growth(design, found, units, plain_ends=wanted.plain_ends), ""]
     if not table:
-        return "\n".join([*parts, *(_fit_in_words(one, wanted, units) for one in found.fits)])
+        return "\n".join([*parts, *(_tell_fit(one, wanted, units) for one in found.fits)])
     ease, clasp = length_in(wanted.ease_mm, units), length_in(wanted.clasp_mm, units)
     parts += [f"beadwork = wrist + ease {ease} - clasp {clasp}; the bracelet is the finished length + clasp", ""]
     parts += [_table(found.fits, units), ""]
@@ -35,7 +35,7 @@ def told_of(design: Design, found: Found, wanted: Wanted, units: Units, *, table
     return "\n".join(parts)
 
 
-def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: bool) -> str:
+def _tell_growth(design: Design, found: Found, units: Units, *, plain_ends: bool) -> str:
     """Say how the design is made longer, and how far its lengths can be trusted."""
     repeat, growth = found.repeat, found.growth
     plain = plain_bead(design)
@@ -43,9 +43,8 @@ def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: boo
     if repeat is None:
         lines = [f"the rows do not repeat: {ground} are put on at both ends, or rows cut off there"]
     else:
-        rows = ((repeat.first_rows, "foundation"), (repeat.end, "end"))
-        ends = [counted(count, f"{word} row") for count, word in rows if count]
-        each = f"{repeat.period} rows, {length_in(growth.round_mm, units)}"
+        ends = [counted(n, f"{word} row") for n, word in ((repeat.first_rows, "first"), (repeat.end, "last")) if n]
+        each = f"{repeat.period} rows, {length_in(growth.repeat_mm, units)}"
         lines = [
             f"whole repeats ({each} each) are put in or taken out" + (f"; {' and '.join(ends)} stay" if ends else "")
         ]
@@ -63,7 +62,7 @@ def _how_it_grows(design: Design, found: Found, units: Units, *, plain_ends: boo
     return "\n".join(lines)
 
 
-def _fit_in_words(one: Fit, wanted: Wanted, units: Units) -> str:
+def _tell_fit(one: Fit, wanted: Wanted, units: Units) -> str:
     """Tell of one wrist."""
     wrist, ease, clasp = (length_in(mm, units) for mm in (one.size.wrist_mm, wanted.ease_mm, wanted.clasp_mm))
     lines = [
@@ -117,7 +116,7 @@ def _csv_cells(one: Fit, wanted: Wanted) -> tuple[str, ...]:
         f"{wanted.clasp_mm:.1f}",
         *both(one.beadwork_mm),
         str(one.design.grid.rows),
-        "" if one.rounds is None else str(one.rounds),
+        "" if one.repeats is None else str(one.repeats),
         str(max(plain, 0)),
         str(max(-plain, 0)),
         *both(one.finished_mm),
@@ -131,8 +130,8 @@ def _csv_cells(one: Fit, wanted: Wanted) -> tuple[str, ...]:
 
 def _made_of(one: Fit) -> str:
     parts = []
-    if one.rounds is not None:
-        parts.append(counted(one.rounds, "repeat"))
+    if one.repeats is not None:
+        parts.append(counted(one.repeats, "repeat"))
     if one.change.plain:
         start, end = abs(one.change.at_start), abs(one.change.at_end)
         verb = "put on" if one.change.plain > 0 else "cut off"
@@ -141,16 +140,16 @@ def _made_of(one: Fit) -> str:
 
 
 def _parts_head(fits: tuple[Fit, ...]) -> str:
-    if any(one.rounds is None for one in fits):
+    if any(one.repeats is None for one in fits):
         return "rows at the ends"
     return "repeats + plain rows" if any(one.change.plain for one in fits) else "repeats"
 
 
 def _parts(one: Fit) -> str:
     plain = one.change.plain
-    if one.rounds is None:
+    if one.repeats is None:
         return f"{plain:+d}" if plain else "0"
-    return f"{one.rounds} + {plain}" if plain else str(one.rounds)
+    return f"{one.repeats} + {plain}" if plain else str(one.repeats)
 
 
 def _packs(one: Fit) -> str:
