@@ -11,10 +11,11 @@ from math import pi, sqrt
 from convert.chart.choices import Ink
 from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
 from convert.chart.lettering import DIGIT_HEIGHT
-from convert.chart.shapes import Box, Mark, Oval, Paint, Text, move_all, text_width
+from convert.chart.shapes import Box, Mark, Oval, Paint, Text, move_all
 from convert.chart.symbols import symbol
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
+from shared.lettering import text_width
 
 LARGEST_AREA = 1.2
 """Area of a bead of the highest level, in slots."""

@@ -5,11 +5,11 @@ from math import ceil, log
 from typing import NamedTuple
 
 from convert.chart.coverage import Bytes
-from convert.chart.lettering import Lettering, wrap
 from convert.chart.png import Canvas, png_bytes
 from convert.chart.shapes import Extent, Mark, Text, move_all
 from convert.chart.small_chart import paint_chart, plan_chart
 from shared.design import Design
+from shared.lettering import Lettering, wrap
 
 PAPER, INK = "#ffffff", "#1c2529"
 LEAST_WIDTH = 260.0

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.lettering import Lettering
 from convert.chart.shapes import Box, Extent, Mark, Oval, Path, Point, Text
 from shared.colour import codes_from_hex
+from shared.lettering import Lettering
 
 Bytes = NDArray[np.uint8]
 

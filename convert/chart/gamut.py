@@ -3,12 +3,12 @@
 import numpy as np
 
 from convert.chart.inks import INKS
-from convert.chart.lettering import Lettering
 from convert.chart.png import Canvas, png_bytes
 from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
 from palettes.palette import Palette
 from shared.beads import BeadSizes
 from shared.colour import lab_from_codes
+from shared.lettering import Lettering
 
 SIDE = 900.0
 MOST_AB = 110.0

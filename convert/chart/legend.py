@@ -8,9 +8,10 @@ from math import ceil
 
 from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.inks import Inks
-from convert.chart.lettering import DIGIT_HEIGHT, shorten
-from convert.chart.shapes import Anchor, Block, Box, Mark, Paint, Text, extent_of, move_all, text_width, union
+from convert.chart.lettering import DIGIT_HEIGHT
+from convert.chart.shapes import Anchor, Block, Box, Mark, Paint, Text, extent_of, move_all, union
 from shared.design import Design
+from shared.lettering import shorten, text_width
 from shared.plural import counted
 
 _MOST_COLUMNS = 8

@@ -7,9 +7,9 @@ from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.choices import Ink
 from convert.chart.inks import INKS, Inks
 from convert.chart.legend import LegendMeasures, draw_legend, measure_legend
-from convert.chart.lettering import wrap
-from convert.chart.shapes import Block, Box, Extent, Mark, Paint, Text, move_all, text_width, union
+from convert.chart.shapes import Block, Box, Extent, Mark, Paint, Text, move_all, union
 from shared.design import Design
+from shared.lettering import text_width, wrap
 from shared.plural import counted
 
 INCH_MM = 25.4

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.coverage import FINER, Bytes, PixelWindow, coverage, lay_over, pixels_of, rgba
-from convert.chart.lettering import Lettering
 from convert.chart.scene import Group, Scene
 from convert.chart.shapes import Box, Extent, Mark, Path, Text, extent_of, union
+from shared.lettering import Lettering
 
 PX_PER_MM = 20.0
 """Pixels to one mm of the finished work, where the picture does not grow too large."""

@@ -1,25 +1,13 @@
 """The few shapes that a chart is made of, as values in millimetres: x to the right, y down."""
 
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from shared.lettering import text_width
+
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
-
-_CLASSES = {
-    "0123456789": 0.6,
-    "ijl.,:;'|!`": 0.32,
-    'ftr()[]-/" ': 0.42,
-    "mw%@MW": 0.95,
-    "ABCDEFGHKLNOPQRSTUVXYZ&#…": 0.72,
-}
-_ADVANCES = {character: advance for text, advance in _CLASSES.items() for character in text}
-"""The advance of common characters, in parts of the font size."""
-
-_BOLDER = 1.08
-"""How much wider bold letters run."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,21 +136,3 @@ def union(extents: Iterable[Extent]) -> Extent:
     """Return the smallest rectangle that holds them all; there must be one at least."""
     lefts, tops, rights, bottoms = zip(*extents, strict=True)
     return Extent(min(lefts), min(tops), max(rights), max(bottoms))
-
-
-def text_width(text: str, size: float, *, bold: bool = False) -> float:
-    """Return the estimated width of one line, in the unit of its font size, on the safe side.
-
-    An SVG names only a generic family, so the reader's own font decides: the advances lie at the wide end of the
-    common sans-serif faces.
-    """
-    return sum([_ADVANCES.get(letter) or _advance(letter) for letter in text]) * size * (_BOLDER if bold else 1.0)
-
-
-def _advance(character: str) -> float:
-    """Return the advance of a character that has none of its own above."""
-    if unicodedata.combining(character):
-        return 0.0
-    if unicodedata.east_asian_width(character) in "WF":
-        return 1.05
-    return 0.74 if character.isupper() else 0.6

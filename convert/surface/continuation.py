@@ -111,7 +111,7 @@ class Cloth:
 
 
 def relax(cloth: Cloth, *, rest: float = REST, progress: Progress = silent) -> Descent:
-    """Find the shape of a net, its centres of shape (3, beads), from flat work on; ``rest`` is that of the last stage."""
+    """Find the shape of a net from flat work on, its centres of shape (3, beads); its last stage ends at ``rest``."""
     task = _RelaxTask.of(cloth)
     stages = (*RELAX_STAGES[:-1], RELAX_STAGES[-1]._replace(rest=rest))
     return _walk(task, stages, task.lifted_mm, progress)
@@ -255,7 +255,7 @@ def _reach(net: Net) -> int:
 
 def _renumber(net: Net, order: Ints) -> Net:
     rank = _rank(order)
-    return replace(net, contacts=rank[net.contacts], triangles=rank[net.triangles], hinges=rank[net.hinges])
+    return replace(net, contacts=rank[net.contacts], hinges=rank[net.hinges])
 
 
 def _rank(order: Ints) -> Ints:

@@ -17,7 +17,7 @@ from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
-MOST_BEADS = 200_000
+MOST_BEADS = 100_000
 """More beads are refused: a prediction would take over a minute and 2 GB, for what a part of the work shows as well."""
 
 MOST_EXACT = 50_000

@@ -24,8 +24,6 @@ _MM_DIGITS = 3
 _STRAIN_DIGITS = 4
 
 _BETWEEN = ",\n  "
-_AT_ONCE = 100_000
-"""Contacts written at a time."""
 
 
 def surface_files(design: Design, prediction: Prediction, *, progress: Progress = silent) -> dict[str, bytes]:
@@ -93,23 +91,14 @@ def _centre_lines(surface: Surface) -> list[str]:
 
 
 def _contact_lines(surface: Surface) -> list[str]:
-    """Write row and column of both beads of each contact, and by what share it is longer than it wants to be.
-
-    In blocks of lines: millions of strings would take gigabytes.
-    """
+    """Write row and column of both beads of each contact, and by what share it is longer than it wants to be."""
     grid, contacts = surface.grid, surface.net.contacts
     strains = np.round(strain(surface.net, surface.centres_mm), _STRAIN_DIGITS) + 0.0
-    blocks = []
-    for first in range(0, len(contacts), _AT_ONCE):
-        some = contacts[first : first + _AT_ONCE]
-        places = np.stack([grid.row_of[some], grid.column_of[some]], axis=2).reshape(-1, 4).tolist()
-        shares = strains[first : first + _AT_ONCE].tolist()
-        lines = [
-            f'{{"beads": [[{row}, {column}], [{next_row}, {next_column}]], "strain": {share!r}}}'
-            for (row, column, next_row, next_column), share in zip(places, shares, strict=True)
-        ]
-        blocks.append(_BETWEEN.join(lines))
-    return blocks
+    places = np.stack([grid.row_of[contacts], grid.column_of[contacts]], axis=2).reshape(-1, 4).tolist()
+    return [
+        f'{{"beads": [[{row}, {column}], [{next_row}, {next_column}]], "strain": {share!r}}}'
+        for (row, column, next_row, next_column), share in zip(places, strains.tolist(), strict=True)
+    ]
 
 
 def _mm(value: float) -> float:

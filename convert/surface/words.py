@@ -1,5 +1,6 @@
 """A predicted surface in words: one line that sums it up, the places to look at, and what was assumed."""
 
+from convert.surface import solve
 from convert.surface.measure import SurfaceFigures, sunk_mm
 from convert.surface.prediction import Prediction, bending_of
 from convert.surface.stitch_problems import BEYOND, TIGHT, StitchProblem
@@ -12,6 +13,12 @@ DEEP = 0.5
 
 MOST_PLACES = 8
 """At most so many places are named one by one; the file lists all."""
+
+
+LOOSELY = (
+    f"Works of over {solve.MOST_EXACT:,} beads come only nearly to rest: length is right to about XX % and heights to "
+    "YY %, on ZZ works tried."
+)
 
 
 def sum_up(found: SurfaceFigures, report: tuple[StitchProblem, ...]) -> str:
@@ -76,7 +83,7 @@ def list_assumptions(prediction: Prediction) -> tuple[str, ...]:
             if sunk > DEEP
             else []
         ),
-        *([LOOSELY] if surface.grid.count > MOST_EXACT else []),
+        *([LOOSELY] if surface.grid.count > solve.MOST_EXACT else []),
         f"A bend weighs {bending:g} where stretch weighs 1; a fifth or ten times that moves heights by 5 %.",
         "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",

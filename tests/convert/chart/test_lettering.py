@@ -7,11 +7,12 @@ from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 from strategies import LADDER, bead_of
 
-from convert.chart.lettering import DIGIT_HEIGHT, Lettering, draw_figures, shorten, wrap
+from convert.chart.lettering import DIGIT_HEIGHT, draw_figures
 from convert.chart.scene import chart_scene
-from convert.chart.shapes import Box, Paint, Text, extent_of, text_width, union
+from convert.chart.shapes import Box, Paint, Text, extent_of, union
 from shared.design import Design
 from shared.grid import Grid
+from shared.lettering import Lettering, shorten, text_width, wrap
 
 LONG = "A cuff of tide pools & lighthouses, Blåskjell, Σίφνος, Соловки, " * 8 + "end"
 
