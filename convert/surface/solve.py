@@ -18,13 +18,19 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 MOST_BEADS = 100_000
-"""More beads are refused: a prediction would take over a minute and 2 GB, for what a part of the work shows as well."""
+"""More beads are refused: so many take about a minute and 0.8 GB, and twice as many three times that."""
 
 MOST_EXACT = 50_000
-"""Larger works come to rest at `ENOUGH`: the way there is the same, and most of the time goes into its end."""
+"""Larger works end at `ENOUGH`, by the same way: what is left out is the end, over half of the time."""
 
 ENOUGH = 1e-3
-"""No bead of a large work wants to move by more at rest, in units of the bead."""
+"""No bead of a large work wants to move by more at rest, in units of the bead.
+
+On works of 50,500 beads, against the same solved to `REST`: chained domes of radius 4.5, their feet apart or nearly
+touching, differ by 0.04 and 0.09 % in length, by 0.2 and 1.7 % in height, and take 12 s for 26 to 34 s; of radius 8 by
+0.02 and 0.2 %, 25 s for 74 s; a few of radius 6 by 0.00 and 0.2 %, 6 s for 13 s; areas of radius 20, too wide for their
+step, by 0.00 and 7.6 %, 62 s for 101 s; sizes at random by 0.07 % and up to 0.7 mm, 10 s for 57 s. All took 0.3 GB.
+"""
 
 MOST_PUSHES = 3
 """Beads that pass through one another are pushed apart at most so often: each push may press others together."""
