@@ -43,7 +43,9 @@ def beads(
     sizes: Annotated[
         str, typer.Option(metavar="SIZES", help="Sizes of the beads in the photograph, like 11c 8.")
     ] = "all",
-    bead_sizes: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
+    bead_sizes: Annotated[
+        Path | None, typer.Option("--measures", metavar="FILE", help="Your bead measures, a TOML file.")
+    ] = None,
     out: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Where the stash (.csv) or the picture of a palette (.png) goes."),
