@@ -85,7 +85,8 @@ def read_spot(codes: Codes, point: tuple[int, int], light: Light) -> Spot:
     down, across = np.mgrid[: seen.shape[0], : seen.shape[1]] * step
     away = np.hypot(left + across - point[0], top + down - point[1])
     strength = light.at(point[0] / codes.shape[1], point[1] / codes.shape[0])
-    even = np.maximum(seen / strength @ light.matrix.T, 0)
+    # No bead is lighter than white, whatever was said to be paper.
+    even = np.clip(seen / strength @ light.matrix.T, 0, 1)
     # Smoothed over some beads, so that neither a glint nor a gap between beads ends the disc.
     soft = lab_from_linear(gaussian_filter(even, (least / step, least / step, 0), mode="nearest"))
     middle = soft.reshape(-1, 3)[away.argmin()]

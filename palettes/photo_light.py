@@ -86,12 +86,7 @@ class Light(NamedTuple):
 
 
 def find_light(codes: Codes, reference: Region | None, lightness: float = PAPER) -> Light:
-    """Judge the light by a part of white paper or of a grey card; without one only warn.
-
-    Parameters
-    ----------
-    lightness
-        L* of the reference: `PAPER` or `CARD`.
+    """Judge the light by a part of white paper or of a grey card (L*: `PAPER` or `CARD`); without one only warn.
 
     Raises
     ------
@@ -169,20 +164,10 @@ def _outside(what: str, codes: Codes) -> BadChoiceError:
 
 
 def fall_off(small: Floats, colour: Floats) -> Floats:
-    """Follow the light over a ground of a colour, whatever its brightness.
+    """Follow the light over a ground of a colour (linear light, shape (3,)), whatever its brightness.
 
-    Parameters
-    ----------
-    small
-        Linear light of a small copy, shape (rows, columns, 3).
-    colour
-        Linear light of the ground somewhere, shape (3,).
-
-    Returns
-    -------
-    ndarray
-        By how much the logarithm of the light grows with x, y, x², xy, y², in parts of width and height; zeros where
-        too little of the ground is there, or where it is not even.
+    Returns by how much the logarithm of the light in a small copy, shape (rows, columns, 3), grows with x, y, x², xy
+    and y², in parts of width and height, shape (5,): zeros where there is too little ground, or it is not even.
     """
     rows, columns = small.shape[:2]
     down, across = np.mgrid[:rows, :columns]
@@ -214,20 +199,23 @@ def balance_matrix(seen: Floats, lightness: float) -> Floats:
 
 def _warn(seen: Floats, lightness: float) -> tuple[Caution, ...]:
     """Warn of a reference that is darker than it should be, or coloured."""
-    white = linear_from_lab(np.array([lightness, 0.0, 0.0]))
-    exposure = float(seen @ SRGB_TO_XYZ[1]) / float(white @ SRGB_TO_XYZ[1])
+    gains = seen / linear_from_lab(np.array([lightness, 0.0, 0.0]))
+    exposure = float(gains @ SRGB_TO_XYZ[1])
     chroma = float(np.hypot(*lab_from_linear(seen)[1:]))
-    dark = Caution("dark", _off(np.full(3, exposure), LEFT), "the photograph is dark")
-    tinted = Caution("tinted", _off(seen / white / exposure, LEFT), "the light is tinted")
-    return (dark,) * (exposure < DARK) + (tinted,) * (chroma > TINTED)
+    tinted = Caution("tinted", _off(gains / exposure, LEFT), "the light is tinted")
+    return _warn_dark(exposure, LEFT) + (tinted,) * (chroma > TINTED)
 
 
 def _warn_unreferenced(small: Floats) -> tuple[Caution, ...]:
     """Warn that nothing is known of the light's colour, and judge the exposure by the brightest part."""
     brightest = float(np.quantile(small @ SRGB_TO_XYZ[1], 0.99))
     told = f"nothing white or grey was given to judge the light by; in lamplight count with {LAMPLIT:g}"
-    dark = Caution("dark", _off(np.full(3, brightest), 1.0), "the photograph is dark")
-    return (Caution("unreferenced", UNREFERENCED, told),) + (dark,) * (brightest < DARK)
+    return (Caution("unreferenced", UNREFERENCED, told), *_warn_dark(brightest, 1.0))
+
+
+def _warn_dark(exposure: float, left: float) -> tuple[Caution, ...]:
+    dark = Caution("dark", _off(np.full(3, exposure), left), "the photograph is dark")
+    return (dark,) * (exposure < DARK)
 
 
 def _off(gains: Floats, left: float) -> float:

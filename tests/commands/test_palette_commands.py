@@ -107,7 +107,7 @@ def test_the_number_of_colours_leaves_room_for_what_is_kept(tmp_path):
 
 def test_a_stash_is_read_from_a_photograph(tmp_path):
     photo = np.full((300, 420, 3), 205, dtype=np.uint8)
-    colours = [(150, 40, 40), (40, 90, 140), (220, 180, 60)]
+    colours = [(150, 40, 40), (40, 90, 140), (190, 150, 60)]
     for place, colour in enumerate(colours):
         photo[90:210, 40 + 130 * place : 130 + 130 * place] = colour
     Image.fromarray(photo).save(tmp_path / "heaps.png")

@@ -37,8 +37,11 @@ BEADS = (
 )
 
 
-@pytest.mark.parametrize("reference", [ON_PAPER, ON_CARD], ids=["paper", "card"])
-@pytest.mark.parametrize("beads", BEADS, ids=["balls", "cylinders on wood"])
+@pytest.mark.parametrize(
+    ("beads", "reference"),
+    [(BEADS[0], ON_PAPER), (BEADS[1], ON_CARD)],
+    ids=["balls by paper", "cylinders on wood by a card"],
+)
 @pytest.mark.parametrize(
     "how",
     [{}, {"gains": (0.5,) * 3}, {"gains": (0.25,) * 3}, {"gains": (0.96, 0.8, 0.5)}, {"lamp": True}],
@@ -103,3 +106,5 @@ def test_touching_swatches_do_not_mix():
     spots, _ = read_spots(seen, [(105 + 90 * place, 140) for place in range(4)], find_light(seen, None))
     assert [round(float(spot.lab[0])) for spot in spots] == [95, 81, 47, 20]
     assert all(spot.spread < 4 for spot in spots)
+    white = read_spot(seen, (105, 140), find_light(seen, Region(340, 90, 60, 100)))
+    assert white.lab == pytest.approx([100, 0, 0], abs=0.1)

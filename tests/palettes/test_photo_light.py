@@ -25,8 +25,7 @@ from shared.colour import D65_XYZ, SRGB_TO_XYZ, lab_from_linear
 from shared.errors import BadChoiceError
 
 INSIDE = Region(CARD_BOX[0] + 20, CARD_BOX[1] + 20, CARD_BOX[2] - 40, CARD_BOX[3] - 40)
-WHITE, GREY = 0.876, 0.184
-"""Reflectances of L* 95 and of 18 % grey."""
+REFLECTANCES = {PAPER: 0.876, CARD: 0.18}
 BROWN, PALE, BLUE = "#9a6a40", "#b4b4b4", "#a8b8d8"
 
 
@@ -42,39 +41,36 @@ def lit(scene, kelvin=None, *, lamp=False, **how):
 
 
 @pytest.mark.parametrize(
-    ("background", "how", "said"),
+    ("lightness", "background", "how", "said"),
     [
-        (PALE, {}, set()),
-        (BLUE, {"gains": (0.9,) * 3, "fall_off": 0.2}, set()),
-        (BROWN, {"gains": (0.5,) * 3}, {"dark"}),
-        (PALE, {"gains": (0.25,) * 3}, {"dark"}),
-        (BROWN, {"gains": (0.9, 0.8, 0.45)}, {"tinted"}),
-        (PALE, {"kelvin": 3200, "gains": (0.58,) * 3}, {"tinted"}),
-        (BROWN, {"fall_off": 0.4}, {"uneven"}),
-        (PALE, {"lamp": True, "kelvin": 4000, "gains": (0.7,) * 3}, {"uneven", "dark", "tinted"}),
+        (PAPER, PALE, {}, set()),
+        (CARD, BLUE, {"gains": (0.9,) * 3, "fall_off": 0.2}, set()),
+        (PAPER, BROWN, {"gains": (0.5,) * 3}, {"dark"}),
+        (CARD, PALE, {"gains": (0.25,) * 3}, {"dark"}),
+        (CARD, BROWN, {"gains": (0.9, 0.8, 0.45)}, {"tinted"}),
+        (PAPER, PALE, {"kelvin": 3200, "gains": (0.58,) * 3}, {"tinted"}),
+        (CARD, BROWN, {"fall_off": 0.4}, {"uneven"}),
+        (PAPER, PALE, {"lamp": True, "kelvin": 4000, "gains": (0.7,) * 3}, {"uneven", "dark", "tinted"}),
     ],
 )
-@pytest.mark.parametrize(("reflectance", "lightness"), [(WHITE, PAPER), (GREY, CARD)], ids=["paper", "card"])
-def test_a_reference_sets_the_colours_right(reflectance, lightness, background, how, said):
-    """Casts by CAT02 (CIE 159:2004), not by the transform that undoes them; a card shows less of a tint than paper."""
-    seen = lit(chart_scene(background, reflectance), **how)
-    median, cautions = read(seen, INSIDE, lightness)
+def test_a_reference_sets_the_colours_right(lightness, background, how, said):
+    """Casts by CAT02 (CIE 159:2004), not by the transform that undoes them; what is said is no less than the truth."""
+    median, cautions = read(lit(chart_scene(background, REFLECTANCES[lightness]), **how), INSIDE, lightness)
     assert median <= 1.5
-    assert cautions.keys() | {"tinted"} == said | {"tinted"}
-    assert lightness == CARD or cautions.keys() == said
+    assert cautions.keys() == said
     assert all(median < off < median + 4 for off in cautions.values())
 
 
 @pytest.mark.parametrize(("exposure", "off"), [(1, 0), (0.5, 13), (0.25, 22)])
 def test_without_a_reference_a_warning_tells_how_far_off_colours_are(exposure, off):
-    median, cautions = read(lit(chart_scene(PALE, WHITE), gains=(exposure,) * 3))
+    median, cautions = read(lit(chart_scene(PALE, REFLECTANCES[PAPER]), gains=(exposure,) * 3))
     assert median == pytest.approx(off, abs=1)
     assert cautions.keys() == {"unreferenced", "dark"} - ({"dark"} if exposure == 1 else set())
     assert cautions.get("dark", off) == pytest.approx(median, abs=4)
 
 
 def test_a_lamp_without_a_reference_is_told():
-    median, cautions = read(lit(chart_scene(BROWN, WHITE), lamp=True))
+    median, cautions = read(lit(chart_scene(BROWN, REFLECTANCES[PAPER]), lamp=True))
     assert cautions["uneven"] > 0.9 * median > 10
 
 
