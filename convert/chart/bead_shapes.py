@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 from convert.chart.choices import Ink
+from convert.chart.figures import DIGIT_HEIGHT
 from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
-from convert.chart.lettering import DIGIT_HEIGHT
-from convert.chart.shapes import Box, Mark, Oval, Paint, Text, move_all, text_width
+from convert.chart.shapes import Mark, Oval, Paint, Rectangle, Text, move_all
 from convert.chart.symbols import symbol
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
+from shared.lettering import text_width
 
 LARGEST_AREA = 1.2
 """Area of a bead of the highest level, in slots."""
@@ -102,7 +103,7 @@ def _body(bead_sizes: BeadSizes, level: int, paint: Paint) -> Mark:
     rx, ry = length / 2 - inset, diameter / 2 - inset
     if bead_sizes.sizes[level].shape == "round":
         return Oval(0.0, 0.0, rx, ry, paint)
-    return Box(-rx, -ry, 2 * rx, 2 * ry, 0.3 * min(rx, ry), paint)
+    return Rectangle(-rx, -ry, 2 * rx, 2 * ry, 0.3 * min(rx, ry), paint)
 
 
 def _fineness(bead_sizes: BeadSizes) -> float:

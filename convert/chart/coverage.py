@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.lettering import Lettering
-from convert.chart.shapes import Box, Extent, Mark, Oval, Path, Point, Text
+from convert.chart.shapes import Extent, Mark, Oval, Path, Point, Rectangle, Text
 from shared.colour import codes_from_hex
+from shared.lettering import Lettering
 
 Bytes = NDArray[np.uint8]
 
@@ -97,8 +97,8 @@ def _sampled(frame: PixelWindow, draw: Any) -> Bytes:
     return np.asarray(fine.reduce(FINER))
 
 
-def _draw_shape(mark: Box | Oval | Path, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
-    if isinstance(mark, Box):
+def _draw_shape(mark: Rectangle | Oval | Path, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
+    if isinstance(mark, Rectangle):
         _draw_box(mark, frame, pen, stroke=stroke)
     elif isinstance(mark, Oval):
         _draw_oval(mark, frame, pen, stroke=stroke)
@@ -106,7 +106,7 @@ def _draw_shape(mark: Box | Oval | Path, frame: PixelWindow, pen: Any, *, stroke
         _draw_path(mark, frame, pen, stroke=stroke)
 
 
-def _draw_box(box: Box, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
+def _draw_box(box: Rectangle, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
     half = box.paint.width_mm / 2
     for grown, value in ((half, 255), (-half, 0)) if stroke else ((0.0, 255),):
         corners = _corners(frame, box.x - grown, box.y - grown, box.x + box.width + grown, box.y + box.height + grown)

@@ -7,9 +7,9 @@ from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.choices import Ink
 from convert.chart.inks import INKS, Inks
 from convert.chart.legend import LegendMeasures, draw_legend, measure_legend
-from convert.chart.lettering import wrap
-from convert.chart.shapes import Block, Box, Extent, Mark, Paint, Text, move_all, text_width, union
+from convert.chart.shapes import Block, Extent, Mark, Paint, Rectangle, Text, move_all, union
 from shared.design import Design
+from shared.lettering import text_width, wrap
 from shared.plural import counted
 
 INCH_MM = 25.4
@@ -127,11 +127,11 @@ def _draw_bar(number: int, unit: float, y: float, text: float, inks: Inks) -> li
     """Draw a line with a tick at each unit; the first unit is halved."""
     thick = 0.1 * text
     ticks = [0.0, 0.5 * unit, *(step * unit for step in range(1, number + 1))]
-    marks: list[Mark] = [Box(0.0, y - thick / 2, number * unit, thick, 0.0, Paint(inks.text))]
+    marks: list[Mark] = [Rectangle(0.0, y - thick / 2, number * unit, thick, 0.0, Paint(inks.text))]
     for x in ticks:
         tall = (0.35 if x == 0.5 * unit else 0.7) * text
         left = min(max(x - thick / 2, 0.0), number * unit - thick)
-        marks.append(Box(left, y - tall, thick, tall, 0.0, Paint(inks.text)))
+        marks.append(Rectangle(left, y - tall, thick, tall, 0.0, Paint(inks.text)))
     return marks
 
 

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.choices import Ink
+from convert.chart.figures import draw_figures
 from convert.chart.inks import INKS, LIGHT, mix
-from convert.chart.lettering import draw_figures
 from convert.chart.row_numbers import (
     PLAIN_NUMBER,
     Margins,

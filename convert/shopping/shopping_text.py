@@ -5,11 +5,9 @@ from textwrap import wrap
 from typing import NamedTuple
 
 from convert.shopping.choices import ThreadOptions
-from convert.shopping.needles import NEEDLES_MM, Advice
 from convert.shopping.packs import grams_text, money
-from convert.shopping.safety import CAUTIONS
 from convert.shopping.shopping_list import Purchase
-from convert.shopping.thread import Thread
+from convert.shopping.thread import NEEDLES_MM, Advice, Thread
 from convert.text_table import in_columns
 from shared.design import Design
 from shared.plural import counted
@@ -139,3 +137,48 @@ def _needle(advice: Advice) -> str:
     hole = f"the smallest hole is that of the {advice.bead.name}, {advice.bead.hole_mm:g} mm"
     line = f"needle {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm), thread {advice.thread} or finer: {hole}"
     return f"{line}\nwarning: {advice.warning}" if advice.warning else line
+
+
+CAUTIONS = (
+    (
+        "Local rules come first",
+        "The rules of the place where you stitch, wear or sell this work come before this list.",
+    ),
+    ("Small parts", "Glass beads can choke. Not for children under 3 years; keep them from small children and pets."),
+    (
+        "Needles and thread",
+        (
+            "Beading needles and cut ends of thread are sharp. Count your needles before and after, and keep them "
+            "closed away. Children need an adult beside them."
+        ),
+    ),
+    (
+        "Broken glass",
+        (
+            "A broken bead has sharp edges. Do not force a needle or bite it, and guard your eyes when you break a "
+            "bead out."
+        ),
+    ),
+    (
+        "Nickel",
+        (
+            "Choose a clasp that is sold as meeting the nickel limit where you live (in the European Union 0.5 µg/cm² "
+            "a week) if the wearer may be sensitive."
+        ),
+    ),
+    (
+        "Lead and cadmium",
+        (
+            "For anything meant for a child, use beads and clasps that are sold as meeting the limits for children's "
+            "products."
+        ),
+    ),
+    ("Wearing", "A band can break. Take it off to sleep, and never leave it on a child who is alone."),
+    (
+        "Selling",
+        (
+            "If you sell what you have made, the rules of the place of sale apply. This sheet does not say that any "
+            "rule is met."
+        ),
+    ),
+)

@@ -24,7 +24,7 @@ from convert.documents.booklet.row_pages import row_pages
 from convert.documents.booklet.sizes import size_table
 from convert.documents.booklet.typeset import typeset
 from convert.progress import Progress, silent
-from convert.shopping.safety import CAUTIONS
+from convert.shopping.shopping_text import CAUTIONS
 from shared.design import Design
 from shared.errors import BadChoiceError
 

@@ -11,14 +11,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.chart.lettering import shorten, wrap
 from convert.chart.part import part_extent
 from convert.chart.row_numbers import Part
-from convert.chart.shapes import text_width
 from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.find_repeat import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
+from shared.lettering import shorten, text_width, wrap
 
 ROWS_AGAIN, COLUMNS_AGAIN = 4, 2
 """How many rows and columns come again on the next sheet."""

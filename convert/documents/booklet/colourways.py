@@ -7,12 +7,10 @@ import numpy as np
 
 from convert.chart.choices import Ink
 from convert.chart.png import png_bytes
-from convert.chart.small_chart import paint_chart, plan_chart
+from convert.chart.small_chart import small_chart
 from convert.documents.booklet.materials import WordTable
 from shared.design import Design
 from shared.errors import BadChoiceError
-
-PAPER = "#ffffff"
 
 
 def check_colourways(design: Design, others: Sequence[Design]) -> None:
@@ -53,12 +51,11 @@ def colourway_pictures(
     """Return what the pages say of each colourway, and the pictures; black ink has none."""
     shown: list[dict[str, Any]] = []
     pictures: dict[str, bytes] = {}
-    plan = plan_chart(design)
     for place, colourway in enumerate([design, *others], start=1):
         name = f"colourway{place}.png"
         entry: dict[str, Any] = {"number": place, "title": colourway.title, "picture": None}
         if ink == "colour":
-            pixels = paint_chart(plan, colourway.cells, [bead.srgb for bead in colourway.beads], PAPER)
+            pixels = small_chart(colourway)
             pictures[name] = png_bytes(pixels, dots_per_inch=150)
             names = ", ".join(dict.fromkeys(bead.name for bead in colourway.beads))
             size = {"width": pixels.shape[1], "height": pixels.shape[0]}

@@ -4,10 +4,9 @@ from typing import NamedTuple
 
 from convert.documents.booklet.choices import BookletChoices
 from convert.documents.booklet.cover import INCH_MM, TIMES, Facts
-from convert.shopping.needles import NEEDLES_MM, advise
 from convert.shopping.packs import grams_text
 from convert.shopping.shopping_list import Purchase, shopping_list
-from convert.shopping.thread import Thread, path_mm, thread_for
+from convert.shopping.thread import NEEDLES_MM, Thread, advise, path_mm, thread_for
 from shared.design import Design
 from shared.plural import counted
 

@@ -6,8 +6,6 @@ Rows are put in groups that are never parted, with the checkpoints in their plac
 from math import ceil
 from typing import Any, NamedTuple
 
-from convert.chart.lettering import wrap
-from convert.chart.shapes import text_width
 from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.abbreviate import AbbreviatedRows, Reference, abbreviate_rows
 from convert.rows.checkpoints import check_in_words
@@ -15,6 +13,7 @@ from convert.rows.copied import END, GOES_ON, LATER, OPENING
 from convert.rows.find_repeat import Repeat
 from convert.rows.row import RowOfWork
 from shared.design import Bead, Design
+from shared.lettering import text_width, wrap
 
 GROUP = 5
 """Rows that stay together, so that no page has a lone one."""

@@ -3,6 +3,7 @@
 import hashlib
 import json
 from base64 import b64encode
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -11,8 +12,10 @@ from numpy.typing import NDArray
 from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
 from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
 from convert.documents.html import read_part, render_page
-from convert.documents.stitch_page.plan import StitchPlan
 from convert.documents.stitch_page.shape import LyingBeads
+from convert.rows.checkpoints import check_in_words
+from convert.rows.find_repeat import Repeat, find_repeat
+from convert.rows.row import RowOfWork, rows_of_work
 from convert.surface.render.solids import solid_of_size
 from shared.calibration import trust_in_words
 from shared.design import Design
@@ -46,6 +49,22 @@ class PageBead(NamedTuple):
     """How many the work takes."""
 
 
+class StitchPlan(NamedTuple):
+    """What she does, step by step, in the order of doing."""
+
+    steps: tuple[RowOfWork, ...]
+    repeat: Repeat | None
+    checks: Mapping[int, tuple[str, ...]]
+    """For the last row of a step, sentences on what must be seen once it is done."""
+
+
+def plan_steps(design: Design) -> StitchPlan:
+    """Return what there is to do for a design."""
+    rows = rows_of_work(design)
+    checks = {row.rows[-1]: tuple(map(check_in_words, row.checkpoints)) for row in rows if row.checkpoints}
+    return StitchPlan(rows, find_repeat(design), checks)
+
+
 def stitch_page(design: Design, plan: StitchPlan, lying: LyingBeads | None, why_not: str = "") -> bytes:
     """Write the page; the same values give the same bytes.
 
@@ -54,7 +73,7 @@ def stitch_page(design: Design, plan: StitchPlan, lying: LyingBeads | None, why_
     design
         What is stitched.
     plan
-        Its steps, of `convert.documents.stitch_page.plan`.
+        Its steps.
     lying
         How its beads lie, for the view in space; None leaves the view out.
     why_not
@@ -72,7 +91,7 @@ def stitch_page(design: Design, plan: StitchPlan, lying: LyingBeads | None, why_
         data=page_data(design, plan, lying),
         shape=lying is not None,
         why_not=why_not,
-        repeats=plan.repeats is not None,
+        repeats=plan.repeat is not None,
         checks=bool(plan.checks),
     )
     return text.encode()
@@ -135,7 +154,8 @@ def page_data(design: Design, plan: StitchPlan, lying: LyingBeads | None) -> dic
     lying
         How its beads lie, None to show no shape.
     """
-    grid, bead_sizes, repeats = design.grid, design.bead_sizes, plan.repeats
+    grid, bead_sizes, repeat = design.grid, design.bead_sizes, plan.repeat
+    place_of = {bead.kind: place for place, bead in enumerate(design.beads)}
     return {
         "hash": work_hash(design),
         "title": design.title,
@@ -156,11 +176,11 @@ def page_data(design: Design, plan: StitchPlan, lying: LyingBeads | None) -> dic
                 step.rows[-1],
                 step.direction,
                 int(step.odd_count_turn),
-                [n for run in step.runs for n in run],
+                [n for run in step.runs for n in (run.beads, place_of[run.kind])],
             ]
             for step in plan.steps
         ],
-        "repeats": None if repeats is None else [repeats.first, repeats.period, repeats.last],
+        "repeats": None if repeat is None else [repeat.first, repeat.period, repeat.rows - repeat.end],
         "checks": {str(row): list(sentences) for row, sentences in plan.checks.items()},
         "shape": None if lying is None else _shape_data(lying),
     }
