@@ -50,6 +50,9 @@ class Repeat(NamedTuple):
         """How many rows of one repeat more come after the whole ones; fewer than ``period``."""
         return (self.rows - self.first_rows - self.end) % self.period
 
+    def __str__(self) -> str:
+        return f"rows {self.first} to {self.last} are one repeat of {self.period} rows"
+
     def source_of(self, row: int) -> int:
         """Return the row of the first repeat that a row of any repeat is like; other rows are like themselves.
 

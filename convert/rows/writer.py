@@ -4,11 +4,10 @@ from collections.abc import Iterator, Sequence
 
 from convert.rows.abbreviate import AbbreviatedRows, Reference, abbreviate_rows
 from convert.rows.checkpoints import check_in_words
-from convert.rows.find_repeat import Repeat
 from convert.rows.row import RowOfWork, describe_work
 from convert.rows.statements import ARROWS, DASH
 from shared.csv_safe import table_csv
-from shared.design import Design
+from shared.design import Bead, Design
 from shared.orientation import DIRECTION_WORDS
 
 HEADER = ("line", "row", "direction", "beads", "runs", "turn", "note")
@@ -43,8 +42,13 @@ def write_rows(design: Design, work: AbbreviatedRows) -> str:
         lines.append("start bottom")
     if grid.drop == 2:
         lines.append("two-drop")
-    lines += [f"{bead.kind}: {bead.size}, {bead.name} ({bead.srgb})" for bead in design.beads]
+    lines += [write_bead(bead) for bead in design.beads]
     return "\n".join([*lines, *_lines(work)]) + "\n"
+
+
+def write_bead(bead: Bead) -> str:
+    """Write a bead line: ``A: cylinder 11/0, deep slate (#2f4a5a)``."""
+    return f"{bead.kind}: {bead.size}, {bead.name} ({bead.srgb})"
 
 
 def write_row(row: RowOfWork) -> str:
@@ -72,13 +76,9 @@ def _lines(work: AbbreviatedRows) -> Iterator[str]:
             yield write_reference(line)
             continue
         if work.repeat is not None and line.rows[0] == work.repeat.first:
-            yield f"# {_describe_repeat(work.repeat)}"
+            yield f"# repeat: {work.repeat}"
         yield write_row(line)
         yield from (f"# check: {check_in_words(check)}" for check in line.checkpoints)
-
-
-def _describe_repeat(repeat: Repeat) -> str:
-    return f"repeat: rows {repeat.first} to {repeat.last} are one repeat of {repeat.period} rows"
 
 
 def rows_csv(design: Design, work: AbbreviatedRows) -> str:

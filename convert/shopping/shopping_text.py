@@ -7,7 +7,7 @@ from typing import NamedTuple
 from convert.shopping.choices import ThreadOptions
 from convert.shopping.packs import grams_text, money
 from convert.shopping.shopping_list import Purchase
-from convert.shopping.thread import NEEDLES_MM, Advice, Thread
+from convert.shopping.thread import NEEDLES_MM, YARD_MM, Advice, Thread, metres_text
 from convert.text_table import in_columns
 from shared.design import Design
 from shared.plural import counted
@@ -113,29 +113,25 @@ def _totals(found: Shopping) -> str:
 
 def _thread(found: Shopping) -> str:
     thread, options, works = found.thread, found.options, found.works
-    cut = f"{options.cut_mm / 1000:.2f} m ({options.cut_mm / 914.4:.1f} yd)"
+    cut = f"{options.cut_mm / 1000:.2f} m ({options.cut_mm / YARD_MM:.1f} yd)"
     tail = f"{options.tail_mm / 10:g} cm ({options.tail_mm / 25.4:.1f} in)"
     each = " each" if works > 1 else ""
-    path = f"{_metres(thread.path_mm)} along the needle's path, then {options.slack_percent:g} % slack and the tails"
-    lines = [f"thread{each}: {_metres(thread.total_mm)}: {path}"]
+    path = (
+        f"{metres_text(thread.path_mm)} along the needle's path, then {options.slack_percent:g} % slack and the tails"
+    )
+    lines = [f"thread{each}: {metres_text(thread.total_mm)}: {path}"]
     lines.append(f"cut {counted(thread.pieces, 'piece')} of up to {cut}, a tail of {tail} at each end")
     if works > 1:
-        lines.append(f"for all kits: {_metres(works * thread.total_mm)}, {counted(works * thread.pieces, 'piece')}")
+        lines.append(f"for all kits: {metres_text(works * thread.total_mm)}, {counted(works * thread.pieces, 'piece')}")
     if found.spools is not None and options.spool_mm is not None:
         spools = counted(found.spools, "spool")
-        lines.append(f"{spools} of {_metres(options.spool_mm)}, no piece tied from two")
+        lines.append(f"{spools} of {metres_text(options.spool_mm)}, no piece tied from two")
     return "\n".join(lines)
 
 
-def _metres(length_mm: float) -> str:
-    """Write a length in metres and yards, rounded up to a tenth."""
-    metres, yards = -(-length_mm // 100) / 10, -(-length_mm // 91.44) / 10
-    return f"{metres:,.1f} m ({yards:,.1f} yd)"
-
-
 def _needle(advice: Advice) -> str:
-    hole = f"the smallest hole is that of the {advice.bead.name}, {advice.bead.hole_mm:g} mm"
-    line = f"needle {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm), thread {advice.thread} or finer: {hole}"
+    needle = f"needle {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm)"
+    line = f"{needle}, thread {advice.thread} or finer: {advice.smallest_hole}"
     return f"{line}\nwarning: {advice.warning}" if advice.warning else line
 
 

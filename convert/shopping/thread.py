@@ -1,4 +1,4 @@
-"""The way of the needle through a work, and how much thread it takes."""
+"""The way of the needle through a work, how much thread it takes, and which needle and thread go through its beads."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +16,8 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid, Ints
 
 Floats = NDArray[np.float64]
+
+YARD_MM = 914.4
 
 
 class Thread(NamedTuple):
@@ -39,7 +41,7 @@ class _Measures:
 def needle_path(grid: Grid) -> Ints:
     """Return the beads in the order in which the needle passes through them, each as often as it does.
 
-    The strand is stlevel once. Each later row crosses the whole width: through each new bead, and in the columns
+    The strand is strung once. Each later row crosses the whole width: through each new bead, and in the columns
     between through the beads of the row before. An odd-count turn, but for the first, which is knotted to the
     tail, goes down through the bead under the last one and one more on the diagonal, up through the bead above
     that one, and back.
@@ -85,6 +87,12 @@ def thread_for(path: float, options: ThreadOptions) -> Thread:
     tails = 2 * Fraction(str(options.tail_mm))
     pieces = ceil(worked / (Fraction(str(options.cut_mm)) - tails))
     return Thread(path, pieces, ceil(worked + pieces * tails))
+
+
+def metres_text(length_mm: float) -> str:
+    """Write a length in metres and yards, rounded up to a tenth: she must not run short."""
+    metres, yards = -(-length_mm // 100) / 10, -(-length_mm // (YARD_MM / 10)) / 10
+    return f"{metres:,.1f} m ({yards:,.1f} yd)"
 
 
 def spools_for(pieces: int, options: ThreadOptions) -> int | None:
@@ -164,6 +172,11 @@ class Advice(NamedTuple):
     """The bead with the smallest hole."""
     warning: str = ""
     """What is wrong with the needle; empty for nothing."""
+
+    @property
+    def smallest_hole(self) -> str:
+        """The bead with the smallest hole in words."""
+        return f"the smallest hole is that of the {self.bead.name}, {self.bead.hole_mm:g} mm"
 
 
 def advise(design: Design, needle: int | None = None) -> Advice:

@@ -13,6 +13,7 @@ from convert.chart.scene import Scene
 from convert.chart.shapes import Extent
 from convert.chart.svg import chart_svg
 from convert.progress import Progress, silent
+from convert.rows.row import rows_of_work
 from convert.surface.prediction import predict_if_small
 from shared.design import Design
 from shared.plural import counted
@@ -150,9 +151,5 @@ def rate_difficulty(design: Design) -> Difficulty:
 
 def changes_per_row(design: Design) -> float:
     """Return how often the next bead of a row is another than the last, on average over the entries of word rows."""
-    grid = design.grid
-    cells = design.cells[grid.needle_order]
-    # Rows 1 and 2 are strung together: a change from one to the other counts as well.
-    row = np.maximum(grid.row_of[grid.needle_order], 2)
-    changes = np.count_nonzero((np.diff(cells) != 0) & (np.diff(row) == 0))
-    return float(changes) / len(grid.works)
+    rows = rows_of_work(design)
+    return sum(max(len(row.runs) - 1, 0) for row in rows) / len(rows)
