@@ -5,10 +5,10 @@ from typing import Literal
 import numpy as np
 
 from shared.arrays import Ints
-from shared.grid import Grid
+from shared.needle import Lattice
 
 
-def keep_size_step_rule(wanted: Ints, grid: Grid, *, slopes: Literal["trim", "widen"]) -> Ints:
+def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Literal["trim", "widen"]) -> Ints:
     """Change levels as little as possible so that beads in contact differ by at most one.
 
     Both slopes are distance transforms on the graph of contacts. ``trim`` gives the highest field that
@@ -33,7 +33,7 @@ def keep_size_step_rule(wanted: Ints, grid: Grid, *, slopes: Literal["trim", "wi
         field = reached
 
 
-def _least_neighbour(field: Ints, grid: Grid) -> Ints:
+def _least_neighbour(field: Ints, grid: Lattice) -> Ints:
     """Return the least value among the beads that each bead touches."""
     far = np.iinfo(np.int64).max // 2
     padded = np.append(field, far)

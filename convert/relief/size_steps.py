@@ -4,7 +4,7 @@ import numpy as np
 
 from convert.relief.choices import Slopes
 from shared.arrays import Floats, Ints
-from shared.grid import Grid
+from shared.needle import Lattice
 from shared.size_steps import keep_size_step_rule
 
 _GRAIN = 1e-6
@@ -34,7 +34,7 @@ def cut_levels(heights: Floats, thresholds: tuple[float, ...]) -> Ints:
     return np.searchsorted(np.asarray(thresholds), heights + _GRAIN, side="right").astype(np.int64)
 
 
-def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Grid, *, slopes: Slopes) -> Ints:
+def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
     """Lay a motif over a work, under the size-step rule across each seam and at both ends, all repeats alike.
 
     First and last rows stay flat, so slopes to them are taken off the motif, of every repeat alike.
@@ -57,7 +57,7 @@ def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Grid, *, slopes: Sl
     return _rule_alike(levels, motif_bead, grid, "trim")
 
 
-def _rule_alike(levels: Ints, motif_bead: Ints, grid: Grid, slopes: Slopes) -> Ints:
+def _rule_alike(levels: Ints, motif_bead: Ints, grid: Lattice, slopes: Slopes) -> Ints:
     """Keep the rule with all repeats alike: the highest such field under the levels, or the lowest over them."""
     while True:
         ruled = keep_size_step_rule(levels, grid, slopes=slopes)

@@ -7,9 +7,9 @@ from typing import NamedTuple
 import numpy as np
 
 from convert.rows.find_repeat import Repeat
+from shared.arrays import Ints
 from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
-from shared.grid import Ints
 from shared.size_steps import keep_size_step_rule
 
 FEWEST_ROWS = 4

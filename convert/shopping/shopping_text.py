@@ -178,3 +178,8 @@ CAUTIONS = (
         ),
     ),
 )
+"""Cautions for somebody who stitches or wears the work: own words after published rules, which come first.
+
+Small parts: 16 CFR 1501; Directive 2009/48/EC, from 2030 Regulation (EU) 2025/2509. Sharp points: 16 CFR 1500.48.
+Nickel: Regulation (EC) 1907/2006, Annex XVII entry 27. Lead and cadmium: CPSIA 2008; the same Annex, entries 63 and 23.
+"""

@@ -69,7 +69,7 @@ def check_stitched(folder):
     bought = {line["kind"]: line for line in csv.DictReader(io.StringIO((folder / "beads.csv").read_text("utf-8")))}
     assert {key: int(line["count"]) for key, line in bought.items()} == counts
     assert all(10 * int(line["with spare"]) >= 11 * int(line["count"]) for line in bought.values())
-    level = {size["name"]: place for place, size in enumerate(values["ladder"])}
+    level = {size["name"]: place for place, size in enumerate(values["sizes"])}
     level = {place: level[work.beads[key][0]] for place, key in work.cells.items()}
     for (row, column), here in level.items():
         for place in ((row + 2, column), (row + 1, column - 1), (row + 1, column + 1)):

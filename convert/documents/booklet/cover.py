@@ -129,7 +129,7 @@ def cover_facts(design: Design, shape: FinishedShape) -> Facts:
     level = rate_difficulty(design)
     return (
         ("Finished size", f"{width:.1f} {TIMES} {length:.1f} mm ({inches}){flat}{measured}, without clasp"),
-        ("Stitch", f"{grid.kind}, {'right' if grid.hand == 'right' else 'left'}-handed"),
+        ("Stitch", f"{grid.full_name}, {'right' if grid.hand == 'right' else 'left'}-handed"),
         ("Beads", f"{grid.count:,} in {counted(grid.columns, 'column')} and {counted(grid.rows, 'row')}"),
         ("Level", f"{level.points} of 5 points, for {level.suits} ({level.reasons})"),
     )
