@@ -33,8 +33,6 @@ class BeadDrawing:
 
     Parameters
     ----------
-    kind
-        As in the design.
     label
         Kind, size and name, for people who hear the chart.
     level

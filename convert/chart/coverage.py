@@ -26,8 +26,6 @@ class PixelWindow:
     ----------
     left, top
         Its upper left corner, in pixels of the drawing; quarters are kept.
-    width, height
-        Its size in pixels.
     px_per_mm
         The scale of the drawing, whose origin is that of the shapes.
     """

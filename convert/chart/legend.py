@@ -35,18 +35,10 @@ class LegendMeasures:
 
     Parameters
     ----------
-    text
-        Font size.
-    step
-        From one line to the next.
-    bead_width
-        Width of the widest bead drawn.
     enlarged
         How much larger than in the chart beads are drawn, 1 or more.
     fields
         Widths of the fields kind, colour, size, beads.
-    entries
-        How many kinds there are.
     """
 
     text: float

@@ -92,14 +92,6 @@ def part_scene(
 
     Parameters
     ----------
-    scene
-        The whole chart.
-    design
-        What it shows.
-    part
-        Rows and columns to show.
-    ink
-        As the chart's.
     again
         Rows of the part that the sheet before shows as well: they are drawn pale, with a line where the new ones begin.
     enlargement
@@ -108,8 +100,6 @@ def part_scene(
         Font size of plain row numbers, in diameters of a slot.
     columns_again
         Columns that the strip before shows as well, drawn as pale.
-    repeat
-        What a bracket marks, if anything.
     """
     margins = margins_of(design, INKS[ink])
     inside, pale = _choose_beads(scene, margins, part, again, columns_again)

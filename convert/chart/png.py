@@ -45,8 +45,6 @@ def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
 
     Parameters
     ----------
-    scene
-        The chart.
     px_per_mm
         Pixels to one mm of the finished work; lowered for large charts.
 
@@ -214,8 +212,6 @@ def stamp_beads(pixels: Bytes, corner: tuple[int, int], scale: float, scene: Sce
         Where its first pixel lies on the drawing, whose pixel (0, 0) is the corner of the work, as x, y.
     scale
         Pixels to one mm.
-    scene
-        The chart.
     beads
         Places in the order of painting, rising.
     """

@@ -48,12 +48,8 @@ class Margins:
 
     Parameters
     ----------
-    grid
-        The lattice.
     length_mm, diameter_mm
         Measures of a slot.
-    inks
-        What to print with.
     """
 
     grid: Grid

@@ -52,20 +52,12 @@ class Scene:
 
     Parameters
     ----------
-    title
-        The design's title, in full.
-    description
-        The chart in words.
-    extent
-        The page.
     paper
         Colour of the page as ``#rrggbb``.
     enlargement
         How many times its size the work is printed.
     slot_mm
         Length and diameter of a flat bead: the finest thing to be told apart.
-    under
-        What lies beneath the beads.
     kinds
         How the beads of each kind are drawn, in the order of the design's list.
     kind_of
@@ -75,8 +67,6 @@ class Scene:
         Centre of each of them as x, y, shape (beads, 2).
     between
         What lies on the flat beads, beneath the raised ones.
-    over
-        What lies on top of and around all beads.
     """
 
     title: str
@@ -103,8 +93,6 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
 
     Parameters
     ----------
-    design
-        What to draw.
     ink
         ``"colour"``, or ``"black"``: white beads with a symbol for each kind.
 

@@ -40,9 +40,7 @@ class ColourwayCard(NamedTuple):
     chart: Bytes
     """RGBA, shape (height, width, 4)."""
     words: tuple[Mark, ...]
-    """Lettering below the chart."""
     height: float
-    """Of chart and words."""
 
 
 class CardPlaces(NamedTuple):
@@ -51,9 +49,7 @@ class CardPlaces(NamedTuple):
     corners: tuple[tuple[float, float], ...]
     """Upper left corner of each."""
     width: float
-    """Of all of them."""
     height: float
-    """Of all of them."""
 
 
 def small_chart(design: Design, *, paper: str = PAPER) -> Bytes:

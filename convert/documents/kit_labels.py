@@ -27,12 +27,8 @@ def labels_page(title: str, items: tuple[Purchase, ...], *, paper: Paper) -> str
 
     Parameters
     ----------
-    title
-        Of the design.
     items
         The bags of each kit; those without a bead are left out.
-    paper
-        What it is printed on.
     """
     sheet = SHEETS[paper]
     labels = _labels(tuple(item for item in items if item.with_spare))

@@ -27,12 +27,8 @@ def find_differences(reading: RowsRead, laid: LaidBeads | None, against: Design)
 
     Parameters
     ----------
-    reading
-        Of the rows.
     laid
         The work, as far as it is known; None when nothing is.
-    against
-        What they should give.
     """
     yield from _bead_lines(reading, laid.beads if laid else (), against)
     if laid is None:

@@ -28,7 +28,6 @@ class Repeat(NamedTuple):
     end: int
     """How many rows come after the last repeat, whole or not."""
     rows: int
-    """R, the rows of the work."""
 
     @property
     def first(self) -> int:
@@ -70,8 +69,6 @@ def find_repeat(design: Design, *, from_row_1: bool = False) -> Repeat | None:
 
     Parameters
     ----------
-    design
-        Any.
     from_row_1
         Whether a repeat may hold rows 1 and 2. Word rows cannot refer to them, a wrist length can.
 

@@ -19,13 +19,6 @@ ONCE = "The checks are given once; one that does not hold in every repeat says i
 def rows_in_words(design: Design, work: AbbreviatedRows) -> str:
     """Write the word rows of a design as sentences; the same design gives the same text.
 
-    Parameters
-    ----------
-    design
-        Any.
-    work
-        What to write of it.
-
     Returns
     -------
     str
@@ -44,8 +37,6 @@ class BeadNames:
 
     Parameters
     ----------
-    bead_of
-        By kind.
     size_words
         One and several of each size: ``("cylinder", "cylinders")``, ``("8/0", "8/0s")``.
     """
@@ -78,15 +69,7 @@ def row_in_words(entry: RowOfWork, names: BeadNames) -> str:
 
 
 def turn_in_words(entry: RowOfWork, *, last: bool = False) -> str:
-    """Say how a row ends.
-
-    Parameters
-    ----------
-    entry
-        Which.
-    last
-        Whether no row follows.
-    """
+    """Say how a row ends."""
     if entry.odd_count_turn:
         simple = " (this first one may be made the simple way, next to the tail)" if entry.rows == (3,) else ""
         return f"Odd-count turn{simple}."

@@ -87,13 +87,6 @@ def rows_csv(design: Design, work: AbbreviatedRows) -> str:
     The first column tells what a line is: ``row``, ``repeat`` (rows that equal earlier ones) or ``check`` (what can be
     counted after the row above). Cells that a spreadsheet would run as a formula are made inert, and none looks like a
     date or a time of day, as ``4-19`` and ``4 A`` do.
-
-    Parameters
-    ----------
-    design
-        Any.
-    work
-        What to write of it.
     """
     kinds = [bead.kind for bead in design.beads]
     return table_csv([*HEADER, *kinds], [cells for line in work.lines for cells in _table_lines(line, kinds)])

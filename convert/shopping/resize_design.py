@@ -42,12 +42,8 @@ def resize(design: Design, repeat: Repeat | None, change: Change) -> Design:
 
     Parameters
     ----------
-    design
-        What is changed.
     repeat
         Its repeat; needed where repeats are put in or taken out.
-    change
-        What to do.
 
     Raises
     ------

@@ -20,19 +20,14 @@ class Shopping(NamedTuple):
     """All that is to be bought."""
 
     items: tuple[Purchase, ...]
-    """The beads."""
     spare_percent: float
-    """Above the count."""
     thread: Thread
     """Of one work."""
     options: ThreadOptions
-    """How thread is cut."""
     spools: int | None
     """For all works; None where no spool is known."""
     advice: Advice
-    """Needle and thread."""
     notes: tuple[str, ...]
-    """What else a person should know."""
 
     @property
     def works(self) -> int:

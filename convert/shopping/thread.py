@@ -44,8 +44,6 @@ def path_mm(design: Design, *, centres_mm: Floats | None = None) -> float:
 
     Parameters
     ----------
-    design
-        Its grid and bead measures.
     centres_mm
         Of a predicted surface, shape (beads, 3): each step is stretched as the shape stretches it. Without it beads
         lie as their sizes want to.
@@ -131,11 +129,9 @@ class Advice(NamedTuple):
     """What goes through the smallest hole."""
 
     needle: int
-    """Its size."""
     thread: str
     """Its letter."""
     bead: BeadSize
-    """The bead with the smallest hole."""
     warning: str = ""
     """What is wrong with the needle; empty for nothing."""
 

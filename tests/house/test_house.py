@@ -40,6 +40,9 @@ STAGES = ("image", "layout", "cells", "relief", "colouring", "surface")
 WRITERS = ("rows", "chart", "shopping", "documents")
 """Rooms that write: each may import those before it, and what a surface is; of other stages nothing."""
 
+TOLD = {"documents": {"colouring"}}
+"""Stages that a room tells of: the review of colours says which numbers of colours were tried, and which is taken."""
+
 EVERYWHERE = {"progress", "text_table"}
 """Modules of convert/ that any room may import."""
 
@@ -51,6 +54,7 @@ FREE = {
     "pattern_files",
     "finished_length",
     "files",
+    "drafts",
     "design_input",
     "batch",
     "cli",
@@ -66,7 +70,7 @@ def room_of(module):
 def allowed_rooms(room):
     """What a room may import."""
     before = STAGES[: STAGES.index(room)] if room in STAGES else ("surface", *WRITERS[: WRITERS.index(room)])
-    return {room, *before, *EVERYWHERE}
+    return {room, *before, *TOLD.get(room, ()), *EVERYWHERE}
 
 
 @pytest.mark.parametrize("room", [*STAGES, *WRITERS])

@@ -52,16 +52,6 @@ class BookletChoices:
         ``"colour"``, or ``"black"`` for signs instead of colours.
     least_bead_mm
         The shorter side of a flat bead in the chart is not less; None for what suits the print.
-    spare_percent
-        Beads to buy above the count.
-    pack_of
-        How beads are sold.
-    ease_mm, clasp_mm
-        For the table of sizes.
-    thread
-        How thread is cut.
-    studio
-        What the designer says of herself.
 
     Raises
     ------

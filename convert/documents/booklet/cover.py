@@ -78,9 +78,7 @@ class Difficulty(NamedTuple):
     points: int
     """0 to 5."""
     suits: str
-    """Whom it suits."""
     reasons: str
-    """What the points are for."""
 
 
 def predict_finished(design: Design, *, progress: Progress = silent) -> FinishedShape:

@@ -26,7 +26,6 @@ class LeftOver(NamedTuple):
     """What whole repeats leave of the length that the beadwork may have."""
 
     mm: float
-    """That length."""
     rows: int
     """The plain rows that fill it, an even number."""
     needed: bool

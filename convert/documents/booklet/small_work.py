@@ -64,10 +64,6 @@ class SmallWork:
     ----------
     grid
         Its lattice: hand, start and drop are those of the design.
-    bead
-        The size that all of it has.
-    tones
-        Its colours.
     """
 
     grid: Grid
@@ -169,8 +165,6 @@ def thread_line(passes: list[Pass], *, length_mm: float, bend_mm: float) -> tupl
 
     Parameters
     ----------
-    passes
-        In their order.
     length_mm
         Of a bead; the thread leaves it a little before its end, so that steps up and down are seen.
     bend_mm

@@ -15,7 +15,6 @@ class Edited(NamedTuple):
     """A design after edits elsewhere."""
 
     design: Design
-    """With the edits."""
     before: Design
     """As it was."""
     cells: Ints
@@ -23,7 +22,6 @@ class Edited(NamedTuple):
     broken: Ints
     """Pairs of neighbours more than one size apart, which were not before, shape (pairs, 2)."""
     notes: tuple[str, ...] = ()
-    """What else a person should know."""
 
 
 def apply_edits(design: Design, beads: Sequence[Bead], cells: Ints, *, notes: tuple[str, ...] = ()) -> Edited:

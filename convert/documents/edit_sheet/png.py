@@ -77,12 +77,6 @@ def read_sheet_png(content: bytes, design: Design, *, source: str, new_colours: 
 
     Parameters
     ----------
-    content
-        The picture.
-    design
-        Of which it was made.
-    source
-        What the picture is called in errors.
     new_colours
         Whether colours that the design lacks become new beads; else they are refused.
 

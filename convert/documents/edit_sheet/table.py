@@ -6,6 +6,7 @@ import numpy as np
 
 from convert.documents.edit_sheet.edit import Edited, apply_edits
 from convert.documents.edit_sheet.sheet import column_names, line_names, looks, on_sheet
+from palettes.formats.table import Mistakes, Row, read_table
 from shared.csv_safe import table_csv
 from shared.design import Bead, Design, in_size, letter_of
 from shared.errors import BadFileError, MistakesError

@@ -70,10 +70,6 @@ def stitch_page(design: Design, plan: StitchPlan, lying: LyingBeads | None, why_
 
     Parameters
     ----------
-    design
-        What is stitched.
-    plan
-        Its steps.
     lying
         How its beads lie, for the view in space; None leaves the view out.
     why_not
@@ -147,10 +143,6 @@ def page_data(design: Design, plan: StitchPlan, lying: LyingBeads | None) -> dic
 
     Parameters
     ----------
-    design
-        What is stitched.
-    plan
-        Its steps.
     lying
         How its beads lie, None to show no shape.
     """
