@@ -62,29 +62,28 @@ def _head(design: Design, found: Shopping) -> str:
 
 
 def _table(items: tuple[Purchase, ...]) -> str:
-    kits, hand = items[0].works > 1, any(item.on_hand for item in items)
-    packs, cost = any(item.pack for item in items), any(item.cost is not None for item in items)
-    heads = ["kind", "size", "colour", "each" if kits else "count", "spare incl.", *(["all kits"] if kits else [])]
-    heads += [
-        *(["on hand"] if hand else []),
-        "to buy",
-        "grams",
-        *(["packs"] if packs else []),
-        *(["cost"] if cost else []),
-    ]
-    return in_columns([heads, *(_line(item, kits=kits, hand=hand, packs=packs, cost=cost) for item in items)], words=3)
+    kits, known = items[0].works > 1, any(item.cost is not None for item in items)
+    hand, packs = any(item.on_hand for item in items), any(item.pack for item in items)
+    shown = {"all kits": kits, "on hand": hand, "packs": packs, "cost": known}
+    rows = [_cells(item, "each" if kits else "count") for item in items]
+    heads = [head for head in rows[0] if shown.get(head, True)]
+    return in_columns([heads, *([row[head] for head in heads] for row in rows)], words=3)
 
 
-def _line(item: Purchase, *, kits: bool, hand: bool, packs: bool, cost: bool) -> list[str]:
-    line = [item.bead.kind, item.bead.size, item.bead.name, f"{item.needed:,}", f"{item.with_spare:,}"]
-    line += [f"{item.total:,}"] if kits else []
-    line += [f"{item.on_hand:,}"] if hand else []
-    line += [f"{item.to_buy:,}", grams_text(item.buy_centigrams)]
-    if packs:
-        line.append("?" if item.pack is None or item.packs is None else f"{item.packs} x {item.pack.grams:g} g")
-    if cost:
-        line.append("?" if item.cost is None else money(item.cost))
-    return line
+def _cells(item: Purchase, each: str) -> dict[str, str]:
+    return {
+        "kind": item.bead.kind,
+        "size": item.bead.size,
+        "colour": item.bead.name,
+        each: f"{item.needed:,}",
+        "spare incl.": f"{item.with_spare:,}",
+        "all kits": f"{item.total:,}",
+        "on hand": f"{item.on_hand:,}",
+        "to buy": f"{item.to_buy:,}",
+        "grams": grams_text(item.buy_centigrams),
+        "packs": "?" if item.pack is None else f"{item.packs} x {item.pack.grams:g} g",
+        "cost": "?" if item.cost is None else money(item.cost),
+    }
 
 
 def _totals(found: Shopping) -> str:

@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
-from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
+from convert.chart.bead_shapes import drawn_size_mm
+from convert.chart.inks import choose_ink, outline_of
 from convert.documents.html import read_part, render_page
 from convert.documents.stitch_page.shape import LyingBeads
 from convert.rows.checkpoints import check_in_words
@@ -110,13 +110,12 @@ def _page_bead(design: Design, place: int) -> PageBead:
     bead, bead_sizes = design.beads[place], design.bead_sizes
     level = bead_sizes.level_of[bead.size]
     size = bead_sizes.sizes[level]
-    shade = DARK if luminance(bead.srgb) > DARKEST_WITH_DARK_OUTLINE else LIGHT
     return PageBead(
         bead.kind,
         bead.size,
         bead.name,
         bead.srgb,
-        mix(bead.srgb, shade, 0.5),
+        outline_of(bead.srgb, 0.5),
         choose_ink(bead.srgb),
         size.shape == "round",
         size.length_mm,
