@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -14,13 +15,16 @@ BELOW = {"shared": set(), "palettes": {"shared"}, "convert": {"shared", "palette
 SLOW = ("jinja2", "sklearn", "scipy", "skimage", "jsonschema", "webcolors", "rich", "typst", "PIL", "numpy")
 
 
+@cache
 def imported(path):
+    names = []
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
+            names += [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{path}: relative imports hide the arrows"
-            yield from [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
+            names += [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
+    return names
 
 
 def modules(package):
