@@ -14,7 +14,7 @@ from shared.plural import counted
 
 INCH_MM = 25.4
 
-_TIMES = "\N{MULTIPLICATION SIGN}"
+TIMES = "\N{MULTIPLICATION SIGN}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,14 +100,18 @@ def _draw_heading(design: Design, width: float, text: float, enlargement: float,
 def _facts(design: Design, enlargement: float) -> tuple[str, ...]:
     grid = design.grid
     width, length = design.extent_mm
-    inches = f"{width / INCH_MM:.2f} {_TIMES} {length / INCH_MM:.2f} in"
     flat = "flat" if design.bead_sizes.is_measured("length", "width") else "flat, estimate"
     tail = "left" if grid.hand == "right" else "right"
     return (
-        f"{counted(grid.columns, 'column')} {_TIMES} {grid.rows:,} rows, {grid.full_name}",
-        f"{width:.1f} {_TIMES} {length:.1f} mm, {inches} ({flat})",
+        f"{counted(grid.columns, 'column')} {TIMES} {grid.rows:,} rows, {grid.full_name}",
+        f"{width:.1f} {TIMES} {length:.1f} mm, {in_inches(width, length)} ({flat})",
         f"tail at the {tail}, row 1 at the {grid.start}; drawn {enlargement:g} : 1",
     )
+
+
+def in_inches(width_mm: float, length_mm: float) -> str:
+    """Write two sides in inches: ``1.25 × 3.50 in``."""
+    return f"{width_mm / INCH_MM:.2f} {TIMES} {length_mm / INCH_MM:.2f} in"
 
 
 def _draw_scale_bars(room: float, text: float, inks: Inks) -> Block:

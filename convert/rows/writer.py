@@ -8,6 +8,7 @@ from convert.rows.row import RowOfWork, describe_work
 from convert.rows.statements import ARROWS, DASH
 from shared.csv_safe import table_csv
 from shared.design import Bead, Design
+from shared.grid import Grid
 from shared.orientation import DIRECTION_WORDS
 
 HEADER = ("line", "row", "direction", "beads", "runs", "turn", "note")
@@ -36,14 +37,14 @@ def rows_text(design: Design, *, full: bool = False) -> str:
 
 def write_rows(design: Design, work: AbbreviatedRows) -> str:
     """Write the same of a design of which is known what to write."""
-    grid = design.grid
-    lines = [f"# {design.title}", f"# {describe_work(grid)}"]
-    if grid.start == "bottom":
-        lines.append("start bottom")
-    if grid.drop == 2:
-        lines.append("two-drop")
-    lines += [write_bead(bead) for bead in design.beads]
-    return "\n".join([*lines, *_lines(work)]) + "\n"
+    head = [f"# {design.title}", f"# {describe_work(design.grid)}", *write_settings(design.grid)]
+    return "\n".join([*head, *map(write_bead, design.beads), *_lines(work)]) + "\n"
+
+
+def write_settings(grid: Grid) -> list[str]:
+    """Write what is other than usual, a line each: ``start bottom``, ``two-drop``."""
+    settings = {"start bottom": grid.start == "bottom", "two-drop": grid.drop == 2}
+    return [line for line, holds in settings.items() if holds]
 
 
 def write_bead(bead: Bead) -> str:

@@ -1,6 +1,5 @@
 """The way of the needle through a work, how much thread it takes, and which needle and thread go through its beads."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
@@ -9,7 +8,7 @@ import numpy as np
 
 from convert.shopping.choices import ThreadOptions
 from shared.arrays import Bools, Floats, Ints
-from shared.beads import BeadSize, BeadSizes
+from shared.beads import BeadSize
 from shared.design import Design
 from shared.errors import BadChoiceError
 from shared.grid import STEPS
@@ -29,13 +28,6 @@ class Thread(NamedTuple):
     """With slack and the tails of all pieces, rounded up."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Measures:
-    length: Floats
-    diameter: Floats
-    hole: Floats
-
-
 def path_mm(design: Design, *, centres_mm: Floats | None = None) -> float:
     """Return how long the taut thread is along the needle's path.
 
@@ -50,16 +42,17 @@ def path_mm(design: Design, *, centres_mm: Floats | None = None) -> float:
     """
     path = design.grid.needle_path.beads
     first, second = path[:-1], path[1:]
-    own = _measures(design.bead_sizes, design.levels)
-    along = (own.length[first] + own.length[second]) / 2
+    sizes = np.array([(size.length_mm, size.diameter_mm, size.hole_mm) for size in design.bead_sizes.sizes])
+    length, diameter, hole = sizes[design.levels].T
+    along = (length[first] + length[second]) / 2
     down, beside = _moves(design.grid, first, second)
-    apart = down * (own.diameter[first] + own.diameter[second]) / 4
-    steps = along + np.maximum(0, apart - (own.hole[first] + own.hole[second]) / 2)
+    apart = down * (diameter[first] + diameter[second]) / 4
+    steps = along + np.maximum(0, apart - (hole[first] + hole[second]) / 2)
     if centres_mm is not None:
         rest = np.hypot(np.where(beside, along, 0), apart)
         gone = np.linalg.norm(centres_mm[second] - centres_mm[first], axis=1)
         steps = steps * np.where(rest > 0, gone / np.where(rest > 0, rest, 1), 1)
-    return float(steps.sum() + (own.length[path[0]] + own.length[path[-1]]) / 2)
+    return float(steps.sum() + (length[path[0]] + length[path[-1]]) / 2)
 
 
 def thread_for(path: float, options: ThreadOptions) -> Thread:
@@ -80,7 +73,7 @@ def metres_text(length_mm: float) -> str:
 
 
 def spools_for(pieces: int, options: ThreadOptions) -> int | None:
-    """Return how many spools give a number of whole pieces; None where no spool is known.
+    """Return how many spools give a number of whole pieces; None where no spool is kn
 
     Raises
     ------
@@ -104,12 +97,6 @@ def _moves(lattice: Lattice, first: Ints, second: Ints) -> tuple[Ints, Bools]:
         touched = near[first] == second
         down[touched], beside[touched] = abs(rows), columns != 0
     return down, beside
-
-
-def _measures(bead_sizes: BeadSizes, levels: Ints) -> _Measures:
-    table = np.array([(size.length_mm, size.diameter_mm, size.hole_mm) for size in bead_sizes.sizes])
-    length, diameter, hole = table[levels].T
-    return _Measures(length, diameter, hole)
 
 
 NEEDLES_MM = {10: 0.46, 12: 0.35, 13: 0.33, 15: 0.25}
@@ -154,7 +141,7 @@ def advise(design: Design, needle: int | None = None) -> Advice:
     Raises
     ------
     BadChoiceError
-        When the needle is of a size whose diameter is not known.
+        When the needle is of a size whose diameter is not kn
     """
     used = [
         design.bead_sizes.level_of[bead.size] for bead, count in zip(design.beads, design.counts, strict=True) if count

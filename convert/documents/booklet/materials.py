@@ -2,8 +2,9 @@
 
 from typing import NamedTuple
 
+from convert.chart.page import INCH_MM, TIMES
 from convert.documents.booklet.choices import BookletChoices
-from convert.documents.booklet.cover import INCH_MM, TIMES, Facts
+from convert.documents.booklet.cover import Facts
 from convert.shopping.packs import grams_text
 from convert.shopping.shopping_list import Purchase, shopping_list
 from convert.shopping.thread import NEEDLES_MM, YARD_MM, Thread, advise, metres_text, path_mm, thread_for

@@ -12,6 +12,7 @@ from convert.rows.checkpoints import check_in_words
 from convert.rows.copied import END, GOES_ON, LATER, OPENING
 from convert.rows.find_repeat import Repeat
 from convert.rows.row import RowOfWork
+from convert.rows.writer import write_settings
 from shared.design import Design
 from shared.lettering import text_width, wrap
 
@@ -92,15 +93,11 @@ def row_pages(design: Design, layout: PageLayout) -> dict[str, Any]:
     """Return what the template needs for the word rows."""
     em = layout.rows_pt * PT_MM
     room = layout.line_mm - _MARGIN_MM
-    settings = {"start bottom": design.grid.start == "bottom", "two-drop": design.grid.drop == 2}
     return {
         "opening": OPENING,
         "later": LATER,
         "end": END,
-        "settings": [
-            *_break_line(f"# {design.title}", room, em),
-            *(line for line, holds in settings.items() if holds),
-        ],
+        "settings": [*_break_line(f"# {design.title}", room, em), *write_settings(design.grid)],
         "beads": [
             line
             for bead in design.beads
