@@ -110,7 +110,7 @@ def _facts(design: Design, enlargement: float) -> tuple[str, ...]:
 
 
 def in_inches(width_mm: float, length_mm: float) -> str:
-    """Write two sides in inches: ``1.25 × 3.50 in``."""
+    """Write the sides of a work in inches."""
     return f"{width_mm / INCH_MM:.2f} {TIMES} {length_mm / INCH_MM:.2f} in"
 
 

@@ -4,8 +4,11 @@ import numpy as np
 import pytest
 from booklets import random_design
 from picture_oracle import DIAMETER_MM, LENGTH_MM, centres_mm
+from strategies import LADDER, bead_of
 
 from convert.chart.small_chart import small_chart
+from shared.design import Design
+from shared.grid import Grid
 
 
 @pytest.mark.parametrize(("hand", "start"), [("right", "top"), ("left", "bottom")])
@@ -23,3 +26,12 @@ def test_small_charts_show_each_bead_at_its_place(hand, start):
     width, length = design.extent_mm
     assert chart.shape[1] / chart.shape[0] == pytest.approx((width + LENGTH_MM) / (length + DIAMETER_MM), rel=0.06)
     assert np.ptp(design.levels) == 2
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(1, 4_000), (400, 3), (60, 2_000)])
+def test_no_bead_leaves_a_chart_however_small_it_is_drawn(columns, rows):
+    """Tiles are stamped on a flat array: what left it at one side would come back at the other."""
+    grid = Grid(columns, rows)
+    chart = small_chart(Design("Weed", grid, LADDER, (bead_of(0, 3),), np.zeros(grid.count, np.int64)))
+    for edge in (chart[0], chart[-1], chart[:, 0], chart[:, -1]):
+        assert (edge == 255).all()
