@@ -101,28 +101,15 @@ def _work_line(design: Design) -> str:
     return f"{size}; {grid.full_name}, tail at the {side}{end}"
 
 
-def _page_beads(design: Design) -> tuple[PageBead, ...]:
+def _page_beads(design: Design) -> list[PageBead]:
     """Return every entry of ``design.beads`` as the page draws it."""
-    return tuple(_page_bead(design, place) for place in range(len(design.beads)))
-
-
-def _page_bead(design: Design, place: int) -> PageBead:
-    bead, bead_sizes = design.beads[place], design.bead_sizes
-    level = bead_sizes.level_of[bead.size]
-    size = bead_sizes.sizes[level]
-    return PageBead(
-        bead.kind,
-        bead.size,
-        bead.name,
-        bead.srgb,
-        outline_of(bead.srgb, 0.5),
-        choose_ink(bead.srgb),
-        size.shape == "round",
-        size.length_mm,
-        size.diameter_mm,
-        level,
-        int(design.counts[place]),
-    )
+    beads = []
+    for bead, count in zip(design.beads, design.counts.tolist(), strict=True):
+        level = design.bead_sizes.level_of[bead.size]
+        size = design.bead_sizes.sizes[level]
+        look = (bead.srgb, outline_of(bead.srgb, 0.5), choose_ink(bead.srgb), size.shape == "round")
+        beads.append(PageBead(bead.kind, bead.size, bead.name, *look, size.length_mm, size.diameter_mm, level, count))
+    return beads
 
 
 def work_hash(design: Design) -> str:
