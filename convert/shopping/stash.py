@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.chart.lettering import Lettering
+from shared.lettering import Lettering
 from convert.chart.png import png_bytes
 from palettes.colour import Supply, colour_from_lab
 from palettes.colour_names import describe, numbered

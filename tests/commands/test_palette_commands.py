@@ -11,7 +11,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from palettes.formats.read import read_palette
 from shared.colour import lab_from_linear, linear_from_srgb
 
