@@ -18,12 +18,11 @@ from typer.core import TyperCommand, TyperGroup
 from convert.cli import (
     batch,
     beads,
-    booklet,
     colours,
     convert,
+    documents,
     heights,
     lengths,
-    page,
     proof,
     recolour,
     rows,
@@ -31,7 +30,7 @@ from convert.cli import (
     shopping,
     surface,
 )
-from convert.cli.complaints import complain
+from convert.cli.outputs import complain
 from convert.drafts import MendedWarning
 from shared.choice import GROUPS
 from shared.errors import HummockError
@@ -59,9 +58,9 @@ class _Command(TyperCommand):
             is_option = parameter.param_type_name == "option"
             group = getattr(parameter, "rich_help_panel", None) or "Options"
             groups.setdefault(group if is_option else "Arguments", []).append(record)
-        if len(groups.keys() & set(GROUPS)) > 1:
-            # Next to the choices of the main job, those of the command itself say where files are and go.
-            groups["Output"] = groups.pop("Output", []) + groups.pop("Options", [])
+        # Next to the choices of the main job, those of the command itself say where files are and go.
+        own = "Output" if len(groups.keys() & set(GROUPS)) > 1 else "Options"
+        groups[own] = groups.pop("Output", []) + groups.pop("Options", [])
         for name in ("Arguments", *GROUPS, "Options"):
             if groups.get(name):
                 with formatter.section(name):
@@ -75,7 +74,14 @@ class _Command(TyperCommand):
 
 
 class _Commands(TyperGroup):
-    """Says what a user can mend in one sentence, without a traceback and without the usage lines."""
+    """Lists the commands by task, and says what a user can mend in one sentence, without a traceback or usage lines."""
+
+    def format_commands(self, _: Any, formatter: Any) -> None:
+        width = max(map(len, _COMMANDS))
+        for task in dict.fromkeys(told.task for told in _COMMANDS.values()):
+            with formatter.section(task):
+                lines = [(name.ljust(width), told.words) for name, told in _COMMANDS.items() if told.task == task]
+                formatter.write_dl(lines)
 
     def main(self, *args: Any, **extra: Any) -> Any:
         try:
@@ -153,74 +159,85 @@ app = typer.Typer(
 class _Told(NamedTuple):
     """What the help says of a command."""
 
+    task: str
     run: Callable[..., None]
     words: str
     examples: tuple[str, ...]
 
 
-_COMMANDS: dict[str, _Told] = {
-    "convert": _Told(
-        convert.convert,
-        "Make a pattern from a drawing.",
-        (
-            "hummock convert drawing.png --columns 25 --colours 6",
-            "hummock convert drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
+def _told(task: str, run: Callable[..., None], words: str, *examples: str) -> tuple[str, _Told]:
+    return run.__name__, _Told(task, run, words, tuple(f"hummock {run.__name__} {example}" for example in examples))
+
+
+_COMMANDS: dict[str, _Told] = dict(
+    (
+        _told(
+            "Make",
+            convert.convert,
+            "Make a pattern from a drawing.",
+            "drawing.png --columns 25 --colours 6",
+            "drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
         ),
-    ),
-    "batch": _Told(batch.batch, "Make patterns of many pictures.", ("hummock batch drawings --columns 25 --jobs 2",)),
-    "colours": _Told(
-        colours.colours, "Review how many colours to take.", ("hummock colours drawing.png --columns 25 --to 12",)
-    ),
-    "recolour": _Told(
-        recolour.recolour,
-        "Give a design other colours.",
-        ("hummock recolour drawing-pattern --palette pebbles", "hummock recolour drawing-pattern --swap 'B=#d8c7a0'"),
-    ),
-    "beads": _Told(
-        beads.beads,
-        "Show sizes and palettes, or read a stash from a photograph.",
-        ("hummock beads --palette coast", "hummock beads heaps.jpg --out stash.csv"),
-    ),
-    "heights": _Told(
-        heights.heights,
-        "Make a height map from shapes.",
-        ('hummock heights drawing.png --columns 25 --raise "disc 40,middle r6"',),
-    ),
-    "surface": _Told(
-        surface.surface,
-        "Predict the shape, and where beads will not fit.",
-        ("hummock surface drawing-pattern --wrist 165mm",),
-    ),
-    "rows": _Told(
-        rows.rows,
-        "Write the word rows, for the hand, a table, and in words.",
-        ("hummock rows drawing-pattern --out rows",),
-    ),
-    "proof": _Told(proof.proof, "Proofread word rows.", ("hummock proof typed.txt --against drawing-pattern",)),
-    "sheet": _Told(
-        sheet.sheet,
-        "Edit a design in other programs.",
-        ("hummock sheet drawing-pattern", "hummock sheet --read edited.png --into drawing-pattern"),
-    ),
-    "lengths": _Told(
-        lengths.lengths, "Fit a design to wrists.", ("hummock lengths drawing-pattern --wrist 165mm --clasp 15mm",)
-    ),
-    "shopping": _Told(
-        shopping.shopping,
-        "List what to buy, and fill kits.",
-        ("hummock shopping drawing-pattern --kits 12 --out kits",),
-    ),
-    "booklet": _Told(
-        booklet.booklet,
-        "Make a booklet, a PDF to sell and to stitch from.",
-        ("hummock booklet drawing-pattern --studio studio.toml",),
-    ),
-    "page": _Told(
-        page.page, "Make the page to stitch from, for any browser.", ("hummock page drawing-pattern --out stitch.html",)
-    ),
-}
-for _name, _told in _COMMANDS.items():
-    app.command(_name, short_help=_told.words, cls=_Command)(_told.run)
+        _told("Make", batch.batch, "Make patterns of many pictures.", "drawings --columns 25 --jobs 2"),
+        _told(
+            "Make",
+            heights.heights,
+            "Make a height map from shapes.",
+            'drawing.png --columns 25 --raise "disc 40,middle r6"',
+        ),
+        _told("Look", colours.colours, "Review how many colours to take.", "drawing.png --columns 25 --to 12"),
+        _told(
+            "Look",
+            surface.surface,
+            "Predict the shape, and where beads will not fit.",
+            "drawing-pattern --wrist 165mm",
+        ),
+        _told("Stitch", documents.page, "Make the page to stitch from, for any browser.", "drawing-pattern --out page"),
+        _told(
+            "Stitch",
+            rows.rows,
+            "Write the word rows, for the hand, a table, and in words.",
+            "drawing-pattern --out rows",
+        ),
+        _told("Stitch", proof.proof, "Proofread word rows.", "typed.txt --against drawing-pattern"),
+        _told("Buy", shopping.shopping, "List what to buy, and fill kits.", "drawing-pattern --kits 12 --out kits"),
+        _told(
+            "Buy",
+            beads.beads,
+            "Show sizes and palettes, or read a stash from a photograph.",
+            "--palette coast",
+            "heaps.jpg --out stash.csv",
+        ),
+        _told(
+            "Sell and edit",
+            documents.booklet,
+            "Make a booklet, a PDF to sell and to stitch from.",
+            "drawing-pattern --studio studio.toml",
+        ),
+        _told(
+            "Sell and edit",
+            lengths.lengths,
+            "Fit a design to wrists.",
+            "drawing-pattern --wrist 165mm --clasp 15mm",
+        ),
+        _told(
+            "Sell and edit",
+            recolour.recolour,
+            "Give a design other colours.",
+            "drawing-pattern --palette pebbles",
+            "drawing-pattern --swap 'B=#d8c7a0'",
+        ),
+        _told(
+            "Sell and edit",
+            sheet.sheet,
+            "Edit a design in other programs.",
+            "drawing-pattern",
+            "--read edited.png --into drawing-pattern",
+        ),
+    )
+)
+for _name, _one in _COMMANDS.items():
+    app.command(_name, short_help=_one.words, cls=_Command)(_one.run)
 
 _FIRST_LINES = """\
 Hummock turns a drawing into a dimensional flat peyote pattern. To begin, type one of these:

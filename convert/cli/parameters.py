@@ -1,14 +1,28 @@
-"""How the words of an option become values; the only place where our errors become those of the option reader."""
+"""How the words of an option become values; the only place where our errors become those of the option reader.
+
+What reads palettes and other files is imported when it is needed.
+"""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, Literal, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
 
 import typer
 
+from convert.colouring.choices import Given
+from convert.files import MOST_WORDS_MEGABYTES, is_there, read_bytes, read_text
 from convert.layout.choices import Crop
+from convert.shopping.wrists import parse_wrist_mm
+from shared.beads import BeadSizes, parse_bead_sizes
 from shared.errors import BadChoiceError, HummockError
+from shared.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from convert.documents.booklet.choices import Studio
+    from convert.shopping.packs import ChosenPack
+    from palettes.colour import Colour
+    from palettes.palette import Palette
 
 Value = TypeVar("Value")
 
@@ -76,17 +90,6 @@ def named_folder(words: str) -> Path:
     return Path(words)
 
 
-def folder_option(default: str, what: str) -> Any:
-    """Return the option that names a folder for outputs.
-
-    Parameters
-    ----------
-    default, what
-        As the help says which folder is taken otherwise, and what goes there.
-    """
-    return typer.Option(parser=said(named_folder), metavar="FOLDER", show_default=default, help=what)
-
-
 def parse_count(words: str, *, zero: bool = False) -> int:
     """Read a whole number above zero such as ``25``, or zero itself where that is allowed."""
     text = words.strip()
@@ -144,3 +147,84 @@ def parse_pixels(words: str) -> int:
 
 def _share(part: str) -> float:
     return float(part[:-1]) / 100 if part.endswith("%") else float(part)
+
+
+def read_measures(path: Path) -> BeadSizes:
+    """Read a file of bead measures; errors as in `shared.beads.parse_bead_sizes`."""
+    return parse_bead_sizes(read_text(path, megabytes=MOST_WORDS_MEGABYTES), source=str(path))
+
+
+def read_studio(path: Path) -> "Studio":
+    """Read a studio file; errors as in `convert.documents.booklet.choices.parse_studio`."""
+    from convert.documents.booklet.choices import parse_studio
+
+    return parse_studio(read_text(path, megabytes=MOST_WORDS_MEGABYTES), source=str(path))
+
+
+def parse_chosen_pack(words: str) -> "ChosenPack":
+    """Read the weight of a pack; errors as in `convert.shopping.packs.parse_pack`."""
+    from convert.shopping.packs import parse_pack
+
+    return parse_pack(words)
+
+
+def palette_named(words: str) -> "Palette":
+    """Return the palette of a file, or one that comes with Hummock.
+
+    Raises
+    ------
+    HummockError
+        When there is neither, or the file cannot be read.
+    """
+    from palettes.bundled import NAMES, load
+    from palettes.formats.read import LARGEST_MEGABYTES, read_palette
+
+    path = Path(words)
+    if words in NAMES and not is_there(path):
+        return load(words)
+    if not is_there(path) and not path.suffix:
+        raise BadChoiceError(f"'{words}' is no file, and none of the palettes that come along: {', '.join(NAMES)}")
+    palette = read_palette(read_bytes(path, megabytes=LARGEST_MEGABYTES), str(path))
+    return replace(palette, notices=tuple(f"{path.name}: {notice}" for notice in palette.notices))
+
+
+def given_colour(words: str) -> Given:
+    """Read a colour to keep: ``ink=#20242a``, ``#20242a``, or the name of one of the palette."""
+    from shared.colour import codes_from_hex, hex_from_codes
+
+    name, equals, colour = words.rpartition("=")
+    if equals and not name.strip():
+        raise BadChoiceError(f"'{words}' has no name before the =; write name=#rrggbb, or #rrggbb alone")
+    if equals or colour.startswith("#"):
+        return Given(" ".join(name.split()), hex_from_codes(codes_from_hex(colour)))
+    return Given(words)
+
+
+def ground_colour(words: str, palette: "Palette | None") -> str:
+    """Return a ground as ``#rrggbb``, given so or by its name in the palette."""
+    from shared.colour import codes_from_hex, hex_from_codes
+
+    if palette is not None and not words.startswith("#"):
+        return palette.find(words).srgb
+    return hex_from_codes(codes_from_hex(words))
+
+
+def colour_named(words: str, palette: "Palette | None") -> "Colour":
+    """Return the colour that a name in the palette, or ``#rrggbb``, stands for; the latter in every size."""
+    import numpy as np
+
+    from palettes.colour import Supply, colour_from_hex
+    from palettes.colour_names import describe
+    from palettes.sizes import EVERY_SIZE
+    from shared.colour import codes_from_hex
+
+    if palette is not None and not words.startswith("#"):
+        return palette.find(words)
+    name = describe(np.array([codes_from_hex(words)]))[0]
+    return colour_from_hex(name, words.lower(), (Supply(EVERY_SIZE),))
+
+
+LENGTH: dict[str, Any] = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+WRIST: dict[str, Any] = {"parser": said(parse_wrist_mm), "metavar": "LENGTH"}
+COUNT: dict[str, Any] = {"parser": said(parse_count), "metavar": "NUMBER"}
+"""What an option needs that takes one of these."""

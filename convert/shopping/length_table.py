@@ -1,6 +1,7 @@
 """What a design fitted to wrists comes to: a table as text or CSV, or a few lines for one wrist."""
 
-from convert.shopping.fit_to_wrist import Fit, Found, Wanted
+from convert.shopping.choices import WristChoices
+from convert.shopping.fit_to_wrist import Fit, Found
 from convert.shopping.resize_design import plain_bead
 from convert.shopping.wrists import SURVEY, SURVEY_SIZES
 from convert.text_table import in_columns
@@ -19,7 +20,7 @@ HEADER = (
 _INCH = MM_PER_UNIT["in"]
 
 
-def lengths_text(design: Design, found: Found, wanted: Wanted, units: Units, *, table: bool) -> str:
+def lengths_text(design: Design, found: Found, wanted: WristChoices, units: Units, *, table: bool) -> str:
     """Tell of a design made for some wrists, as a table or as a few lines each."""
     parts = [design.title, _tell_growth(design, found, units, plain_ends=wanted.plain_ends), ""]
     if not table:
@@ -62,7 +63,7 @@ def _tell_growth(design: Design, found: Found, units: Units, *, plain_ends: bool
     return "\n".join(lines)
 
 
-def _tell_fit(one: Fit, wanted: Wanted, units: Units) -> str:
+def _tell_fit(one: Fit, wanted: WristChoices, units: Units) -> str:
     """Tell of one wrist."""
     wrist, ease, clasp = (length_in(mm, units) for mm in (one.size.wrist_mm, wanted.ease_mm, wanted.clasp_mm))
     lines = [
@@ -99,12 +100,12 @@ def _table(fits: tuple[Fit, ...], units: Units) -> str:
     return in_columns(lines)
 
 
-def lengths_csv(fits: tuple[Fit, ...], wanted: Wanted) -> str:
+def lengths_csv(fits: tuple[Fit, ...], wanted: WristChoices) -> str:
     """Write the table as CSV (RFC 4180), lengths in mm and inches."""
     return table_csv(HEADER, [_csv_cells(one, wanted) for one in fits])
 
 
-def _csv_cells(one: Fit, wanted: Wanted) -> tuple[str, ...]:
+def _csv_cells(one: Fit, wanted: WristChoices) -> tuple[str, ...]:
     def both(length_mm: float) -> list[str]:
         return [f"{length_mm:.1f}", f"{length_mm / _INCH:.2f}"]
 

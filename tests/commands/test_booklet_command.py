@@ -1,17 +1,17 @@
 """``hummock booklet`` as a person calls it: what it writes, and what it refuses in one sentence."""
 
-import inspect
 import json
+from dataclasses import fields
 
 import pytest
 from booklets import KINDS, random_design
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.cli.booklet import booklet
 from convert.documents.booklet.choices import BookletChoices
 from convert.documents.booklet.layout import layout_for
 from convert.documents.booklet.materials import TIMES
+from shared.choice import asked_of
 from shared.design_file import design_text
 
 STUDIO = 'name = "Ása Møller-Καρρά"\ncontact = ["asa@example.org"]\nterms = "Stitch it for yourself."\n'
@@ -51,8 +51,8 @@ def test_a_booklet_that_is_there_is_replaced_only_by_force(folder):
 def test_the_command_has_the_defaults_of_the_choices():
     assert BookletChoices().least_bead_mm is None
     leasts = [layout_for("a4", large_print=large).least_bead_mm for large in (False, True)]
-    (option,) = inspect.get_annotations(booklet)["least_bead"].__metadata__
-    assert option.show_default == "{:g}mm, in large print {:g}mm".format(*leasts)
+    (least,) = (one for one in fields(BookletChoices) if one.name == "least_bead_mm")
+    assert asked_of(least).shown == "{:g}mm, in large print {:g}mm".format(*leasts)
 
 
 @pytest.mark.outside

@@ -50,7 +50,7 @@ def test_options_of_a_map_that_is_not_given_are_named(tmp_path):
 def test_the_main_job_writes_five_files_and_a_summary(tide_pool):
     folder, told = tide_pool
     assert sorted(path.name for path in folder.iterdir()) == sorted(NAMES)
-    for words in ("25 columns x 150 rows", "32.5 mm", "120.8 mm", "6 colours; colour error", "round 6/0", "estimate"):
+    for words in ("25 columns x 150 rows", "32.5 mm", "120.8 mm", "6 colours; colour difference", "round 6/0", "estimate"):
         assert words in told
 
 

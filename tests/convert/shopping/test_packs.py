@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from convert.documents.kit_labels.labels import labels_page
+from convert.documents.kit_labels import labels_page
 from strategies import LADDER, bead_of
 
 from convert.shopping.packs import Pack, choose_packs, no_packs, parse_pack
