@@ -11,3 +11,5 @@ Floats32 = NDArray[np.float32]
 Bools = NDArray[np.bool_]
 Bytes = NDArray[np.uint8]
 Array = NDArray[Any]
+AnyFloats = NDArray[np.floating]
+"""For formulas that keep the precision of what they are given."""

@@ -1,4 +1,4 @@
-"""Bead sizes and the bead sizes of levels that a design steps through."""
+"""Bead sizes: their measures, and the rising row of them that a design steps through."""
 
 import json
 import math
@@ -14,7 +14,7 @@ from shared.errors import BadFileError
 from shared.toml_text import is_number, toml_values
 
 SMALLEST_MM, LARGEST_MM = 0.2, 50.0
-"""No bead of bead sizes may measure less or more; such a figure is a slip of the unit."""
+"""No bead may measure less or more; such a figure is a slip of the unit."""
 
 LEAST_PER_GRAM, MOST_PER_GRAM = 0.01, 10_000.0
 """Nor may fewer or more of them weigh a gram."""
@@ -86,7 +86,7 @@ class BeadSize:
 
 @dataclass(frozen=True)
 class BeadSizes:
-    """Bead sizes in rising order; beads in contact differ by at most one level.
+    """Bead sizes in rising order; beads that touch differ by at most one level.
 
     Parameters
     ----------
@@ -98,7 +98,7 @@ class BeadSizes:
     Raises
     ------
     BadFileError
-        When there is no size, two would have the same key, or a size is thinner than the one before.
+        When there is no size, two would have the same kind, or a size is thinner than the one before.
     """
 
     sizes: tuple[BeadSize, ...]
@@ -106,11 +106,11 @@ class BeadSizes:
 
     def __post_init__(self) -> None:
         if not self.sizes:
-            raise BadFileError("a ladder needs at least one bead size; add a [[size]] table")
+            raise BadFileError("there is no bead size; add a [[size]] table")
         if len({size.name for size in self.sizes}) < len(self.sizes):
-            raise BadFileError("two sizes of the ladder have the same name; keep one")
+            raise BadFileError("two bead sizes have the same name; keep one")
         if len({size.number for size in self.sizes[1:]}) < len(self.sizes) - 1:
-            raise BadFileError("two raised sizes have the same number, so their keys would be equal; keep one")
+            raise BadFileError("two raised sizes have the same number, so their kinds would be equal; keep one")
         for lower, upper in pairwise(self.sizes):
             if upper.diameter_mm < lower.diameter_mm:
                 raise BadFileError(f"{upper.name} is thinner than {lower.name} before it; list sizes in rising order")
@@ -122,16 +122,16 @@ class BeadSizes:
 
     @cached_property
     def level_of(self) -> dict[str, int]:
-        """The level of each size name, 0 for the base."""
+        """The level of each size name, 0 for the flat size."""
         return {size.name: level for level, size in enumerate(self.sizes)}
 
     def is_measured(self, *figures: Figure) -> bool:
-        """Tell whether all of these figures were measured on a stitched sample; what was not is an estimate."""
+        """Return whether all of these figures were measured on a stitched sample; what was not is an estimate."""
         return self.gauge is not None and set(figures) <= set(self.gauge.measured)
 
     @cached_property
     def marks(self) -> tuple[str, ...]:
-        """What a key of each level carries behind its letter: nothing for the base, else the size number."""
+        """What a kind of each level carries behind its letter: nothing for the flat size, else the size number."""
         return ("", *(size.number for size in self.sizes[1:]))
 
 
@@ -151,7 +151,7 @@ def bead_sizes_from_values(values: Any, gauge: Any = None) -> BeadSizes:
         When a table lacks a measure, has one too many, or the measures are not those of beads.
     """
     if not isinstance(values, list):
-        raise BadFileError("a ladder is a list of [[size]] tables; add one for each bead size")
+        raise BadFileError("bead sizes are a list of [[size]] tables; add one for each")
     sizes = tuple(_size_from_values(table, place) for place, table in enumerate(values, start=1))
     return BeadSizes(sizes, None if gauge is None else gauge_from_values(gauge))
 
@@ -169,7 +169,7 @@ def bead_sizes_toml(bead_sizes: BeadSizes) -> str:
     return "\n".join(_toml_table(head, values) for head, values in tables)
 
 
-def parse_bead_sizes(text: str, *, source: str = "the ladder") -> BeadSizes:
+def parse_bead_sizes(text: str, *, source: str = "the bead sizes") -> BeadSizes:
     """Read bead sizes from TOML text.
 
     Parameters
@@ -183,7 +183,7 @@ def parse_bead_sizes(text: str, *, source: str = "the ladder") -> BeadSizes:
     Raises
     ------
     BadFileError
-        When it is no TOML or no ladder.
+        When it is no TOML, or does not hold bead sizes.
     """
     tables = toml_values(text, source=source, remedy="mend that place")
     try:

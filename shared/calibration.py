@@ -1,4 +1,4 @@
-"""A maker's gauge: what a stitched sample told of one maker's work, beside bead measures."""
+"""A maker's gauge: what a stitched sample told of one maker's work, next to bead measures."""
 
 import math
 from dataclasses import dataclass
@@ -22,7 +22,7 @@ class Gauge:
     sample
         What was stitched, in a line of words.
     bending
-        How stiffly the cloth bends: the weight of a bend squared beside a strain squared.
+        How stiffly the cloth bends: the weight of a bend squared against that of a strain squared.
     measured
         Which of `FIGURES` were measured on it, in their order; the others stay estimates.
 
@@ -49,7 +49,7 @@ class Gauge:
 
 
 def trust_in_words(gauge: Gauge | None) -> str:
-    """Tell what figures rest on.
+    """Say what figures rest on.
 
     Examples
     --------

@@ -8,13 +8,13 @@ numbers are theirs.
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.floating]
+from shared.arrays import AnyFloats
 
 BLOCK = 128
 """Rows of a difference table that are worked out together: few enough to stay in the processor's cache."""
 
 
-def ciede2000(lab_1: Floats, lab_2: Floats) -> Floats:
+def ciede2000(lab_1: AnyFloats, lab_2: AnyFloats) -> AnyFloats:
     """Return the CIEDE2000 difference with k_L = k_C = k_H = 1.
 
     Parameters
@@ -53,7 +53,7 @@ def ciede2000(lab_1: Floats, lab_2: Floats) -> Floats:
     return np.asarray(np.sqrt(np.maximum(d_L**2 + d_C**2 + d_H**2 + rotation, 0)))  # (22)
 
 
-def difference_table(labs: Floats, palette: Floats) -> NDArray[np.float32]:
+def difference_table(labs: AnyFloats, palette: AnyFloats) -> NDArray[np.float32]:
     """Return the CIEDE2000 difference of each colour to each of a palette.
 
     Parameters
@@ -75,25 +75,25 @@ def difference_table(labs: Floats, palette: Floats) -> NDArray[np.float32]:
     return table
 
 
-def _hue(a: Floats, b: Floats) -> Floats:
+def _hue(a: AnyFloats, b: AnyFloats) -> AnyFloats:
     """Return the hue angle in degrees, 0 … 360; 0 for a grey."""
     return np.degrees(np.arctan2(b, a)) % 360
 
 
-def _turned(difference: Floats) -> Floats:
+def _turned(difference: AnyFloats) -> AnyFloats:
     """Bring a difference of two hues into -180 … 180 degrees."""
     back = np.where(difference > 180, difference - 360, difference)
     return np.where(back < -180, back + 360, back)
 
 
-def _mean_hue(h_1: Floats, h_2: Floats) -> Floats:
+def _mean_hue(h_1: AnyFloats, h_2: AnyFloats) -> AnyFloats:
     """Return the mean of two hues the short way round, in degrees."""
     total = h_1 + h_2
     around = np.where(total < 360, total + 360, total - 360)
     return np.where(np.abs(h_1 - h_2) <= 180, total, around) / 2
 
 
-def _rotation(h_bar_p: Floats, C_bar_p: Floats) -> Floats:
+def _rotation(h_bar_p: AnyFloats, C_bar_p: AnyFloats) -> AnyFloats:
     """Return R_T, (16), (17) and (21)."""
     d_theta = 30 * np.exp(-(((h_bar_p - 275) / 25) ** 2))
     R_C = 2 * np.sqrt(C_bar_p**7 / (C_bar_p**7 + 25.0**7))

@@ -5,9 +5,8 @@ import re
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Floats
 from shared.errors import BadChoiceError
-
-Floats = NDArray[np.float64]
 
 SRGB_TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
 """Linear sRGB to CIE XYZ, D65, 2° observer. Source: IEC 61966-2-1:1999."""

@@ -1,19 +1,21 @@
 """The finished design: a grid, the beads that it uses, and which bead lies in each cell."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import count
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.errors import BadFileError
 from shared.grid import Grid
 
-Ints = NDArray[np.int64]
+ALPHABET = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""The letters of new colours."""
 
 LONGEST_LINE = 200
 """Characters of a title or a name."""
@@ -22,7 +24,7 @@ WIDEST_CHROMA = 200.0
 """No colour of a surface has an a or b in CIELAB beyond this, either way."""
 
 _ROUNDING = 0.01
-_KEY = re.compile(r"(?P<letters>[A-Z]+)(?P<mark>\d*)")
+_KIND = re.compile(r"(?P<letters>[A-Z]+)(?P<mark>\d*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,11 @@ class Bead:
     name: str
     source: str = ""
 
+    @property
+    def letter(self) -> str:
+        """The letters of its colour, alike in all sizes."""
+        return letter_of(self.kind)
+
 
 @dataclass(frozen=True, eq=False)
 class Design:
@@ -63,7 +70,7 @@ class Design:
         One line of text.
     grid
         Columns, rows, hand, start, drop.
-    ladder
+    bead_sizes
         The sizes, with their measures.
     beads
         What the work is made of, colour by colour and size by size.
@@ -88,6 +95,8 @@ class Design:
     def __post_init__(self) -> None:
         check_line(self.title, "the title")
         check_beads(self.beads, self.bead_sizes)
+        for problem in self.grid.problems():
+            raise BadFileError(f"{problem.why}; {problem.mends}", where=[f"row {problem.row}, column {problem.column}"])
         cells = np.array(self.cells, dtype=np.int64)
         if cells.shape != (self.grid.count,):
             raise BadFileError(f"the design has {cells.size} cells where {self.grid.count} belong; make it anew")
@@ -126,25 +135,46 @@ class Design:
         return self.grid.extent_mm(self.bead_sizes.flat.length_mm, self.bead_sizes.flat.diameter_mm)
 
 
-def letters(place: int) -> str:
-    """Return the letters of the colour at a place from 0: A … Z, AA, AB …
+def letters_at(place: int) -> str:
+    """Return the letters of the colour at a place from 0: A, B … Z without I and O, which read as 1 and 0, then AA …
 
     Examples
     --------
-    >>> letters(0), letters(25), letters(26), letters(701), letters(702)
-    ('A', 'Z', 'AA', 'ZZ', 'AAA')
+    >>> letters_at(7), letters_at(8), letters_at(23), letters_at(24), letters_at(24 + 24 * 24)
+    ('H', 'J', 'Z', 'AA', 'AAA')
     """
     text = ""
     place += 1
     while place:
-        place, digit = divmod(place - 1, 26)
-        text = chr(ord("A") + digit) + text
+        place, digit = divmod(place - 1, len(ALPHABET))
+        text = ALPHABET[digit] + text
     return text
 
 
-def letter_of(key: str) -> str:
-    """Return the letters of a key, which stand for its colour: ``"A8"`` has ``"A"``."""
-    return key.rstrip("0123456789")
+def letters_after(used: Iterable[str]) -> Iterator[str]:
+    """Give letters for new colours one after another, from the first that comes after all those in use.
+
+    Examples
+    --------
+    >>> new = letters_after(["C", "I"])
+    >>> next(new), next(new)
+    ('J', 'K')
+    """
+    return (letters_at(place) for place in count(1 + max(map(_place_of_letters, used), default=-1)))
+
+
+def _place_of_letters(text: str) -> int:
+    """Return the place of letters from 0; an I or O of an older work has the place of the letter before it."""
+    place = 0
+    for letter in text:
+        # So letters after it are still new ones, for no new letters hold an I or O.
+        place = place * len(ALPHABET) + sum(known <= letter for known in ALPHABET)
+    return place - 1
+
+
+def letter_of(kind: str) -> str:
+    """Return the letters of a kind, which stand for its colour: ``"A8"`` has ``"A"``."""
+    return kind.rstrip("0123456789")
 
 
 def check_line(text: str, what: str) -> None:
@@ -162,7 +192,7 @@ def check_line(text: str, what: str) -> None:
 
 
 def check_beads(beads: tuple[Bead, ...], bead_sizes: BeadSizes) -> None:
-    """Refuse beads with equal keys, sizes that the bead sizes lacks, or keys that do not fit their size.
+    """Refuse beads of equal kinds, of a size that is not among the bead sizes, or of a kind that does not fit its size.
 
     Raises
     ------
@@ -170,18 +200,18 @@ def check_beads(beads: tuple[Bead, ...], bead_sizes: BeadSizes) -> None:
         Naming the bead.
     """
     if len({bead.kind for bead in beads}) < len(beads):
-        raise BadFileError("two beads have the same key; give each its own")
+        raise BadFileError("two beads have the same kind; give each its own")
     for bead in beads:
         check_line(bead.name, f"the name of {bead.kind}")
         if bead.source:
             check_line(bead.source, f"the source of {bead.kind}")
         _check_lab(bead)
         if bead.size not in bead_sizes.level_of:
-            raise BadFileError(f"{bead.kind} is a {bead.size}, which the ladder lacks; use one of its sizes")
-        found = _KEY.fullmatch(bead.kind)
+            raise BadFileError(f"{bead.kind} is a {bead.size}, which is not among the bead sizes; use one of those")
+        found = _KIND.fullmatch(bead.kind)
         mark = bead_sizes.marks[bead_sizes.level_of[bead.size]]
         if found is None or found["mark"] != mark:
-            raise BadFileError(f"the key {bead.kind} of a {bead.size} must be letters A to Z, then '{mark}'")
+            raise BadFileError(f"the kind {bead.kind} of a {bead.size} must be letters A to Z, then '{mark}'")
 
 
 def _check_lab(bead: Bead) -> None:

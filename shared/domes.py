@@ -1,29 +1,27 @@
 """Beads that touch, gathered into groups: the raised ones of a work are its domes."""
 
 import numpy as np
-from numpy.typing import NDArray
 
-from shared.grid import Grid, Ints
+from shared.arrays import Bools, Ints
+from shared.needle import Lattice
 
-Bools = NDArray[np.bool_]
-
-BASE_SHARE = 0.05
+GROUND_SHARE = 0.05
 """Share of the beads that a level must have to be the ground of a work: a stray bead is none."""
 
 FAR = 4
-"""Tops so many contacts apart are domes of their own, though their feet touch."""
+"""Tops this many contacts apart are domes of their own, though their feet touch."""
 
 
 def raised_beads(levels: Ints) -> Bools:
-    """Tell which beads stand above the ground of the work, the lowest level that has a share of it; shape (beads,)."""
+    """Return which beads stand above the ground, the lowest level that has a share of the work; shape (beads,)."""
     counts = np.bincount(levels)
-    return np.asarray(levels > int((counts >= BASE_SHARE * levels.size).argmax()))
+    return np.asarray(levels > int((counts >= GROUND_SHARE * levels.size).argmax()))
 
 
-def domes_of(grid: Grid, levels: Ints) -> list[Ints]:
+def domes_of(grid: Lattice, levels: Ints) -> list[Ints]:
     """Gather the raised beads of a work into domes.
 
-    Raised beads that hang together by contacts are one dome, unless they have tops that are far from each other: then
+    Raised beads that hang together by touching are one dome, unless they have tops that are far from each other: then
     each top is a dome, and takes the beads of the common foot that are nearest to it.
 
     Parameters
@@ -39,37 +37,37 @@ def domes_of(grid: Grid, levels: Ints) -> list[Ints]:
         The beads of each dome in rising order; domes in the order of their first beads.
     """
     raised = raised_beads(levels)
-    dome = _numbers(grid, raised)
+    dome = _number_groups(grid, raised)
     for level in np.unique(levels[raised])[1:]:
-        dome = _parted(grid, dome, _numbers(grid, raised & (levels >= level)))
+        dome = _part_by_tops(grid, dome, _number_groups(grid, raised & (levels >= level)))
     members = raised.nonzero()[0]
     order = np.argsort(dome[members], kind="stable")
     groups = np.split(members[order], np.flatnonzero(np.diff(dome[members[order]])) + 1)
     return sorted((group for group in groups if group.size), key=lambda group: int(group[0]))
 
 
-def _numbers(grid: Grid, chosen: Bools) -> Ints:
+def _number_groups(grid: Lattice, chosen: Bools) -> Ints:
     """Return for each chosen bead the lowest bead of its group, -1 for the others, shape (beads,)."""
     numbers = np.full(grid.count, -1)
     members = chosen.nonzero()[0]
     if members.size:
-        numbers[members] = _labels(grid, chosen, members)
+        numbers[members] = _label_groups(grid, chosen, members)
     return numbers
 
 
-def _parted(grid: Grid, dome: Ints, tops: Ints) -> Ints:
+def _part_by_tops(grid: Lattice, dome: Ints, tops: Ints) -> Ints:
     """Part each dome among its tops, those near to each other taken together; domes without one stay."""
-    top, away = _spread(grid, dome, tops)
+    top, away = _spread_tops(grid, dome, tops)
     members = (top >= 0).nonzero()[0]
     beside = grid.neighbours[members]
     place, contact = ((beside >= 0) & (top[beside] >= 0) & (top[beside] != top[members][:, None])).nonzero()
     bead, other = members[place], beside[place, contact]
     near = (dome[bead] == dome[other]) & (away[bead] + away[other] + 1 < FAR)
-    lowest = _joined(top[bead[near]], top[other[near]], grid.count)
+    lowest = _join_pairs(top[bead[near]], top[other[near]], grid.count)
     return np.where(top >= 0, lowest[top], dome)
 
 
-def _spread(grid: Grid, dome: Ints, tops: Ints) -> tuple[Ints, Ints]:
+def _spread_tops(grid: Lattice, dome: Ints, tops: Ints) -> tuple[Ints, Ints]:
     """Return the nearest top of each bead within its dome, and how many contacts away it is."""
     top, away = tops.copy(), np.zeros(grid.count, dtype=np.int64)
     edge, steps = (tops >= 0).nonzero()[0], 0
@@ -84,7 +82,7 @@ def _spread(grid: Grid, dome: Ints, tops: Ints) -> tuple[Ints, Ints]:
     return top, away
 
 
-def _joined(one: Ints, other: Ints, count: int) -> Ints:
+def _join_pairs(one: Ints, other: Ints, count: int) -> Ints:
     """Return for each number the lowest of those that pairs join it with, shape (count,)."""
     lowest = np.arange(count)
     while True:
@@ -97,30 +95,7 @@ def _joined(one: Ints, other: Ints, count: int) -> Ints:
             lowest = lowest[lowest]
 
 
-def touching_groups(grid: Grid, chosen: Bools) -> list[Ints]:
-    """Gather chosen beads into groups that hang together by contacts.
-
-    Parameters
-    ----------
-    grid
-        The lattice.
-    chosen
-        Which beads count, shape (beads,).
-
-    Returns
-    -------
-    list
-        The beads of each group in rising order; groups in the order of their first beads.
-    """
-    members = chosen.nonzero()[0]
-    if not members.size:
-        return []
-    label = _labels(grid, chosen, members)
-    order = np.argsort(label, kind="stable")
-    return np.split(members[order], np.flatnonzero(np.diff(label[order])) + 1)
-
-
-def _labels(grid: Grid, chosen: Bools, members: Ints) -> Ints:
+def _label_groups(grid: Lattice, chosen: Bools, members: Ints) -> Ints:
     """Return for each member the lowest bead of its group: the lowest is passed on until nothing changes.
 
     Each bead points to a lower one of its group; after a passing on, pointers are followed to their ends, so that

@@ -1,4 +1,4 @@
-"""The offset lattice of flat peyote: which bead lies where, and in which order the needle takes it.
+"""The offset lattice of flat peyote: which bead lies where, which it touches, and how the needle goes through them.
 
 Axes. Columns are numbered 1 … W from the tail side and stitched rows from 1. Beads are numbered from 0,
 row by row, each row in rising column order; every array of "beads" has one entry for each in this
@@ -13,41 +13,69 @@ With the tail at the left (a right-handed stitcher) column 1 is the leftmost; fo
 everything is mirrored and column 1 is the rightmost.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import IntEnum
 from functools import cached_property
+from itertools import cycle, islice, pairwise
+from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from shared.arrays import Floats, Ints
 from shared.errors import BadChoiceError
+from shared.needle import Begin, NeedlePath, Problem, RowEntry, Turn, path_of_rectangle
 from shared.orientation import Direction, Hand, Start
-
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
 
 MOST_BEADS = 2_000_000
 """A larger work is refused: no hand finishes it, and a slip of a unit is likelier."""
 
-CONTACTS = ((-2, 0), (2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1))
-"""Steps in row and column to the six beads that a bead touches in work of drop 1: two in its column, then those on the
-diagonals. In two-drop only the diagonals at the outer edge of its pair lead to a bead."""
 
-PARTNERS = ((0, -1), (0, 1))
-"""Steps to the other bead of a pair in two-drop; one of them leads to a bead."""
+class Contact(IntEnum):
+    """Where a neighbour lies: its place in `Grid.neighbours`.
+
+    Earlier is towards row 1, later towards the last row. Of a work of drop 1 the first six lead to beads. In two-drop
+    only the diagonals at the outer edge of its pair do, and one of the partners.
+    """
+
+    EARLIER = 0
+    LATER = 1
+    EARLIER_TAIL = 2
+    EARLIER_FAR = 3
+    LATER_TAIL = 4
+    LATER_FAR = 5
+    PARTNER_TAIL = 6
+    PARTNER_FAR = 7
+
+
+STEPS = ((-2, 0), (2, 0), (-1, -1), (-1, 1), (1, -1), (1, 1), (0, -1), (0, 1))
+"""The step in row and column to each `Contact`."""
+
+DIAGONALS = 6
+"""How many contacts come before those of partners."""
 
 DROPS = (1, 2)
 
 
+class RowRule(NamedTuple):
+    """What a row is like in a rectangle."""
+
+    beads: int
+    """How many it has; none in the even rows of a work one group wide."""
+    direction: Direction
+    end: Turn
+
+
 @dataclass(frozen=True)
 class Grid:
-    """The lattice of one work.
+    """The lattice of one work, a full rectangle; see `shared.needle.Lattice`.
 
     Parameters
     ----------
     columns
         W, at least 1.
     rows
-        R, at least 2: rows 1 and 2 are stlevel together.
+        R, at least 2: rows 1 and 2 are strung together.
     hand
         ``"right"``: tail at the left, rows 1+2 run left to right. ``"left"`` mirrors it.
     start
@@ -87,7 +115,8 @@ class Grid:
     @property
     def count(self) -> int:
         """How many beads the work has."""
-        return self.first_bead(self.rows + 1)
+        pairs, single = divmod(self.rows, 2)
+        return pairs * self.columns + single * self.rule_of(1).beads
 
     @property
     def groups(self) -> int:
@@ -96,7 +125,7 @@ class Grid:
 
     @property
     def odd_count(self) -> bool:
-        """Tell whether the groups are odd in number, so that every second turn is the odd-count turn."""
+        """Whether the groups are odd in number, so that every second turn is the odd-count turn."""
         return self.groups % 2 == 1
 
     @property
@@ -105,56 +134,46 @@ class Grid:
         return "flat peyote" if self.drop == 1 else "two-drop flat peyote"
 
     @property
-    def kind(self) -> str:
+    def full_name(self) -> str:
         """The same with its turns: ``odd-count flat peyote``, ``two-drop even-count flat peyote`` …"""
         return f"{'two-drop ' if self.drop == 2 else ''}{'odd' if self.odd_count else 'even'}-count flat peyote"
-
-    @property
-    def contacts(self) -> tuple[tuple[int, int], ...]:
-        """Steps in row and column to all beads that a bead may touch, in the order of `neighbours`."""
-        return CONTACTS if self.drop == 1 else CONTACTS + PARTNERS
-
-    def first_group(self, row: int) -> int:
-        """Return the lowest group that a row holds, 1 or 2."""
-        return 1 if (self.groups - 1 + row) % 2 else 2
 
     def group_of(self, column: Ints) -> Ints:
         """Return the group of each column."""
         return (column - 1) // self.drop + 1
 
-    def beads_in_row(self, row: int) -> int:
-        """Return how many beads a row has; none in the even rows of a work one group wide."""
-        return self.drop * ((self.groups - self.first_group(row)) // 2 + 1)
+    def rule_of(self, row: int) -> RowRule:
+        """Return what a row of any number is like, whether the work has that many or not.
 
-    def first_bead(self, row: int) -> int:
-        """Return the number of the first bead of a row (for R + 1: the count of all beads)."""
-        pairs, extra = divmod(row - 1, 2)
-        return pairs * self.columns + extra * self.beads_in_row(1)
-
-    def row_slice(self, row: int) -> slice:
-        """Return where a row's beads lie in an array of beads."""
-        return slice(self.first_bead(row), self.first_bead(row + 1))
+        Readers of rows need it, who meet a row before they know how many there are. Rows 1 and 2 are strung together
+        and run as row 2 does.
+        """
+        away = row <= 2 or row % 2 == 0
+        direction: Direction = ">" if away == (self.hand == "right") else "<"
+        turn: Turn = "odd-count" if self.odd_count and not away else "plain"
+        return RowRule(self.drop * ((self.groups - self._first_group(row)) // 2 + 1), direction, turn)
 
     @cached_property
     def row_edges(self) -> tuple[int, ...]:
         """Where each row begins in an array of beads, and the count of all, so that row r is ``edges[r - 1:r + 1]``."""
-        pairs = range(0, self.columns * (self.rows // 2 + 1), self.columns)
-        odd = self.beads_in_row(1)
-        return tuple(edge for start in pairs for edge in (start, start + odd))[: self.rows + 1]
+        return tuple(np.searchsorted(self.row_of, np.arange(1, self.rows + 2)).tolist())
+
+    def row_slice(self, first: int, last: int | None = None) -> slice:
+        """Return where the beads of a row, or of rows up to a last one, lie in an array of beads."""
+        return slice(self.row_edges[first - 1], self.row_edges[first if last is None else last])
 
     @cached_property
     def row_of(self) -> Ints:
         """The row of each bead, shape (beads,)."""
         pair, place = np.divmod(np.arange(self.count), self.columns)
-        return _frozen(2 * pair + 1 + (place >= self.beads_in_row(1)))
+        return _frozen(2 * pair + 1 + (place >= self.rule_of(1).beads))
 
     @cached_property
     def column_of(self) -> Ints:
         """The column of each bead, shape (beads,)."""
-        place = np.arange(self.count) % self.columns
-        odd = self.beads_in_row(1)
+        place, odd = np.arange(self.count) % self.columns, self.rule_of(1).beads
         in_row = np.where(place < odd, place, place - odd)
-        first = np.where(place < odd, self.first_group(1), self.first_group(2))
+        first = np.where(place < odd, self._first_group(1), self._first_group(2))
         pair, step = np.divmod(in_row, self.drop)
         return _frozen((first + 2 * pair - 1) * self.drop + step + 1)
 
@@ -166,58 +185,56 @@ class Grid:
         row, column
             Arrays that broadcast together.
         """
-        odd_row = row % 2 == 1
-        group = self.group_of(column)
-        first = np.where(odd_row, self.first_group(1), self.first_group(2))
-        start = (row - 1) // 2 * self.columns + np.where(odd_row, 0, self.beads_in_row(1))
-        inside = (row >= 1) & (row <= self.rows) & (column >= 1) & (column <= self.columns)
-        place = (group - first) // 2 * self.drop + (column - 1) % self.drop
-        return np.where(inside & self.holds(row, column), start + place, -1)
-
-    def holds(self, row: Ints, column: Ints) -> NDArray[np.bool_]:
-        """Tell whether each row of an endless work holds each column, by the rule alone."""
-        return np.asarray((self.groups - self.group_of(column) + row) % 2 == 1)
+        # Places outside fall on the border of the table, which holds no bead.
+        return self._numbers[np.clip(row + 1, 0, self.rows + 3), np.clip(column, 0, self.columns + 1)]
 
     @cached_property
     def neighbours(self) -> Ints:
-        """The beads that each bead touches, shape (beads, contacts) in the order of `contacts`; -1 for none."""
-        numbers = np.full((self.rows + 4, self.columns + 2), -1)
+        """The beads that each bead touches by `Contact`, -1 for none; shape (beads, 6), in two-drop (beads, 8)."""
         down, right = self.row_of + 1, self.column_of
-        numbers[down, right] = np.arange(self.count)
-        beside = np.empty((self.count, len(self.contacts)), dtype=np.int64)
-        for place, (rows, columns) in enumerate(self.contacts):
-            beside[:, place] = numbers[down + rows, right + columns]
+        steps = STEPS[: DIAGONALS if self.drop == 1 else None]
+        beside = np.empty((self.count, len(steps)), dtype=np.int64)
+        for place, (rows, columns) in enumerate(steps):
+            beside[:, place] = self._numbers[down + rows, right + columns]
         return _frozen(beside)
 
     @cached_property
     def needle_order(self) -> Ints:
-        """The beads in the order in which the needle takes them, shape (beads,): the strand, then row by row."""
-        strand = (self.row_of <= 2).nonzero()[0]
-        stitched = np.arange(strand.size, self.count)
+        """The beads in the order in which the needle takes them, shape (beads,): rows 1 and 2, then row by row."""
+        strung = (self.row_of <= 2).nonzero()[0]
+        stitched = np.arange(strung.size, self.count)
         row, column = self.row_of[stitched], self.column_of[stitched]
         along = np.where(row % 2 == 1, -column, column)
-        return _frozen(np.concatenate([strand[np.argsort(self.column_of[strand])], stitched[np.lexsort((along, row))]]))
+        return _frozen(np.concatenate([strung[np.argsort(self.column_of[strung])], stitched[np.lexsort((along, row))]]))
 
-    @property
-    def works(self) -> tuple[tuple[int, ...], ...]:
-        """The rows of each entry of the word rows: ``(1, 2)`` for the strand, then ``(3,)``, ``(4,)`` …"""
-        return ((1, 2), *((row,) for row in range(3, self.rows + 1)))
+    @cached_property
+    def entries(self) -> tuple[RowEntry, ...]:
+        """What the word rows list: rows 1 and 2, strung together, then row by row."""
+        rows = ((1, 2), *((row,) for row in range(3, self.rows + 1)))
+        rules = [self.rule_of(2), *islice(cycle((self.rule_of(3), self.rule_of(4))), self.rows - 2)]
+        begins: tuple[Begin, ...] = ("strung", *(rule.end for rule in rules))
+        edges = pairwise((0, *self.row_edges[2:]))
+        return tuple(
+            RowEntry(entry, self.needle_order[first:end], rule.direction, begin, rule.end)
+            for entry, rule, begin, (first, end) in zip(rows, rules, begins, edges, strict=False)
+        )
 
-    def beads_of(self, rows: tuple[int, ...]) -> Ints:
-        """Return the beads of one entry of `works` in needle order."""
-        return self.needle_order[self.first_bead(rows[0]) : self.first_bead(rows[-1] + 1)]
+    @cached_property
+    def entry_of(self) -> Mapping[int, RowEntry]:
+        """The entry that holds each row."""
+        return {row: entry for entry in self.entries for row in entry.rows}
 
-    def away_from_tail(self, rows: tuple[int, ...]) -> bool:
-        """Tell whether the needle leaves the tail side in this entry: in the strand and in even rows."""
-        return rows[-1] % 2 == 0
+    @cached_property
+    def needle_path(self) -> NeedlePath:
+        """Every pass of the needle."""
+        path = path_of_rectangle(self._numbers[2:-2, 1:-1], drop=self.drop)
+        for array in path:
+            array.flags.writeable = False
+        return path
 
-    def direction(self, rows: tuple[int, ...]) -> Direction:
-        """Return the way of the needle, ``">"`` left to right or ``"<"`` right to left."""
-        return ">" if self.away_from_tail(rows) == (self.hand == "right") else "<"
-
-    def odd_count_turn(self, rows: tuple[int, ...]) -> bool:
-        """Tell whether the entry ends with the odd-count turn: odd works, rows that end on the tail side."""
-        return self.odd_count and not self.away_from_tail(rows)
+    def problems(self) -> tuple[Problem, ...]:
+        """Return the beads that cannot be stitched: of a full rectangle none."""
+        return ()
 
     @cached_property
     def place_of(self) -> Ints:
@@ -249,6 +266,17 @@ class Grid:
         (26.0, 176.8)
         """
         return self.columns * length_mm, (self.rows + 1) * diameter_mm / 2
+
+    def _first_group(self, row: int) -> int:
+        """Return the lowest group that a row holds, 1 or 2."""
+        return 1 if (self.groups - 1 + row) % 2 else 2
+
+    @cached_property
+    def _numbers(self) -> Ints:
+        """The bead at each row and column, from row -1 and column 0 on to two rows and a column beyond the last."""
+        numbers = np.full((self.rows + 4, self.columns + 2), -1)
+        numbers[self.row_of + 1, self.column_of] = np.arange(self.count)
+        return _frozen(numbers)
 
 
 def _frozen(array: Ints) -> Ints:

@@ -3,10 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import AnyFloats, Floats, Ints
 from shared.ciede2000 import ciede2000, difference_table
-
-Floats = NDArray[np.floating]
-Ints = NDArray[np.int64]
 
 MANY = 50_000
 """Of more colours those in one cube of Lab space ask together; of fewer each asks for itself."""
@@ -25,7 +23,7 @@ _BLOCK = 8192
 _AXIS_BITS = 20
 
 
-def nearest_colours(labs: Floats, palette: Floats) -> tuple[Ints, NDArray[np.float64]]:
+def nearest_colours(labs: AnyFloats, palette: AnyFloats) -> tuple[Ints, Floats]:
     """Return the nearest of a palette for each colour by CIEDE2000, and how far it is.
 
     Parameters
@@ -47,7 +45,7 @@ def nearest_colours(labs: Floats, palette: Floats) -> tuple[Ints, NDArray[np.flo
     return labels, table[np.arange(len(labs)), labels].astype(np.float64)
 
 
-def packed(steps: Floats) -> Ints:
+def pack(steps: AnyFloats) -> Ints:
     """Pack three whole numbers each, below 2**19 in size, into one that sorts as they do; shape (n,) from (n, 3)."""
     keys = np.zeros(len(steps), dtype=np.int64)
     for axis in steps.T:
@@ -55,15 +53,15 @@ def packed(steps: Floats) -> Ints:
     return keys
 
 
-def unpacked(keys: Ints) -> NDArray[np.float64]:
-    """Return the three whole numbers of each key that `packed` made, shape (n, 3)."""
+def unpack(keys: Ints) -> Floats:
+    """Return the three whole numbers of each key that `pack` made, shape (n, 3)."""
     mask, middle = (1 << _AXIS_BITS) - 1, 1 << (_AXIS_BITS - 1)
     return np.stack([(keys >> shift & mask) - middle for shift in (2 * _AXIS_BITS, _AXIS_BITS, 0)], axis=1) + 0.0
 
 
-def _asking_together(labs: Floats, palette: Floats) -> tuple[Ints, NDArray[np.float64]]:
-    cubes, cube_of = np.unique(packed(np.floor(labs / CUBE)), return_inverse=True)
-    table = difference_table((unpacked(cubes) + 0.5) * CUBE, palette)
+def _asking_together(labs: AnyFloats, palette: AnyFloats) -> tuple[Ints, Floats]:
+    cubes, cube_of = np.unique(pack(np.floor(labs / CUBE)), return_inverse=True)
+    table = difference_table((unpack(cubes) + 0.5) * CUBE, palette)
     least = table.min(axis=1, keepdims=True)
     possible = (table <= least + SLACK) | (least > FAR)
     order = np.argsort(~possible, axis=1, kind="stable")

@@ -36,7 +36,7 @@ def toml_values(text: str, *, source: str, remedy: str) -> dict[str, Any]:
 
 
 def is_number(value: Any) -> bool:
-    """Tell whether a value is a number that a float can hold: an int may be too large for it."""
+    """Return whether a value is a number that a float can hold: an int may be too large for it."""
     if isinstance(value, int):
         return not isinstance(value, bool) and abs(value) <= _LARGEST_INT
     return isinstance(value, float)

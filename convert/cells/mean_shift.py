@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from palettes.matching.merge_cells import weighted_means
 from shared.arrays import Floats
 from shared.colour import lab_from_linear, linear_from_lab
-from shared.nearest_colour import packed
+from shared.nearest_colour import pack
 
 SIGMA = 8.0
 """How alike two inks must be to draw each other near, Lab units."""
@@ -78,7 +78,7 @@ def unify_shades(linear: Floats) -> Floats:
 def _take_together(lab: Floats) -> tuple[Floats, Floats, NDArray[np.int64]]:
     """Take near colours together; return their means, how many each stands for, and the one of each colour."""
     for grain in _GRAINS:
-        _, of, counts = np.unique(packed(np.round(lab / grain)), return_inverse=True, return_counts=True)
+        _, of, counts = np.unique(pack(np.round(lab / grain)), return_inverse=True, return_counts=True)
         if len(counts) <= MOST_SHADES:
             break
     return weighted_means(lab, np.ones(len(lab)), of, len(counts)), counts.astype(np.float64), of

@@ -5,7 +5,7 @@ from functools import cache
 import numpy as np
 
 from shared.arrays import Bools, Floats
-from shared.grid import Grid
+from shared.grid import Contact, Grid
 
 ENOUGH_INK = 0.08
 """Share of its footprint that ink must cover to make a bead ink by itself."""
@@ -16,9 +16,25 @@ NEXT_TO_LARGEST = 0.6
 TRACE_OF_INK = 0.02
 """Less than this does not even link."""
 
-_RING = (0, 3, 5, 1, 4, 2)
-_RING_LEFT_OF_PARTNER = (0, 3, 7, 5, 1, 4, 2)
-_RING_RIGHT_OF_PARTNER = (0, 3, 5, 1, 4, 6, 2)
+_FAR_SIDE = (Contact.EARLIER_FAR, Contact.LATER_FAR)
+_TAIL_SIDE = (Contact.LATER_TAIL, Contact.EARLIER_TAIL)
+_RING = (Contact.EARLIER, *_FAR_SIDE, Contact.LATER, *_TAIL_SIDE)
+_RING_BEFORE_PARTNER = (
+    Contact.EARLIER,
+    Contact.EARLIER_FAR,
+    Contact.PARTNER_FAR,
+    Contact.LATER_FAR,
+    Contact.LATER,
+    *_TAIL_SIDE,
+)
+_RING_BEHIND_PARTNER = (
+    Contact.EARLIER,
+    *_FAR_SIDE,
+    Contact.LATER,
+    Contact.LATER_TAIL,
+    Contact.PARTNER_TAIL,
+    Contact.EARLIER_TAIL,
+)
 """Places in `Grid.neighbours` that go once round the bead; each touches the next. In a pair there is no bead between
 the partner and those above and below, which it does not touch."""
 
@@ -62,7 +78,7 @@ def _ring(beside: list[int]) -> tuple[int, ...]:
     """Return the places that go round a bead, which has these beads beside it."""
     if len(beside) == len(_RING):
         return _RING
-    return _RING_LEFT_OF_PARTNER if beside[7] >= 0 else _RING_RIGHT_OF_PARTNER
+    return _RING_BEFORE_PARTNER if beside[Contact.PARTNER_FAR] >= 0 else _RING_BEHIND_PARTNER
 
 
 @cache

@@ -104,7 +104,7 @@ def _facts(design: Design, enlargement: float) -> tuple[str, ...]:
     flat = "flat" if design.bead_sizes.is_measured("length", "width") else "flat, estimate"
     tail = "left" if grid.hand == "right" else "right"
     return (
-        f"{counted(grid.columns, 'column')} {_TIMES} {grid.rows:,} rows, {grid.kind}",
+        f"{counted(grid.columns, 'column')} {_TIMES} {grid.rows:,} rows, {grid.full_name}",
         f"{width:.1f} {_TIMES} {length:.1f} mm, {inches} ({flat})",
         f"tail at the {tail}, row 1 at the {grid.start}; drawn {enlargement:g} : 1",
     )

@@ -113,7 +113,7 @@ def draw_row_numbers(margins: Margins, part: Part, *, size: float = PLAIN_NUMBER
     """
     marks: list[Mark] = []
     for row in part.rows:
-        tail_side = row % 2 == 0
+        tail_side = _begins_at_tail(margins.grid, row)
         edge = margins.column_edge(part.columns[0] - 1 if tail_side else part.columns[-1])
         outward = -margins.inward if tail_side else margins.inward
         if row % 10 == 0:
@@ -121,6 +121,12 @@ def draw_row_numbers(margins: Margins, part: Part, *, size: float = PLAIN_NUMBER
         else:
             marks += _draw_plain_number(margins, row, edge, outward, size)
     return tuple(marks)
+
+
+def _begins_at_tail(grid: Grid, row: int) -> bool:
+    """Return on which side the number of a row stands; of rows 1 and 2, strung together, the first has it opposite."""
+    strung = grid.entries[0]
+    return grid.entry_of[row].direction == strung.direction and row != strung.rows[0]
 
 
 def _draw_plain_number(margins: Margins, row: int, edge: float, outward: int, size: float) -> list[Mark]:
@@ -197,7 +203,7 @@ def _front(margins: Margins, row: int, part: Part) -> Front:
     ahead = margins.row_y(row) + margins.onward * margins.diameter_mm / 2
     columns = np.array(part.columns)
     edges = margins.tail_edge + margins.inward * np.append(columns[0] - 1, columns) * margins.length_mm
-    held = margins.grid.holds(np.array(row), columns)
+    held = margins.grid.bead_at(np.array(row), columns) >= 0
     ys = np.where(held, ahead, margins.row_y(row)).repeat(2)
     return tuple(zip(edges.repeat(2)[1:-1].tolist(), ys.tolist(), strict=True))
 

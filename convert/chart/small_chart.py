@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
 from convert.chart.coverage import Bytes, rgba
 from convert.chart.inks import DARK, LIGHT, luminance, mix
+from shared.arrays import Ints
 from shared.design import Design
-from shared.grid import Ints
 
 FINER = 2
 """Samples per pixel along each axis."""

@@ -72,7 +72,7 @@ def summary(pattern: "Pattern", purchases: "tuple[Purchase, ...]", *, prediction
 def _size_lines(design: "Design") -> str:
     grid = design.grid
     width_mm, length_mm = design.extent_mm
-    size = f"{counted(grid.columns, 'column')} x {grid.rows} rows, {grid.kind}, {counted(grid.count, 'bead')}"
+    size = f"{counted(grid.columns, 'column')} x {grid.rows} rows, {grid.full_name}, {counted(grid.count, 'bead')}"
     flat = f"{length_text(width_mm)} wide, {length_text(length_mm)} long if worked flat ({_trust(design.bead_sizes)})"
     return f"{design.title}\n{size}\n{flat}\n"
 

@@ -13,10 +13,10 @@ from convert.layout.repeat import Layout
 from convert.relief.height_map import Relief
 from palettes.colour import Lab
 from palettes.colour_names import describe
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.colour import hex_from_codes, lab_from_codes
-from shared.design import Bead, Design, letters
-from shared.grid import Ints
+from shared.design import Bead, Design, letters_at
 
 if TYPE_CHECKING:
     from convert.colouring.choose_colours import ColouredWork
@@ -85,7 +85,7 @@ def _by_count(labels: Ints, colours: int) -> tuple[list[int], Ints]:
 
 
 def _bead(tint: Tint, rank: int, level: int, bead_sizes: BeadSizes) -> Bead:
-    key = letters(rank) + bead_sizes.marks[level]
+    key = letters_at(rank) + bead_sizes.marks[level]
     return Bead(key, bead_sizes.sizes[level].name, tint.srgb, tint.lab, tint.name, tint.source)
 
 

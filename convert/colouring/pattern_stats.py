@@ -5,8 +5,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.arrays import Floats
-from shared.grid import Grid, Ints
+from shared.arrays import Floats, Ints
+from shared.needle import Lattice, entry_places
 
 
 class PatternStats(NamedTuple):
@@ -20,7 +20,7 @@ class PatternStats(NamedTuple):
     """Mean CIEDE2000 of the beads to the picture."""
 
 
-def measure_pattern(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> PatternStats:
+def measure_pattern(labels: Ints, levels: Ints, errors: Floats, grid: Lattice) -> PatternStats:
     """Measure a pattern.
 
     Parameters
@@ -39,7 +39,7 @@ def measure_pattern(labels: Ints, levels: Ints, errors: Floats, grid: Grid) -> P
     )
 
 
-def stray_beads(labels: Ints, grid: Grid) -> NDArray[np.bool_]:
+def stray_beads(labels: Ints, grid: Lattice) -> NDArray[np.bool_]:
     """Return whether each bead touches others and none of them has its colour, shape (beads,)."""
     touches, alike = np.zeros((2, grid.count), dtype=bool)
     for near in grid.neighbours.T:
@@ -49,9 +49,9 @@ def stray_beads(labels: Ints, grid: Grid) -> NDArray[np.bool_]:
     return touches & ~alike
 
 
-def runs_per_row(keys: Ints, grid: Grid) -> float:
-    """Return the mean number of runs of equal keys over rows 1 and 2 strung together and each later row."""
-    entry = np.maximum(grid.row_of, 2)[grid.needle_order]
+def runs_per_row(keys: Ints, grid: Lattice) -> float:
+    """Return the mean number of runs of equal keys over all entries that have beads."""
+    entry = entry_places(grid.entries)
     along = keys[grid.needle_order]
     begins = np.ones(grid.count, dtype=bool)
     begins[1:] = (entry[1:] != entry[:-1]) | (along[1:] != along[:-1])

@@ -2,9 +2,8 @@
 
 import numpy as np
 
-from shared.arrays import Bools, Floats
+from shared.arrays import Bools, Floats, Ints
 from shared.ciede2000 import difference_table
-from shared.grid import Ints
 
 
 def give_up_rare_colours(

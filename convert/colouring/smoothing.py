@@ -12,9 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.colouring.pattern_stats import PatternStats, measure_pattern
-from shared.arrays import Bools, Floats
+from shared.arrays import Bools, Floats, Ints
 from shared.ciede2000 import ciede2000
-from shared.grid import CONTACTS, Grid, Ints
+from shared.grid import DIAGONALS, Grid
 
 LEAST_GAIN = 1e-3
 """The energy must fall by so much; gains are rounded to it, so that rounding of sums does not decide."""
@@ -128,8 +128,8 @@ def _pulling_beads(grid: Grid, groups: Ints) -> Ints:
     same = row[1:] == row[:-1]
     before = np.append(-1, np.where(same, number[:-1], -1))
     after = np.append(np.where(same, number[1:], -1), -1)
-    pulling = np.full((len(CONTACTS) + 2, grid.count), grid.count)
-    for place, near in enumerate((*grid.neighbours.T[: len(CONTACTS)], before, after)):
+    pulling = np.full((DIAGONALS + 2, grid.count), grid.count)
+    for place, near in enumerate((*grid.neighbours.T[:DIAGONALS], before, after)):
         np.copyto(pulling[place], near, where=(near >= 0) & (groups[near] == groups))
     return pulling
 

@@ -83,7 +83,7 @@ class Strip:
     @property
     def beads(self) -> slice:
         """Where the beads of the motif lie in an array of beads."""
-        return slice(self.grid.first_bead(self.motif.start), self.grid.first_bead(self.motif.stop))
+        return self.grid.row_slice(self.motif.start, self.motif.stop - 1)
 
     def lines(self, bounds: Box) -> tuple[Ints, Box]:
         """Return which pixel rows of a raster to lay one under another, and where the lattice lies on them.
@@ -145,8 +145,9 @@ class Layout:
         if repeats.mirrored:
             row = np.minimum(row, grid.rows + 1 - row)
         plain = (row <= repeats.first_rows) | (row > grid.rows - repeats.last_rows)
-        place = grid.bead_at(row, grid.column_of) - grid.first_bead(repeats.first_rows + 1)
-        return np.where(plain, -1, place % (repeats.rows // 2 * grid.columns))
+        first = repeats.first_rows + 1
+        in_first = grid.bead_at(first + (row - first) % repeats.rows, grid.column_of)
+        return np.where(plain, -1, in_first - grid.row_slice(first).start)
 
     def motif_of(self, values: Array) -> Array:
         """Return those of all that is seen, shape (seen beads, …), that belong to the motif; all where none repeats."""
@@ -164,7 +165,7 @@ class Layout:
         """Where first rows lie in what is worked out."""
         if self.tiles is None or not self.tiles.repeats.plain:
             return slice(0, 0)
-        return slice(0, self.tiles.grid.first_bead(self.tiles.motif.start - self.tiles.rows))
+        return self.tiles.grid.row_slice(1, self.tiles.motif.start - self.tiles.rows - 1)
 
     def spread(self, values: Array, plain: Any) -> Array:
         """Lay values of all that is worked out over the whole work; ``plain`` for first and last rows."""

@@ -4,7 +4,7 @@ import numpy as np
 
 from convert.relief.choices import Slopes
 from shared.arrays import Floats, Ints
-from shared.grid import Grid
+from shared.needle import Lattice
 
 _GRAIN = 1e-6
 
@@ -33,7 +33,7 @@ def cut_levels(heights: Floats, thresholds: tuple[float, ...]) -> Ints:
     return np.searchsorted(np.asarray(thresholds), heights + _GRAIN, side="right").astype(np.int64)
 
 
-def keep_size_step_rule(wanted: Ints, grid: Grid, *, slopes: Slopes) -> Ints:
+def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
     """Change levels as little as possible so that beads in contact differ by at most one.
 
     Both slopes are distance transforms on the graph of contacts. ``trim`` gives the highest field that
@@ -58,7 +58,7 @@ def keep_size_step_rule(wanted: Ints, grid: Grid, *, slopes: Slopes) -> Ints:
         field = reached
 
 
-def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Grid, *, slopes: Slopes) -> Ints:
+def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
     """Lay a motif over a work, under the size-step rule across each seam and at both ends, all repeats alike.
 
     First and last rows stay flat, so slopes to them are taken off the motif, of every repeat alike.
@@ -81,7 +81,7 @@ def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Grid, *, slopes: Sl
     return _rule_alike(levels, motif_bead, grid, "trim")
 
 
-def _rule_alike(levels: Ints, motif_bead: Ints, grid: Grid, slopes: Slopes) -> Ints:
+def _rule_alike(levels: Ints, motif_bead: Ints, grid: Lattice, slopes: Slopes) -> Ints:
     """Keep the rule with all repeats alike: the highest such field under the levels, or the lowest over them."""
     while True:
         ruled = keep_size_step_rule(levels, grid, slopes=slopes)
@@ -100,7 +100,7 @@ def _make_alike(levels: Ints, motif_bead: Ints, slopes: Slopes) -> Ints:
     return np.where(seen, of_motif[motif_bead], levels)
 
 
-def _least_neighbour(field: Ints, grid: Grid) -> Ints:
+def _least_neighbour(field: Ints, grid: Lattice) -> Ints:
     """Return the least value among the beads that each bead touches."""
     far = np.iinfo(np.int64).max // 2
     padded = np.append(field, far)

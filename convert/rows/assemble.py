@@ -7,9 +7,10 @@ import numpy as np
 
 from convert.rows.row_numbers import RowSpan, check_repeat
 from convert.rows.statements import RepeatLine, RowLine
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 UNKNOWN = -1
 
@@ -100,4 +101,4 @@ def _lay_row(place: Ints, row: RowLine, place_of: dict[str, int]) -> None:
 
 def _stretch(grid: Grid, first: int, last: int) -> slice:
     """Return where rows lie along the path of the needle."""
-    return slice(grid.first_bead(first), grid.first_bead(last + 1))
+    return grid.row_slice(first, last)

@@ -7,17 +7,15 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from shared.arrays import Ints
 from shared.design import Design
 from shared.domes import domes_of, raised_beads
-from shared.grid import Grid, Ints
+from shared.grid import Contact, Grid
 from shared.plural import counted, listed
 
 Bools = NDArray[np.bool_]
 
 Moment = Literal["begins", "peaks", "ends"]
-
-_UP, _DOWN = 0, 1
-"""The neighbours in the column, towards row 1 and away from it, in the order of `shared.grid.CONTACTS`."""
 
 
 class Gap(NamedTuple):
@@ -108,9 +106,10 @@ def _of_dome(design: Design, raised: Bools, dome: Ints) -> list[Checkpoint]:
         ("peaks", int(top_rows[(top_rows.size - 1) // 2])),
         ("ends", ends[1]),
     )
-    entries = dict.fromkeys(_entry_of(row) for _, row in moments)
+    entry_of = {row: grid.entry_of[row].rows for _, row in moments}
+    entries = dict.fromkeys(entry_of.values())
     return [
-        _checkpoint(design, raised, dome, entry, tuple(moment for moment, row in moments if _entry_of(row) == entry))
+        _checkpoint(design, raised, dome, entry, tuple(moment for moment, row in moments if entry_of[row] == entry))
         for entry in (entries if len(entries) > 1 else ())
     ]
 
@@ -120,7 +119,7 @@ def _checkpoint(
 ) -> Checkpoint:
     grid = design.grid
     columns, rows = grid.column_of[dome], grid.row_of[dome]
-    line = grid.beads_of(entry)
+    line = grid.entry_of[entry[0]].beads
     places = np.isin(line, dome).nonzero()[0]
     here = np.sort(line[places])
     here = here[grid.row_of[here] == grid.row_of[here[-1]]]  # of rows 1 and 2 row 2, where it has beads of the dome
@@ -135,13 +134,9 @@ def _checkpoint(
         before=_along(raised[line[: places[0]]][::-1]),
         after=_along(raised[line[places[-1] + 1 :]]),
         column=int(grid.column_of[middle]),
-        since=_in_column(grid, raised, middle, _UP) if "begins" in moments else None,
-        until=_in_column(grid, raised, middle, _DOWN) if "ends" in moments else None,
+        since=_in_column(grid, raised, middle, Contact.EARLIER) if "begins" in moments else None,
+        until=_in_column(grid, raised, middle, Contact.LATER) if "ends" in moments else None,
     )
-
-
-def _entry_of(row: int) -> tuple[int, ...]:
-    return (1, 2) if row <= 2 else (row,)
 
 
 def _along(raised: Bools) -> Gap:
@@ -151,7 +146,7 @@ def _along(raised: Bools) -> Gap:
     return Gap(int(raised.argmax()), "dome")
 
 
-def _in_column(grid: Grid, raised: Bools, bead: int, step: int) -> Gap:
+def _in_column(grid: Grid, raised: Bools, bead: int, step: Contact) -> Gap:
     """Count the flat beads next to a bead in its column."""
     beads = 0
     bead = int(grid.neighbours[bead, step])

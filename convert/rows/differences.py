@@ -6,7 +6,6 @@ import numpy as np
 
 from convert.rows.assemble import LaidBeads
 from convert.rows.parser import RowsRead
-from convert.rows.row import direction_of
 from convert.rows.statements import (
     BeadLine,
     CommentLine,
@@ -49,7 +48,7 @@ def _kind_of_work(grid: Grid, wanted: Grid) -> Iterator[str]:
     if grid.columns != wanted.columns:
         yield f"the rows make {grid.columns} columns where the design has {wanted.columns}; correct rows 1+2"
     if grid.hand != wanted.hand:
-        own, other = (DIRECTION_WORDS[direction_of(each, (1, 2))] for each in (grid, wanted))
+        own, other = (DIRECTION_WORDS[each.entries[0].direction] for each in (grid, wanted))
         yield f"the needle runs {own} in rows 1+2, but in the design {other}; correct the arrows"
 
 

@@ -8,11 +8,11 @@ import numpy as np
 from convert.rows.assemble import UNKNOWN, LaidBeads
 from convert.rows.differences import find_differences
 from convert.rows.parser import RowsRead, read_rows
-from convert.rows.row import ends_in_odd_count_turn
 from convert.rows.statements import Mistake, RowLine
+from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.design import Design
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 from shared.plural import listed
 
 
@@ -71,7 +71,7 @@ def _find_unmarked_turns(reading: RowsRead, grid: Grid) -> Iterator[Mistake]:
     """Name rows whose odd-count turn is not marked, where most others are: a note may be left out everywhere."""
     rows_of = {span.line: span.ends for span in reading.spans}
     rows = [line for line in reading.statements if isinstance(line, RowLine) and line.line in rows_of]
-    turning = [line for line in rows if ends_in_odd_count_turn(grid, rows_of[line.line])]
+    turning = [line for line in rows if grid.entry_of[rows_of[line.line][-1]].end == "odd-count"]
     unmarked = [line for line in turning if not line.odd_count_turn]
     if 2 * len(unmarked) >= len(turning):
         return

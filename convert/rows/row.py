@@ -79,26 +79,16 @@ def describe_work(grid: Grid) -> str:
     '21 columns, 160 rows, odd-count flat peyote, tail at left'
     """
     side = "left" if grid.hand == "right" else "right"
-    return f"{counted(grid.columns, 'column')}, {grid.rows} rows, {grid.kind}, tail at {side}"
-
-
-def direction_of(grid: Grid, rows: tuple[int, ...]) -> Direction:
-    """Return in which direction the needle takes the beads of one line of the word rows."""
-    return grid.direction(rows)
-
-
-def ends_in_odd_count_turn(grid: Grid, rows: tuple[int, ...]) -> bool:
-    """Return whether a line of the word rows ends with the odd-count turn."""
-    return grid.odd_count_turn(rows)
+    return f"{counted(grid.columns, 'column')}, {grid.rows} rows, {grid.full_name}, tail at {side}"
 
 
 def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
     """Return all lines of the word rows of a design, in the order in which they are worked."""
     grid = design.grid
     cells = design.cells[grid.needle_order]
-    # All runs are found at once, where a bead differs from the one before or a row begins, so that a large work
-    # stays quick. Rows 1 and 2 are one line: their edges are the first and the third.
-    cuts = [0, *grid.row_edges[2:]]
+    # All runs are found at once, where a bead differs from the one before or an entry begins, so that a large work
+    # stays quick.
+    cuts = np.cumsum([0, *(entry.beads.size for entry in grid.entries)]).tolist()
     is_begin = np.diff(cells, prepend=-1) != 0
     is_begin[[cut for cut in cuts if cut < grid.count]] = True
     begins = np.flatnonzero(is_begin)
@@ -110,12 +100,12 @@ def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
         checks.setdefault(check.rows, []).append(check)
     return tuple(
         RowOfWork(
-            rows,
-            direction_of(grid, rows),
-            last - first,
+            entry.rows,
+            entry.direction,
+            entry.beads.size,
             tuple(runs[i:j]),
-            ends_in_odd_count_turn(grid, rows),
-            tuple(checks.get(rows, ())),
+            entry.end == "odd-count",
+            tuple(checks.get(entry.rows, ())),
         )
-        for rows, (first, last), (i, j) in zip(grid.works, pairwise(cuts), stops, strict=True)
+        for entry, (i, j) in zip(grid.entries, stops, strict=True)
     )

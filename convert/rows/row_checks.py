@@ -9,7 +9,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar, cast
 
-from convert.rows.row import direction_of, ends_in_odd_count_turn
 from convert.rows.statements import ARROWS, FIRST_EXAMPLE, Mistake, RowLine, name_rows
 from shared.grid import MOST_BEADS, Grid
 from shared.orientation import DIRECTION_WORDS, Hand, Start
@@ -149,7 +148,7 @@ def _hand_of(strung: PlacedRow | None) -> Hand | None:
 
 
 def _hands_fitting(row: PlacedRow) -> list[Hand]:
-    return [hand for hand, work in _WORK_OF_HAND.items() if row.line.direction == direction_of(work, row.rows)]
+    return [hand for hand, work in _WORK_OF_HAND.items() if row.line.direction == work.rule_of(row.rows[-1]).direction]
 
 
 def _check_strung(strung: PlacedRow, frame: WorkFrame) -> Iterator[str]:
@@ -175,7 +174,7 @@ def _check_count(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
     count, total = row.count, row.line.total
     if count is None:
         return
-    wanted = frame.strung.beads_in_row(row.rows[0]) if frame.strung and row.rows != (1, 2) else None
+    wanted = frame.strung.rule_of(row.rows[0]).beads if frame.strung and row.rows != (1, 2) else None
     if wanted is not None and count != wanted:
         remedy = f"add {wanted - count}" if count < wanted else f"take out {count - wanted}"
         yield f"{row.name} has {counted(count, 'bead')} where {wanted} belong; {remedy} or correct a count"
@@ -185,7 +184,7 @@ def _check_count(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
 
 
 def _check_direction(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
-    direction = direction_of(_WORK_OF_HAND[frame.hand], row.rows) if frame.hand else None
+    direction = _WORK_OF_HAND[frame.hand].rule_of(row.rows[-1]).direction if frame.hand else None
     typed = row.line.direction
     if typed is None:
         arrow = ARROWS[direction] if direction else " or ".join(ARROWS.values())
@@ -193,7 +192,7 @@ def _check_direction(row: PlacedRow, frame: WorkFrame) -> Iterator[str]:
     elif direction not in (None, typed):
         words = DIRECTION_WORDS[direction]
         yield f"the needle runs {words} in {row.name}; write {ARROWS[direction]} instead of {ARROWS[typed]}"
-    turns = frame.strung is not None and ends_in_odd_count_turn(frame.strung, row.rows)
+    turns = frame.strung is not None and frame.strung.rule_of(row.rows[-1]).end == "odd-count"
     if row.line.plain_turn and turns:
         yield f"{row.name} ends with the odd-count turn; write that instead of a plain turn, or delete the note"
     if row.line.odd_count_turn and frame.strung and not turns:

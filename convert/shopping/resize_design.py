@@ -8,9 +8,9 @@ import numpy as np
 
 from convert.relief.size_steps import keep_size_step_rule
 from convert.rows.find_repeat import Repeat
+from shared.arrays import Ints
 from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
-from shared.grid import Ints
 
 FEWEST_ROWS = 4
 """Cutting leaves no fewer rows."""

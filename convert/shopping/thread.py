@@ -1,21 +1,19 @@
-"""The way of the needle through a work, and how much thread it takes."""
+"""How much thread a work takes."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from convert.shopping.choices import ThreadOptions
+from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSizes
 from shared.design import Design
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
-
-Floats = NDArray[np.float64]
+from shared.grid import STEPS
+from shared.needle import Lattice
 
 
 class Thread(NamedTuple):
@@ -36,17 +34,6 @@ class _Measures:
     hole: Floats
 
 
-def needle_path(grid: Grid) -> Ints:
-    """Return the beads in the order in which the needle passes through them, each as often as it does.
-
-    The strand is stlevel once. Each later row crosses the whole width: through each new bead, and in the columns
-    between through the beads of the row before. An odd-count turn, but for the first, which is knotted to the
-    tail, goes down through the bead under the last one and one more on the diagonal, up through the bead above
-    that one, and back.
-    """
-    return np.concatenate([*_passes(grid)])
-
-
 def path_mm(design: Design, *, centres_mm: Floats | None = None) -> float:
     """Return how long the taut thread is along the needle's path.
 
@@ -61,15 +48,14 @@ def path_mm(design: Design, *, centres_mm: Floats | None = None) -> float:
         Of a predicted surface, shape (beads, 3): each step is stretched as the shape stretches it. Without it beads
         lie as their sizes want to.
     """
-    path = needle_path(design.grid)
+    path = design.grid.needle_path.beads
     first, second = path[:-1], path[1:]
     own = _measures(design.bead_sizes, design.levels)
     along = (own.length[first] + own.length[second]) / 2
-    down = np.abs(design.grid.row_of[second] - design.grid.row_of[first])
+    down, beside = _moves(design.grid, first, second)
     apart = down * (own.diameter[first] + own.diameter[second]) / 4
     steps = along + np.maximum(0, apart - (own.hole[first] + own.hole[second]) / 2)
     if centres_mm is not None:
-        beside = design.grid.column_of[second] != design.grid.column_of[first]
         rest = np.hypot(np.where(beside, along, 0), apart)
         gone = np.linalg.norm(centres_mm[second] - centres_mm[first], axis=1)
         steps = steps * np.where(rest > 0, gone / np.where(rest > 0, rest, 1), 1)
@@ -103,35 +89,15 @@ def spools_for(pieces: int, options: ThreadOptions) -> int | None:
     return ceil(Fraction(pieces, each))
 
 
-def _passes(grid: Grid) -> Iterator[Ints]:
-    for rows in grid.works:
-        beads = grid.beads_of(rows)
-        if len(rows) > 1:
-            yield beads
-        elif beads.size:
-            yield _crossing(grid, rows[0], away=grid.away_from_tail(rows))
-            if grid.odd_count_turn(rows) and rows[0] > 3 and grid.groups > 1:
-                yield _turn(grid, rows[0], beads)
-
-
-def _crossing(grid: Grid, row: int, *, away: bool) -> Ints:
-    columns = np.arange(1, grid.columns + 1)[:: 1 if away else -1]
-    new = grid.bead_at(np.full_like(columns, row), columns)
-    return np.where(new >= 0, new, grid.bead_at(np.full_like(columns, row - 1), columns))
-
-
-def _turn(grid: Grid, row: int, beads: Ints) -> Ints:
-    """Return the beads of an odd-count turn, those of one stitch together: one, or two in two-drop work."""
-    columns = grid.column_of[beads][::-1]
-    breaks = (np.abs(np.diff(columns)) != 1).nonzero()[0]
-    edge = columns[: breaks[0] + 1 if breaks.size else columns.size]
-    inward = 1 if columns[-1] > columns[0] else -1
-    inner = edge + inward * edge.size
-    below, diagonal, above = (
-        grid.bead_at(np.full_like(at, row - back), at) for back, at in ((2, edge), (3, inner), (1, inner))
-    )
-    passes = np.concatenate([below, diagonal, above[::-1], below[::-1]])
-    return np.asarray(passes[passes >= 0])
+def _moves(lattice: Lattice, first: Ints, second: Ints) -> tuple[Ints, Bools]:
+    """Return how many half-rows each step of the needle goes down or up, and whether it goes to another column."""
+    down = np.abs(lattice.row_of[second] - lattice.row_of[first])
+    beside = lattice.column_of[second] != lattice.column_of[first]
+    # Where a work is closed its last row touches its first: there only the place among the neighbours tells the step.
+    for near, (rows, columns) in zip(lattice.neighbours.T, STEPS, strict=False):
+        touched = near[first] == second
+        down[touched], beside[touched] = abs(rows), columns != 0
+    return down, beside
 
 
 def _measures(bead_sizes: BeadSizes, levels: Ints) -> _Measures:

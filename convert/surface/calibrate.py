@@ -11,10 +11,11 @@ from typing import NamedTuple
 from convert.progress import Progress, silent
 from convert.surface.continuation import BENDING
 from convert.surface.prediction import Prediction, bending_of, predict
+from shared.arrays import Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.calibration import FIGURES, Figure, Gauge
 from shared.errors import BadChoiceError
-from shared.grid import Grid, Ints
+from shared.grid import Grid
 
 FAR = 1.4
 """A figure measured by a greater factor larger or smaller than predicted is a slip, not a gauge."""

@@ -13,7 +13,7 @@ from convert.surface.continuation import Cloth
 from convert.surface.spring_net import flat_rest_mm, make_net
 from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSize, BeadSizes
-from shared.grid import Grid
+from shared.grid import Contact, Grid
 
 NEAR = 4
 """Columns of flat work about a dome, and half as many as the rows, that are as its own part has them; over as many more
@@ -57,7 +57,7 @@ class WorkPart:
         top, bottom = max(1, window.top - 2 * frame), min(grid.rows, window.bottom + 2 * frame)
         left, right = max(1, window.left - frame), min(grid.columns, window.right + frame)
         # The first bead of a lattice lies where its rule puts it: the part begins on such a place.
-        if (right + 1 - top - grid.columns) % 2:
+        if grid.bead_at(np.array(top), np.array(right)) < 0:
             top, right = (top - 1, right) if top > 1 else (top, right + 1)
         part = Grid(right - left + 1, bottom - top + 1, grid.hand, grid.start)
         row, column = part.row_of + top - 1, part.column_of + left - 1
@@ -139,9 +139,12 @@ def covered_mm(grid: Grid, centres_mm: Floats, base: BeadSize) -> tuple[Floats, 
     there is a bead on one side only, the way to that; where there is none, the measure of the flat size ``base``.
     """
     around = np.where((grid.neighbours >= 0)[..., None], centres_mm[grid.neighbours, :2], np.nan)
-    before, after = _mean(around[:, [2, 4], 0]), _mean(around[:, [3, 5], 0])
+    before = _mean(around[:, [Contact.EARLIER_TAIL, Contact.LATER_TAIL], 0])
+    after = _mean(around[:, [Contact.EARLIER_FAR, Contact.LATER_FAR], 0])
     across = _gap(before, centres_mm[:, 0], after) * (1 if grid.hand == "right" else -1)
-    down = _gap(around[:, 0, 1], centres_mm[:, 1], around[:, 1, 1]) * (1 if grid.start == "top" else -1)
+    down = _gap(around[:, Contact.EARLIER, 1], centres_mm[:, 1], around[:, Contact.LATER, 1]) * (
+        1 if grid.start == "top" else -1
+    )
     return np.where(np.isnan(across), base.length_mm, across), np.where(np.isnan(down), base.diameter_mm, down)
 
 

@@ -12,7 +12,10 @@ import numpy as np
 from shared.arrays import Bools, Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
-from shared.grid import Grid
+from shared.grid import Contact, Grid
+
+BELOW = [Contact.LATER, Contact.LATER_TAIL, Contact.LATER_FAR]
+"""The neighbours of which a bead owns the contact, so that each contact is there once."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -124,7 +127,7 @@ def rest_lengths_mm(contacts: Ints, in_column: Bools, length_mm: Floats, diamete
 
 def _contacts(grid: Grid) -> tuple[Ints, Bools, Ints]:
     """Return contacts, whether in a column, and for each bead its contacts down, down left, down right (-1: none)."""
-    below = grid.neighbours[:, [1, 4, 5]]
+    below = grid.neighbours[:, BELOW]
     held = below >= 0
     number = np.where(held.T, np.cumsum(held.T).reshape(held.T.shape) - 1, -1)
     kind, first = held.T.nonzero()
@@ -134,7 +137,7 @@ def _contacts(grid: Grid) -> tuple[Ints, Bools, Ints]:
 def _triangles(grid: Grid, number: Ints) -> tuple[Ints, Ints]:
     """Return the triangles left and right of every contact in a column, wound alike, and their sides."""
     top = (number[:, 0] >= 0).nonzero()[0]
-    bottom, left, right = grid.neighbours[top][:, [1, 4, 5]].T
+    bottom, left, right = grid.neighbours[top][:, BELOW].T
     has_left, has_right = left >= 0, right >= 0
     # The order of the corners winds the triangles on both sides alike, so that all normals point the same way.
     corners = np.concatenate(

@@ -14,7 +14,7 @@ from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE, parse_sizes, short_size
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
-from shared.csv_safe import inert
+from shared.csv_safe import make_inert
 from shared.errors import BadFileError
 
 COLUMNS = ("name", "colour", "L", "a", "b", "size", "code", "finish", "grams", "pack_grams", "price")
@@ -242,7 +242,7 @@ def _line(entry: Colour, supplies: tuple[Supply, ...]) -> dict[str, str]:
     shown = dict(zip("Lab", entry.lab, strict=True)) if entry.lab != lab_of_srgb(entry.srgb) else {}
     words = {"name": entry.name, "code": first.code, "finish": entry.finish}
     return (
-        {column: inert(text) for column, text in words.items()}
+        {column: make_inert(text) for column, text in words.items()}
         | {"colour": entry.srgb, "size": " ".join(short_size(supply.size) for supply in supplies)}
         | {column: _plain(value) for column, value in (shown | figures).items() if value is not None}
     )

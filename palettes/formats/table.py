@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import NamedTuple, TypeVar
 
-from shared.csv_safe import restored
+from shared.csv_safe import restore
 from shared.errors import HummockError, MistakesError
 
 Value = TypeVar("Value")
@@ -176,7 +176,7 @@ def _named(
                 f'put a cell that holds {SEPARATORS[separator]} in "…"',
             )
             continue
-        yield Row(line, {name: restored(cell.strip()) for name, cell in zip(names, cells, strict=False) if name})
+        yield Row(line, {name: restore(cell.strip()) for name, cell in zip(names, cells, strict=False) if name})
 
 
 def _unused(cell: str, known: dict[str, str]) -> str:

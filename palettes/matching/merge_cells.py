@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shared.arrays import Floats, Ints
-from shared.nearest_colour import packed
+from shared.nearest_colour import pack
 
 GRAINS = (0.01, 0.5, 1.0, 2.0, 4.0, 8.0)
 """Lab units within which cells of one size are merged: the first that leaves few enough."""
@@ -68,7 +68,7 @@ def _group(points: Points, grain: float) -> Points:
 
 def _keys(steps: Floats, levels: Ints) -> Ints:
     """Return one whole number for each colour in a level, in the order of level, then of the three steps."""
-    keys = packed(steps)
+    keys = pack(steps)
     if not levels.any():
         return keys
     # Packed steps fill nearly all bits, so that levels find room only above their ranks.

@@ -50,7 +50,14 @@ def test_options_of_a_map_that_is_not_given_are_named(tmp_path):
 def test_the_main_job_writes_five_files_and_a_summary(tide_pool):
     folder, told = tide_pool
     assert sorted(path.name for path in folder.iterdir()) == sorted(NAMES)
-    for words in ("25 columns x 150 rows", "32.5 mm", "120.8 mm", "6 colours; colour difference", "round 6/0", "estimate"):
+    for words in (
+        "25 columns x 150 rows",
+        "32.5 mm",
+        "120.8 mm",
+        "6 colours; colour difference",
+        "round 6/0",
+        "estimate",
+    ):
         assert words in told
 
 
@@ -69,7 +76,7 @@ def check_stitched(folder):
     bought = {line["kind"]: line for line in csv.DictReader(io.StringIO((folder / "beads.csv").read_text("utf-8")))}
     assert {key: int(line["count"]) for key, line in bought.items()} == counts
     assert all(10 * int(line["with spare"]) >= 11 * int(line["count"]) for line in bought.values())
-    level = {size["name"]: place for place, size in enumerate(values["ladder"])}
+    level = {size["name"]: place for place, size in enumerate(values["sizes"])}
     level = {place: level[work.beads[key][0]] for place, key in work.cells.items()}
     for (row, column), here in level.items():
         for place in ((row + 2, column), (row + 1, column - 1), (row + 1, column + 1)):

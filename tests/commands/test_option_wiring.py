@@ -79,7 +79,7 @@ def test_a_ladder_is_taken_at_its_word(picture, tmp_path):
     words = ["convert", str(picture), "--columns", "9", "--measures", str(bead_sizes), "--out", str(tmp_path / "made")]
     assert CliRunner().invoke(app, words).exit_code == 0
     design = json.loads((tmp_path / "made" / "design.json").read_text("utf-8"))
-    assert design["ladder"][0]["name"] == "cylinder 15/0"
+    assert design["sizes"][0]["name"] == "cylinder 15/0"
 
 
 def test_an_empty_folder_name_is_refused(picture):

@@ -138,8 +138,8 @@ def test_one_recolouring_gives_all_files_and_a_sheet(cuff, tmp_path):
     assert sorted(path.name for path in (tmp_path / "new").iterdir()) == sorted([*NAMES, "colourways.png"])
     old, new = (json.loads((folder / "design.json").read_text("utf-8")) for folder in (cuff, tmp_path / "new"))
     assert new["cells"] == old["cells"]
-    assert {b["srgb"] for b in new["beads"] if b["key"].rstrip("0123456789") == "A"} == {"#8844aa"}
-    assert [b for b in new["beads"] if b["key"][0] != "A"] == [b for b in old["beads"] if b["key"][0] != "A"]
+    assert {b["srgb"] for b in new["beads"] if b["kind"].rstrip("0123456789") == "A"} == {"#8844aa"}
+    assert [b for b in new["beads"] if b["kind"][0] != "A"] == [b for b in old["beads"] if b["kind"][0] != "A"]
 
 
 def test_several_palettes_give_several_designs(cuff, tmp_path):
@@ -152,9 +152,9 @@ def test_several_palettes_give_several_designs(cuff, tmp_path):
     ]
     new = json.loads((tmp_path / "ways" / "pebbles.json").read_text("utf-8"))
     assert {bead["source"] for bead in new["beads"]} == {"pebbles"}
-    lightness = {bead["key"].rstrip("0123456789"): bead["lab"][0] for bead in new["beads"]}
+    lightness = {bead["kind"].rstrip("0123456789"): bead["lab"][0] for bead in new["beads"]}
     before = {
-        b["key"].rstrip("0123456789"): b["lab"][0] for b in json.loads((cuff / "design.json").read_text())["beads"]
+        b["kind"].rstrip("0123456789"): b["lab"][0] for b in json.loads((cuff / "design.json").read_text())["beads"]
     }
     assert sorted(before, key=before.get) == sorted(lightness, key=lightness.get)
 

@@ -33,6 +33,10 @@ def test_the_figures_of_a_summary():
     assert told[2].startswith("3.9 mm (0.15 in) wide, 12.0 mm (0.47 in) long")
     assert told[5].split() == ["A", "cylinder", "11/0", "sand", "1", "10", "11", "0.06"]
     assert told[-4] == "1 colour; colour difference 10.0 on average, at most 19.0 for 95 % of the beads (CIEDE2000)"
-    assert told[-3] == ("tidied: stray beads 5 to 1, changes of bead per row 2.2 to 1.5, colour difference 9.50 to 10.00")
-    assert told[-2] == ("raised: 6 round 11/0, 3 round 8/0, 2 round 6/0; the size-step rule changed the size of 4 beads")
+    assert told[-3] == (
+        "tidied: stray beads 5 to 1, changes of bead per row 2.2 to 1.5, colour difference 9.50 to 10.00"
+    )
+    assert told[-2] == (
+        "raised: 6 round 11/0, 3 round 8/0, 2 round 6/0; the size-step rule changed the size of 4 beads"
+    )
     assert told[-1] == "note: it was turned"

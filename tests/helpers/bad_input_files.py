@@ -112,7 +112,7 @@ def _designs():
     text, cells = design_text(DESIGN), _cells()
     return {
         "bad/cut.json": text[: len(text) // 2],
-        "bad/newer.json": values(version=2),
+        "bad/newer.json": values(version=3),
         "bad/count.json": values(cells=[*cells[:3], cells[3][:-1], *cells[4:]]),
         "bad/key.json": values(cells=[["Z"] * len(cells[0]), *cells[1:]]),
         "bad/no-columns.json": values(columns=0),

@@ -16,7 +16,7 @@ def repeated(grid, *, first_rows, period, end=0, kinds=3, seed=0, level=0):
     for row in range(1, grid.rows + 1):
         inside = first_rows < row <= grid.rows - end
         source = first_rows + 1 + (row - first_rows - 1) % period if inside else row
-        rows[row] = rows[source] if source < row else rng.integers(0, kinds, grid.beads_in_row(row))
+        rows[row] = rows[source] if source < row else rng.integers(0, kinds, grid.rule_of(row).beads)
     beads = tuple(bead_of(colour, level) for colour in range(kinds))
     return Design("Tide pool", grid, LADDER, beads, np.concatenate([rows[row] for row in sorted(rows)]))
 

@@ -9,7 +9,7 @@ from palettes.colour import Colour, Supply, colour_from_hex, colour_from_lab
 from palettes.palette import Palette, folded
 from shared.beads import default_bead_sizes
 from shared.colour import codes_from_hex, hex_from_codes, lab_from_codes
-from shared.design import Bead, Design, letters
+from shared.design import Bead, Design, letters_at
 from shared.grid import Grid
 
 LADDER = default_bead_sizes()
@@ -30,7 +30,7 @@ def grids(draw: Any, *, most_columns: int = 12, most_rows: int = 16, drops: tupl
 def bead_of(colour: int, level: int, name: str = "sand") -> Bead:
     codes = np.array([colour * 37 % 256, colour * 91 % 256, colour * 151 % 256], dtype=np.uint8)
     lab = tuple(float(v) for v in np.round(lab_from_codes(codes), 4))
-    key = letters(colour) + LADDER.marks[level]
+    key = letters_at(colour) + LADDER.marks[level]
     return Bead(key, LADDER.sizes[level].name, hex_from_codes(codes), lab, f"{name} {colour + 1}")
 
 

@@ -52,6 +52,8 @@ FREE = {
     "finished_length",
     "files",
     "design_input",
+    "drafts",
+    "output_names",
     "batch",
     "cli",
 }

@@ -43,7 +43,7 @@ def test_the_plausibility_check_can_fail():
     assert 1000 / 15 / cylinder_mg > 1.05
 
 
-def test_the_default_ladder_steps_through_the_trade_sizes():
+def test_the_default_sizes_step_through_the_trade_sizes():
     """Common practice, no source: cylinders, then 11/0, 8/0, 6/0 rounds; sizes do not skip."""
     bead_sizes = default_bead_sizes()
     assert [size.name for size in bead_sizes.sizes] == ["cylinder 11/0", "round 11/0", "round 8/0", "round 6/0"]
@@ -51,7 +51,7 @@ def test_the_default_ladder_steps_through_the_trade_sizes():
     assert [(size.shape, size.number) for size in bead_sizes.sizes][-1] == ("round", "6")
 
 
-def test_a_ladder_comes_back_from_its_values():
+def test_bead_sizes_come_back_from_its_values():
     assert bead_sizes_from_values(bead_sizes_to_values(default_bead_sizes())) == default_bead_sizes()
     assert parse_bead_sizes(GOOD).sizes == (BeadSize("cylinder 11/0", 1.3, 1.6, 0.8, 200),)
 
@@ -79,14 +79,14 @@ def test_a_ladder_comes_back_from_its_values():
         (('"cylinder 11/0"', "11"), "must be text"),
     ],
 )
-def test_a_bad_ladder_is_refused_in_one_sentence(change, words):
+def test_bad_bead_sizes_are_refused_in_one_sentence(change, words):
     with pytest.raises(BadFileError, match=words) as caught:
         parse_bead_sizes(GOOD.replace(*change), source="mine.toml")
     assert str(caught.value).startswith("mine.toml")
     assert "\n" not in str(caught.value).strip()
 
 
-def test_ladders_that_do_not_rise_are_refused():
+def test_sizes_that_do_not_rise_are_refused():
     sizes = default_bead_sizes().sizes
     with pytest.raises(BadFileError, match="rising order"):
         BeadSizes((sizes[2], sizes[1]))
@@ -94,5 +94,5 @@ def test_ladders_that_do_not_rise_are_refused():
         BeadSizes((sizes[1], sizes[1]))
     with pytest.raises(BadFileError, match="same number"):
         BeadSizes((replace(sizes[0], name="cylinder 15/0"), sizes[0], sizes[1]))
-    with pytest.raises(BadFileError, match="at least one"):
+    with pytest.raises(BadFileError, match="no bead size"):
         BeadSizes(())

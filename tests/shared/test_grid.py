@@ -6,7 +6,7 @@ from hypothesis import given
 from strategies import grids
 
 from shared.errors import BadChoiceError
-from shared.grid import Grid
+from shared.grid import Contact, Grid
 
 
 @given(grids())
@@ -16,7 +16,7 @@ def test_membership_follows_the_rule(grid):
     held = [(r, c) for r in range(1, grid.rows + 1) for c, group in columns if (groups - group + r) % 2]
     assert list(zip(grid.row_of.tolist(), grid.column_of.tolist(), strict=True)) == held
     assert grid.count == len(held)
-    assert sum(grid.beads_in_row(row) for row in range(1, grid.rows + 1)) == len(held)
+    assert sum(grid.rule_of(row).beads for row in range(1, grid.rows + 1)) == len(held)
 
 
 @given(grids())
@@ -33,15 +33,40 @@ def test_beads_touch_those_beside_them_in_flat_work(grid):
 
 
 @given(grids())
+def test_each_contact_leads_where_its_name_says(grid):
+    """Steps in half-rows towards the last row and in columns away from the tail; a swapped pair of contacts fails."""
+    named = {
+        Contact.EARLIER: (-2, 0),
+        Contact.LATER: (2, 0),
+        Contact.EARLIER_TAIL: (-1, -1),
+        Contact.EARLIER_FAR: (-1, 1),
+        Contact.LATER_TAIL: (1, -1),
+        Contact.LATER_FAR: (1, 1),
+        Contact.PARTNER_TAIL: (0, -1),
+        Contact.PARTNER_FAR: (0, 1),
+    }
+    # Back from places as one sees them, which hand and start turn over.
+    turned = (1 if grid.start == "top" else -1, 1 if grid.hand == "right" else -1)
+    number = {tuple(place): bead for bead, place in enumerate(grid.place_of.tolist())}
+    for contact in list(Contact)[: grid.neighbours.shape[1]]:
+        down, right = (step * turn for step, turn in zip(named[contact], turned, strict=True))
+        wanted = [number.get((d + down, r + right), -1) for d, r in grid.place_of.tolist()]
+        assert grid.neighbours[:, contact].tolist() == wanted
+        # There and back again: contacts come in pairs.
+        back = next(one for one in named if named[one] == tuple(-step for step in named[contact]))
+        there = grid.neighbours[:, contact] >= 0
+        assert (grid.neighbours[grid.neighbours[there, contact], back] == np.flatnonzero(there)).all()
+
+
+@given(grids())
 def test_the_needle_takes_every_bead_once_and_never_jumps(grid):
     order = grid.needle_order
     assert sorted(order.tolist()) == list(range(grid.count))
-    assert np.array_equal(np.concatenate([grid.beads_of(work) for work in grid.works]), order)
-    for work in grid.works:
-        across = grid.centres_mm(1.3, 1.6)[grid.beads_of(work), 0]
+    for entry in grid.entries:
+        across = grid.centres_mm(1.3, 1.6)[entry.beads, 0]
         steps = np.diff(across)
-        sign = 1 if grid.direction(work) == ">" else -1
-        if work == (1, 2):
+        sign = 1 if entry.direction == ">" else -1
+        if entry.rows == (1, 2):
             assert np.allclose(steps, sign * 1.3)
             continue
         # A stitch takes `drop` beads side by side and passes over as many.
@@ -68,36 +93,36 @@ def test_left_hand_mirrors_and_bottom_start_turns_over():
     width, length = right.extent_mm(1.3, 1.6)
     assert np.allclose(left.centres_mm(1.3, 1.6), [width, 0] + right.centres_mm(1.3, 1.6) * [-1, 1])
     assert np.allclose(bottom.centres_mm(1.3, 1.6), [0, length] + right.centres_mm(1.3, 1.6) * [1, -1])
-    assert [left.direction(work) for work in left.works] == ["<", ">", "<", ">", "<", ">", "<", ">"]
-    assert [bottom.direction(work) for work in bottom.works] == [right.direction(work) for work in right.works]
+    assert "".join(entry.direction for entry in left.entries) == "<><><><>"
+    assert "".join(entry.direction for entry in bottom.entries) == "><><><><"
 
 
 @given(grids())
 def test_rows_follow_each_other_without_gaps(grid):
     rows = [grid.row_of[first:end].tolist() for first, end in pairwise(grid.row_edges)]
-    assert rows == [[row] * grid.beads_in_row(row) for row in range(1, grid.rows + 1)]
+    assert rows == [[row] * grid.rule_of(row).beads for row in range(1, grid.rows + 1)]
 
 
 def test_seventeen_columns_alternate_nine_and_eight():
     """Trade fact (common practice, no source)."""
     grid = Grid(17, 6)
-    assert [grid.beads_in_row(row) for row in range(1, 7)] == [9, 8, 9, 8, 9, 8]
+    assert [grid.rule_of(row).beads for row in range(1, 7)] == [9, 8, 9, 8, 9, 8]
 
 
 @pytest.mark.parametrize("columns", [3, 17, 25])
 def test_odd_count_row_three_comes_back_to_the_tail_and_ends_in_the_odd_count_turn(columns):
     """Trade fact (common practice, no source)."""
     grid = Grid(columns, 8)
-    assert grid.direction((3,)) == "<"
-    assert grid.column_of[grid.beads_of((3,))][-1] == 1
-    assert [row for row in range(3, 9) if grid.odd_count_turn((row,))] == [3, 5, 7]
+    assert grid.entry_of[3].direction == "<"
+    assert grid.column_of[grid.entry_of[3].beads][-1] == 1
+    assert [entry.rows for entry in grid.entries if entry.end == "odd-count"] == [(3,), (5,), (7,)]
 
 
 @pytest.mark.parametrize("columns", [2, 16, 60])
 def test_even_widths_have_no_special_turn(columns):
     """Trade fact (common practice, no source)."""
     grid = Grid(columns, 8)
-    assert not any(grid.odd_count_turn(work) for work in grid.works)
+    assert {entry.end for entry in grid.entries} == {"plain"}
 
 
 @pytest.mark.parametrize("columns", [2, 5, 16, 17])
@@ -113,13 +138,13 @@ def test_rows_are_counted_on_neighbouring_columns(columns, rows):
 
 
 def test_the_row_three_step():
-    """With 11 stlevel, pick up bead 12, skip 11, go through 10 (common practice, no source)."""
+    """With 11 strung, pick up bead 12, skip 11, go through 10 (common practice, no source)."""
     grid = Grid(11, 4)
-    strand = grid.column_of[grid.beads_of((1, 2))]
+    strand = grid.column_of[grid.entries[0].beads]
     assert strand.tolist() == list(range(1, 12))
-    first = grid.beads_of((3,))[0]
+    first = grid.entry_of[3].beads[0]
     assert grid.column_of[first] == 11
-    assert grid.neighbours[first, 0] == grid.bead_at(np.array(1), np.array(11))
+    assert grid.neighbours[first, Contact.EARLIER] == grid.bead_at(np.array(1), np.array(11))
 
 
 def test_size_of_a_flat_strip():

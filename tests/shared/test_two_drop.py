@@ -4,11 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import LADDER, bead_of, designs
 
-from shared.design import Design
-from shared.design_file import design_text, parse_design
-from shared.errors import BadChoiceError, BadFileError
+from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 HANDS, STARTS = st.sampled_from(["right", "left"]), st.sampled_from(["top", "bottom"])
@@ -28,13 +25,12 @@ def test_each_bead_of_plain_work_becomes_a_pair(size, hand, start):
     held = list(zip(double.row_of.tolist(), double.column_of.tolist(), strict=True))
     assert held == doubled(single)
     assert double.count == 2 * single.count
-    assert [double.beads_in_row(r) for r in range(1, rows + 1)] == [
-        2 * single.beads_in_row(r) for r in range(1, rows + 1)
+    assert [double.rule_of(r).beads for r in range(1, rows + 3)] == [
+        2 * single.rule_of(r).beads for r in range(1, rows + 3)
     ]
-    assert [double.first_bead(r) for r in range(1, rows + 2)] == [2 * single.first_bead(r) for r in range(1, rows + 2)]
-    for rows_of_entry in single.works:
-        assert double.direction(rows_of_entry) == single.direction(rows_of_entry)
-        assert double.odd_count_turn(rows_of_entry) == single.odd_count_turn(rows_of_entry)
+    assert double.row_edges == tuple(2 * edge for edge in single.row_edges)
+    for one, other in zip(double.entries, single.entries, strict=True):
+        assert (one.rows, one.direction, one.begin, one.end) == (other.rows, other.direction, other.begin, other.end)
     number = {place: bead for bead, place in enumerate(held)}
     for row in range(-1, rows + 3):
         for column in range(-1, 2 * pairs + 3):
@@ -45,10 +41,10 @@ def test_each_bead_of_plain_work_becomes_a_pair(size, hand, start):
 def test_the_needle_takes_pairs_in_the_order_of_plain_work(size, hand):
     pairs, rows = size
     single, double = Grid(pairs, rows, hand), Grid(2 * pairs, rows, hand, drop=2)
-    for entry in single.works:
-        steps = (1, 2) if double.away_from_tail(entry) else (2, 1)
-        wanted = [2 * pair - 2 + step for pair in single.column_of[single.beads_of(entry)] for step in steps]
-        assert double.column_of[double.beads_of(entry)].tolist() == wanted
+    for one, other in zip(double.entries, single.entries, strict=True):
+        steps = (1, 2) if (one.direction == ">") == (hand == "right") else (2, 1)
+        wanted = [2 * pair - 2 + step for pair in single.column_of[other.beads] for step in steps]
+        assert double.column_of[one.beads].tolist() == wanted
 
 
 @given(SIZES)
@@ -71,13 +67,13 @@ def test_ten_beads_are_five_pairs_of_columns():
     about.com Beadwork, "How to Read a Two-Drop Peyote Stitch Pattern".
     """
     grid = Grid(10, 6, drop=2)
-    assert grid.column_of[grid.beads_of((1, 2))].tolist() == list(range(1, 11))
+    assert grid.column_of[grid.entries[0].beads].tolist() == list(range(1, 11))
     assert grid.column_of[grid.row_slice(1)].tolist() == [1, 2, 5, 6, 9, 10]
     assert grid.column_of[grid.row_slice(2)].tolist() == [3, 4, 7, 8]
-    assert (grid.direction((1, 2)), grid.direction((3,))) == (">", "<")
-    assert grid.column_of[grid.beads_of((3,))].tolist() == [10, 9, 6, 5, 2, 1]
-    assert [entry for entry in grid.works if grid.odd_count_turn(entry)] == [(3,), (5,)]
-    assert not any(Grid(12, 6, drop=2).odd_count_turn(entry) for entry in grid.works)
+    assert (grid.entries[0].direction, grid.entry_of[3].direction) == (">", "<")
+    assert grid.column_of[grid.entry_of[3].beads].tolist() == [10, 9, 6, 5, 2, 1]
+    assert [entry.rows for entry in grid.entries if entry.end == "odd-count"] == [(3,), (5,)]
+    assert {entry.end for entry in Grid(12, 6, drop=2).entries} == {"plain"}
 
 
 def test_it_measures_what_plain_work_of_its_columns_does():
@@ -96,20 +92,3 @@ def test_a_bead_without_a_partner_is_refused(columns):
 def test_other_drops_are_refused(drop):
     with pytest.raises(BadChoiceError, match="give 1, or 2"):
         Grid(12, 10, drop=drop)
-
-
-@given(designs())
-def test_the_design_file_keeps_the_drop(design):
-    text = design_text(design)
-    assert parse_design(text) == design
-    assert ('"drop": 2' in text) == (design.grid.drop == 2)
-    assert '"drop": 1' not in text
-
-
-def test_a_design_without_a_drop_is_of_drop_1_and_a_wrong_drop_is_refused():
-    design = Design("Limpet", Grid(8, 6, drop=2), LADDER, (bead_of(0, 0),), np.zeros(24, np.int64))
-    text = design_text(design)
-    assert parse_design(text.replace('"drop": 2,\n', "")).grid == Grid(8, 6)
-    assert parse_design(text.replace('"drop": 2', '"drop": 1')).grid == Grid(8, 6)
-    with pytest.raises(BadFileError, match="drop"):
-        parse_design(text.replace('"drop": 2', '"drop": 3'))

@@ -253,7 +253,7 @@ def _evenly(room: _Room, columns: range) -> int:
 def kinds_in(design: Design, part: Part) -> tuple[int, ...]:
     """Return the places of the beads that a part shows."""
     grid = design.grid
-    rows = slice(grid.first_bead(part.rows[0]), grid.first_bead(part.rows[-1] + 1))
+    rows = grid.row_slice(part.rows[0], part.rows[-1])
     columns = grid.column_of[rows]
     inside = (columns >= part.columns[0]) & (columns <= part.columns[-1])
     return tuple(np.unique(design.cells[rows][inside]).tolist())

@@ -15,6 +15,7 @@ from convert.chart.svg import chart_svg
 from convert.progress import Progress, silent
 from convert.surface.prediction import predict_if_small
 from shared.design import Design
+from shared.needle import entry_places
 from shared.plural import counted
 
 if TYPE_CHECKING:
@@ -128,7 +129,7 @@ def cover_facts(design: Design, shape: FinishedShape) -> Facts:
     level = rate_difficulty(design)
     return (
         ("Finished size", f"{width:.1f} {TIMES} {length:.1f} mm ({inches}){flat}{measured}, without clasp"),
-        ("Stitch", f"{grid.kind}, {'right' if grid.hand == 'right' else 'left'}-handed"),
+        ("Stitch", f"{grid.full_name}, {'right' if grid.hand == 'right' else 'left'}-handed"),
         ("Beads", f"{grid.count:,} in {counted(grid.columns, 'column')} and {counted(grid.rows, 'row')}"),
         ("Level", f"{level.points} of 5 points, for {level.suits} ({level.reasons})"),
     )
@@ -152,7 +153,5 @@ def changes_per_row(design: Design) -> float:
     """Return how often the next bead of a row is another than the last, on average over the entries of word rows."""
     grid = design.grid
     cells = design.cells[grid.needle_order]
-    # Rows 1 and 2 are strung together: a change from one to the other counts as well.
-    row = np.maximum(grid.row_of[grid.needle_order], 2)
-    changes = np.count_nonzero((np.diff(cells) != 0) & (np.diff(row) == 0))
-    return float(changes) / len(grid.works)
+    changes = np.count_nonzero((np.diff(cells) != 0) & (np.diff(entry_places(grid.entries)) == 0))
+    return float(changes) / len(grid.entries)

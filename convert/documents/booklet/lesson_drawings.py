@@ -1,7 +1,9 @@
 """The drawings of the lessons: how the work begins, both turns, and a dome cut through along a column."""
 
+from dataclasses import replace
 from itertools import pairwise
 from math import sqrt
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,9 +20,18 @@ _HIDDEN = 0.55
 """How much of a larger bead's extra diameter goes upwards when it is free to rise, a drawing's figure only."""
 
 
+class Way(NamedTuple):
+    """A stretch of the needle's path."""
+
+    steps: list[tuple[int, int]]
+    """The beads that it passes through, as row and column."""
+    directions: list[int]
+    """1 where it leads away from the tail, else -1."""
+
+
 def strung_rows(work: SmallWork) -> Drawing:
     """Draw rows 1 and 2 strung together, straight, with the tail and the needle."""
-    columns = range(1, work.grid.columns + 1)
+    columns = work.grid.column_of[work.grid.entries[0].beads].tolist()
     places = [_straight(work, column) for column in columns]
     beads = [work.draw_bead(at, _strung_fill(work, column)) for column, at in zip(columns, places, strict=True)]
     path = [Pass(*at, -work.outward) for at in places]
@@ -53,27 +64,23 @@ def third_row(work: SmallWork) -> Drawing:
 def three_rows(work: SmallWork) -> Drawing:
     """Draw rows 1 to 3 as they lie once the thread is drawn up."""
     grid = work.grid
-    steps = [(3 if _in_row(grid, 3, c) else 2, c) for c in range(grid.columns, 0, -1)]
-    path = work.passes(steps, [-1] * len(steps))
+    third = grid.needle_path.row(_place(grid, 3))
+    path = work.passes(*_way(grid, third.start, third.stop))
     marks = work.draw_rows((1, 2, 3), lambda row, _: work.tones.new if row == 3 else work.tones.strung)
     alt = "Three rows: the strung beads have moved apart, up and down, and the new beads fill the gaps."
     return frame((*marks, *work.draw_passes(path)), alt)
 
 
-def plain_turn_steps(grid: Grid) -> list[tuple[int, int]]:
-    """Return the beads, as row and column, that the needle passes at the plain turn from row 4 to row 5."""
-    last, drop = grid.columns, grid.drop
-    edge = list(range(last - drop + 1, last + 1))
-    inner = list(range(last - 2 * drop + 1, last - drop + 1))
-    before = range(last - 3 * drop + 1, last - 2 * drop + 1)
-    steps = [*((3, c) for c in before), *((4, c) for c in inner), *((3, c) for c in edge)]
-    return [*steps, *((5, c) for c in reversed(edge)), *((4, c) for c in reversed(inner))]
+def plain_turn_way(grid: Grid) -> Way:
+    """Return the way of the needle at the plain turn from row 4 to row 5, three stitches before it and two after."""
+    turn, drop = int(grid.needle_path.starts[_place(grid, 5)]), grid.drop
+    return _way(grid, turn - 3 * drop, turn + 2 * drop)
 
 
 def plain_turn(work: SmallWork) -> Drawing:
     """Draw the end of row 4 on the side away from the tail, and the first stitch of row 5."""
     last, drop = work.grid.columns, work.grid.drop
-    path = work.passes(plain_turn_steps(work.grid), [1] * (3 * drop) + [-1] * (2 * drop))
+    path = work.passes(*plain_turn_way(work.grid))
     marks = work.draw_rows((1, 2, 3, 4), lambda *_: OLD)
     new = tuple(work.draw_bead(work.at(5, c), work.tones.new) for c in range(last - drop + 1, last + 1))
     first, second = (_beyond(work, stop, number) for stop, number in (((5, last), 1), ((4, last - 2 * drop + 1), 2)))
@@ -84,10 +91,9 @@ def plain_turn(work: SmallWork) -> Drawing:
 def first_odd_turn(work: SmallWork) -> Drawing:
     """Draw the end of row 3 of an odd count: knotted to the tail."""
     drop = work.grid.drop
-    edge = list(range(1, drop + 1))
-    inner = list(range(drop + 1, 2 * drop + 1))
+    end = work.grid.needle_path.row(_place(work.grid, 3)).stop
     marks = work.draw_rows((1, 2, 3), lambda row, c: work.tones.strung if row < 3 or c > drop else work.tones.new)
-    path = work.passes([*((2, c) for c in reversed(inner)), *((3, c) for c in reversed(edge))], [-1] * (2 * drop))
+    path = work.passes(*_way(work.grid, end - 2 * drop, end))
     d, length, out, on = work.bead.diameter_mm, work.bead.length_mm, work.outward, work.onward
     below, new = work.at(1, 1), work.at(3, 1)
     knot = (below[0] + out * 1.35 * length, (below[1] + new[1]) / 2)
@@ -113,27 +119,26 @@ def first_odd_turn(work: SmallWork) -> Drawing:
     return frame((*marks, *lines, *labels), alt)
 
 
-def odd_turn_steps(drop: int) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
-    """Return the beads, as row and column, that the needle passes at the odd-count turn of row 5.
+def odd_turn_ways(grid: Grid) -> tuple[Way, Way]:
+    """Return the way of the needle at the odd-count turn of row 5.
 
     First into the work: the last stitch, the edge below, one more on the diagonal. Then, from that one on again, back:
     the one above it, the edge, the last stitch.
     """
-    edge, inner = list(range(1, drop + 1)), list(range(drop + 1, 2 * drop + 1))
-    new, below, diagonal, above = ([(row, c) for c in cs] for row, cs in ((5, edge), (3, edge), (2, inner), (4, inner)))
-    down = [*reversed(above), *reversed(new), *below, *diagonal]
-    return down, [*diagonal, *reversed(above), *reversed(below), *new]
+    taller = replace(grid, rows=grid.rows + 1)  # the pass through the last stitch is one of the next row
+    turn, drop = taller.needle_path.turn(_place(taller, 5)), grid.drop
+    return (
+        _way(taller, turn.start - 2 * drop, turn.start + 2 * drop),
+        _way(taller, turn.start + drop, turn.stop + drop),
+    )
 
 
 def later_odd_turn(work: SmallWork, *, back: bool) -> Drawing:
     """Draw the odd-count turn of row 5 in one of its halves: into the work and down, or up and back out."""
     drop = work.grid.drop
-    steps = odd_turn_steps(drop)[back]
     if back:
-        directions = [1] * drop + [-1] * (2 * drop) + [1] * drop
         stops = [((4, drop + 1), 4), ((3, drop), 5), ((5, drop), 6)]
     else:
-        directions = [-1] * (2 * drop) + [1] * (2 * drop)
         stops = [((5, drop), 1), ((3, drop), 2), ((2, drop + 1), 3)]
     marks = work.draw_rows(range(1, 6), lambda row, c: work.tones.new if row == 5 and c <= drop else OLD)
     labels = [mark for stop, number in stops for mark in _in_corner(work, stop, number)]
@@ -142,7 +147,7 @@ def later_odd_turn(work: SmallWork, *, back: bool) -> Drawing:
         if back
         else "From the new edge bead the needle goes down through the edge bead below it and one more on the diagonal."
     )
-    return frame((*marks, *work.draw_passes(work.passes(steps, directions)), *labels), alt)
+    return frame((*marks, *work.draw_passes(work.passes(*odd_turn_ways(work.grid)[back])), *labels), alt)
 
 
 def _beyond(work: SmallWork, stop: tuple[int, int], number: int) -> tuple[Mark, ...]:
@@ -166,7 +171,19 @@ def _strung_fill(work: SmallWork, column: int) -> str:
 
 
 def _in_row(grid: Grid, row: int, column: int) -> bool:
-    return bool(grid.holds(np.array(row), np.array(column)))
+    return int(grid.bead_at(np.array(row), np.array(column))) >= 0
+
+
+def _place(grid: Grid, row: int) -> int:
+    """Return the place of a row among the entries."""
+    return next(place for place, entry in enumerate(grid.entries) if row in entry.rows)
+
+
+def _way(grid: Grid, first: int, end: int) -> Way:
+    path = grid.needle_path
+    beads, from_tail = path.beads[first:end], path.from_tail[first:end]
+    steps = list(zip(grid.row_of[beads].tolist(), grid.column_of[beads].tolist(), strict=True))
+    return Way(steps, np.where(from_tail, 1, -1).tolist())
 
 
 def _round_corner(points: tuple[Point, ...]) -> tuple[Point, ...]:

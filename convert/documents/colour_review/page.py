@@ -13,7 +13,7 @@ from convert.documents.colour_review.review import Review, Reviewed, ReviewedCol
 from convert.documents.colour_review.vision import TOO_CLOSE, VISIONS, Vision
 from convert.documents.colour_review.words import figure_words, pair_sentences, suggestion, work_line
 from convert.documents.html import read_part, render_page
-from shared.grid import Ints
+from shared.arrays import Ints
 
 COLUMNS = (
     ("k", "Colours"),

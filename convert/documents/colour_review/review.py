@@ -11,10 +11,10 @@ from convert.colouring.colour_count import Candidate, Knee, Spread, knee, leave_
 from convert.documents.colour_review.vision import VISIONS, Pair, confusable_pairs, seen_codes
 from convert.shopping.packs import PackOf, no_packs
 from convert.shopping.shopping_list import Purchase, shopping_list
+from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
 from shared.design import Bead, Design, letter_of
 from shared.errors import BadChoiceError
-from shared.grid import Ints
 from shared.plural import counted
 
 FEWEST_TRIED, MOST_TRIED = 1, 40

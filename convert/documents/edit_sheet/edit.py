@@ -7,8 +7,8 @@ from typing import NamedTuple
 import numpy as np
 
 from convert.documents.edit_sheet.sheet import MOST_PLACES, place_words, places_words
+from shared.arrays import Ints
 from shared.design import Bead, Design, letter_of
-from shared.grid import Ints
 from shared.plural import counted
 
 

@@ -19,10 +19,10 @@ from convert.documents.edit_sheet.sheet import (
     sheet_places,
     sheet_shape,
 )
+from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError, BadFileError, MistakesError
-from shared.grid import Ints
 
 MOST_LOOKS = 255
 """An indexed picture has 256 colours; one of them stands for no bead."""

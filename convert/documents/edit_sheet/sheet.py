@@ -8,17 +8,17 @@ work has columns and as high as its longest column has beads. Every second colum
 work than on the sheet. Where a column is one bead shorter than its neighbours, the last line holds no bead.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from itertools import count
 
 import numpy as np
 
 from palettes.colour import lab_of_srgb
 from palettes.colour_names import describe
+from shared.arrays import Ints
 from shared.colour import codes_from_hex
-from shared.design import Bead, Design, letter_of, letters
-from shared.grid import Grid, Ints
+from shared.design import Bead, Design, letter_of, letters_after
+from shared.grid import Grid
 
 MOST_PLACES = 6
 """At most this many places are named one by one."""
@@ -89,7 +89,7 @@ def in_size(look: Bead, level: int, design: Design) -> Bead:
 def new_looks(design: Design, colours: Sequence[str]) -> tuple[Bead, ...]:
     """Make a bead of the flat size for each new ``#rrggbb``: the next letters, a name that no other has."""
     taken = {bead.name for bead in design.beads}
-    fresh = _fresh_letters(design)
+    fresh = letters_after(letter_of(bead.kind) for bead in design.beads)
     made = []
     words = describe(np.stack([codes_from_hex(colour) for colour in colours])) if colours else ()
     for colour, word in zip(colours, words, strict=True):
@@ -97,9 +97,3 @@ def new_looks(design: Design, colours: Sequence[str]) -> tuple[Bead, ...]:
         taken.add(name)
         made.append(Bead(next(fresh), design.bead_sizes.flat.name, colour, lab_of_srgb(colour), name))
     return tuple(made)
-
-
-def _fresh_letters(design: Design) -> Iterator[str]:
-    """Yield the letters behind the last that the design uses; shorter ones come first."""
-    last = max((len(used), used) for used in (letter_of(bead.kind) for bead in design.beads))
-    return (free for free in map(letters, count()) if (len(free), free) > last)

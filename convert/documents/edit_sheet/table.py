@@ -8,7 +8,7 @@ import numpy as np
 
 from convert.documents.edit_sheet.edit import Edited, apply_edits
 from convert.documents.edit_sheet.sheet import column_names, in_size, line_names, looks, on_sheet, sheet_shape
-from shared.csv_safe import restored, table_csv
+from shared.csv_safe import restore, table_csv
 from shared.design import Bead, Design, letter_of
 from shared.errors import BadFileError, MistakesError
 
@@ -67,7 +67,7 @@ def _cells(text: str, design: Design, source: str) -> list[list[str]]:
     separator = max(",;\t", key=first.count)
     try:
         lines = [
-            [restored(cell).strip() for cell in row]
+            [restore(cell).strip() for cell in row]
             for row in csv.reader(io.StringIO(text, newline=""), delimiter=separator)
         ]
     except csv.Error as error:

@@ -83,7 +83,7 @@ def _work_line(design: Design) -> str:
     side = "left" if grid.hand == "right" else "right"
     end = "" if grid.start == "top" else ", row 1 at the bottom"
     size = f"{counted(grid.columns, 'column')}, {grid.rows} rows, {counted(grid.count, 'bead')}"
-    return f"{size}; {grid.kind}, tail at the {side}{end}"
+    return f"{size}; {grid.full_name}, tail at the {side}{end}"
 
 
 def _page_beads(design: Design) -> tuple[PageBead, ...]:

@@ -109,7 +109,7 @@ def test_tidying_is_told_and_keys_have_no_gaps():
     assert plain.after.mean_error < tidy.after.mean_error < strong.after.mean_error
     for pattern in (plain, tidy, strong):
         design = pattern.design
-        assert [bead.kind for bead in design.beads] == list("ABCDEFGHI")[: len(design.beads)]
+        assert [bead.kind for bead in design.beads] == list("ABCDEFGHJ")[: len(design.beads)]
         assert (np.diff(np.bincount(design.cells)) <= 0).all()
         assert np.count_nonzero(stray_beads(design.cells, design.grid)) == pattern.after.strays
         assert pattern.errors.mean() == pytest.approx(pattern.after.mean_error)

@@ -82,8 +82,8 @@ def test_figures_are_those_of_the_pattern(case):
             lonely += bool(touched) and all(state[n] != state[bead] for n in touched)
         assert tidiness.strays == lonely
         runs = []
-        for rows in grid.works:
-            keys = [(state[bead], levels[bead]) for bead in grid.beads_of(rows)]
+        for entry in grid.entries:
+            keys = [(state[bead], levels[bead]) for bead in entry.beads]
             runs.append(1 + sum(one != other for one, other in zip(keys[1:], keys[:-1], strict=True)) if keys else 0)
         assert tidiness.runs_per_row == pytest.approx(sum(runs) / sum(map(bool, runs)))
         assert tidiness.mean_error == pytest.approx(deltaE_ciede2000(cells, palette[state]).mean(), abs=1e-3)

@@ -16,7 +16,7 @@ from convert.documents.edit_sheet.edit import edit_in_words
 from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
 from convert.documents.edit_sheet.sheet import column_names, line_names, sheet_places, sheet_shape
 from convert.documents.edit_sheet.table import read_sheet_csv, sheet_csv
-from shared.design import Design, letters
+from shared.design import Design, letters_at
 from shared.errors import BadFileError
 from shared.grid import Grid
 
@@ -136,11 +136,11 @@ def test_a_new_colour_is_refused_or_becomes_the_next_letter():
         read_picture(picture, design)
     found = read_picture(picture, design, new_colours=True)
     new = found.design.beads[found.design.cells[bead]]
-    assert (new.kind, new.srgb, new.size, new.lab) == (f"{letters(8)}6", "#ff00fe", "round 6/0", lab_of("#ff00fe"))
+    assert (new.kind, new.srgb, new.size, new.lab) == (f"{letters_at(8)}6", "#ff00fe", "round 6/0", lab_of("#ff00fe"))
     assert new.name not in {one.name for one in design.beads}
     assert "D6" not in {one.kind for one in found.design.beads}
     told = edit_in_words(found)
-    assert f"new bead {letters(8)}6 = round 6/0 #ff00fe" in told
+    assert f"new bead {letters_at(8)}6 = round 6/0 #ff00fe" in told
     assert "no longer used: D6" in told
 
 

@@ -12,9 +12,9 @@ from convert.chart.shapes import Box, Oval, Path
 from convert.documents.booklet.lesson_drawings import (
     free_dome,
     later_odd_turn,
-    odd_turn_steps,
+    odd_turn_ways,
     plain_turn,
-    plain_turn_steps,
+    plain_turn_way,
     pressed_dome,
     strung_rows,
     third_row,
@@ -22,7 +22,6 @@ from convert.documents.booklet.lesson_drawings import (
 )
 from convert.documents.booklet.lessons import lessons
 from convert.documents.booklet.small_work import TONES, small_work
-from convert.shopping.thread import needle_path
 from shared.grid import Grid
 from shared.plural import counted
 
@@ -39,27 +38,33 @@ def work_of(hand, start, drop, odd, rows=5):
     return small_work(Grid(4 * drop, 4, hand, start, drop), LADDER.flat, TONES["colour"], rows=rows, odd=odd)
 
 
-def follows(path, steps, grid):
-    """Whether steps, as row and column, stand in a path one after the other."""
-    beads = [int(grid.bead_at(np.array(row), np.array(column))) for row, column in steps]
-    places = range(len(path) - len(beads) + 1)
-    return any(path[place : place + len(beads)] == beads for place in places)
+def in_stitches(way, drop):
+    """A way as row, group and direction of each stitch; the beads of a stitch are passed one after the other."""
+    one = [(row, (column - 1) // drop + 1, turned) for (row, column), turned in zip(*way, strict=True)]
+    assert all(len(set(one[at : at + drop])) == 1 for at in range(0, len(one), drop))
+    return one[::drop]
 
 
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), [one for one in TURNED if one[3]])
-def test_the_needle_of_the_odd_count_turn_goes_as_in_the_work(hand, start, drop, odd):
-    """The path is worked out anew for the length of thread, from the same description of the turn."""
-    grid = Grid(5 * drop, 6, hand, start, drop)
-    down, back = odd_turn_steps(drop)
-    assert grid.odd_count == odd
-    assert follows(needle_path(grid).tolist(), [*down, *back[drop:]], grid)
+def test_the_needle_of_the_odd_count_turn_goes_as_it_is_told(hand, start, drop, odd):
+    """In through the edge next to the last stitch, on the diagonal, back through the neighbour, and out at the edge."""
+    down, back = odd_turn_ways(work_of(hand, start, drop, odd).grid)
+    assert in_stitches(down, drop) == [(4, 2, -1), (5, 1, -1), (3, 1, 1), (2, 2, 1)]
+    assert in_stitches(back, drop) == [(2, 2, 1), (4, 2, -1), (3, 1, -1), (5, 1, 1)]
 
 
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
-def test_the_needle_of_the_plain_turn_goes_as_in_the_work(hand, start, drop, odd):
-    work = work_of(hand, start, drop, odd)
-    grid = Grid(work.grid.columns, 6, hand, start, drop)
-    assert follows(needle_path(grid).tolist(), plain_turn_steps(grid), grid)
+def test_the_needle_of_the_plain_turn_goes_as_it_is_told(hand, start, drop, odd):
+    """It comes out at the edge, takes up the next bead there, turns and goes through the next one that stands out."""
+    last = 5 if odd else 6
+    way = plain_turn_way(work_of(hand, start, drop, odd).grid)
+    assert in_stitches(way, drop) == [
+        (3, last - 2, 1),
+        (4, last - 1, 1),
+        (3, last, 1),
+        (5, last, -1),
+        (4, last - 1, -1),
+    ]
 
 
 def beads_of(drawing):

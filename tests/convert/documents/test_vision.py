@@ -17,7 +17,7 @@ from convert.documents.colour_review.vision import (
 )
 from shared.beads import default_bead_sizes
 from shared.colour import hex_from_codes, lab_from_codes
-from shared.design import Bead, Design, letters
+from shared.design import Bead, Design, letters_at
 from shared.grid import Grid
 
 with warnings.catch_warnings():
@@ -55,7 +55,7 @@ def design_of(codes, sizes=("cylinder 11/0",)):
     bead_sizes = default_bead_sizes()
     beads = tuple(
         Bead(
-            letters(place) + bead_sizes.marks[bead_sizes.level_of[size]],
+            letters_at(place) + bead_sizes.marks[bead_sizes.level_of[size]],
             size,
             hex_from_codes(row),
             tuple(lab),
@@ -82,7 +82,7 @@ def test_pairs_are_those_that_another_library_finds(codes):
     for vision in VISIONS:
         differences = seen_differences(codes, vision)
         for i, j in combinations(range(len(codes)), 2):
-            name = (letters(i), letters(j), vision.word)
+            name = (letters_at(i), letters_at(j), vision.word)
             for_all = (*name[:2], "full") in found and vision is not FULL
             if name in found:
                 assert found[name] == pytest.approx(differences[i, j], abs=0.01)

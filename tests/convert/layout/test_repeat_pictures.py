@@ -113,7 +113,7 @@ def test_two_fifths_of_the_sample_are_its_motif():
     motif = make_pattern(source, None, Options(columns=25, crop=crop, repeat=2, style="photo"), surface=False)
     whole = make_pattern(source, None, Options(columns=25, rows=150, style="photo"), surface=False)
     assert motif.design.grid.rows == 120
-    beads = motif.design.grid.first_bead(121)
+    beads = motif.design.grid.row_slice(1, 120).stop
     one, other = (
         np.array([bead.lab for bead in design.beads])[design.cells[:beads]] for design in (motif.design, whole.design)
     )

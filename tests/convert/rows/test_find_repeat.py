@@ -98,8 +98,9 @@ def test_the_odd_count_turn_is_the_same_in_every_repeat():
     repeat = find_repeat(work)
     for row in range(repeat.first, 44):
         source = repeat.source_of(row)
-        assert work.grid.odd_count_turn((row,)) == work.grid.odd_count_turn((source,))
-        assert work.grid.direction((row,)) == work.grid.direction((source,))
+        one, other = (work.grid.entry_of[at] for at in (row, source))
+        assert one.end == other.end
+        assert one.direction == other.direction
 
 
 def test_plain_work_is_two_rows_over_and_over():
@@ -129,7 +130,7 @@ def test_what_is_written_covers_every_row_once(design):
 def test_one_other_bead_breaks_the_repeat_there(changed):
     work = repeated(Grid(8, 67), first_rows=3, period=16, seed=7)
     cells = work.cells.copy()
-    cells[work.grid.first_bead(changed)] += 1
+    cells[work.grid.row_slice(changed).start] += 1
     cells %= 3
     other = find_repeat(replace(work, cells=cells))
     assert other is None or not other.first <= changed <= 67 - other.end or changed <= other.last

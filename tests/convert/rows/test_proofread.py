@@ -70,13 +70,13 @@ def test_a_skip_in_a_repeat_is_named_once_and_at_its_seam_too():
     beads = (*work.beads, bead_of(0, 3))
     cells = work.cells.copy()
     for row in range(7, 44, 8):
-        cells[work.grid.first_bead(row)] = 3
+        cells[work.grid.row_slice(row).start] = 3
     lines = Counter(line.split(":")[0] for line in said(rows_text(replace(work, beads=beads, cells=cells))))
     text = rows_text(replace(work, beads=beads, cells=cells)).splitlines()
     assert text[-1] == "Rows 12–43: as rows 4–11"
     assert f"line {len(text)}" not in lines  # nothing new happens there
     for row in range(4, 44, 8):
-        cells[work.grid.first_bead(row)] = 3
+        cells[work.grid.row_slice(row).start] = 3
     text = rows_text(replace(work, beads=beads, cells=cells)).splitlines()
     seam = [line for line in said("\n".join(text)) if line.startswith(f"line {len(text)}: ")]
     assert len(seam) == 2  # row 12 against rows 10 and 11, and in no later repeat again
@@ -167,7 +167,7 @@ def test_a_wrong_bead_in_a_repeat_names_the_rows_that_repeat_it():
     lines = rows_text(work).splitlines()
     place = next(place for place, line in enumerate(lines) if line.startswith("Row 6 → "))
     other = work.cells.copy()
-    other[work.grid.beads_of((6,))[0]] = (other[work.grid.beads_of((6,))[0]] + 1) % 3
+    other[work.grid.entry_of[6].beads[0]] = (other[work.grid.entry_of[6].beads[0]] + 1) % 3
     wrong = rows_text(replace(work, cells=other), full=True).splitlines()
     lines[place] = next(line for line in wrong if line.startswith("Row 6 → "))
     (only,) = said("\n".join(lines), work)

@@ -86,7 +86,7 @@ def test_more_colours_than_letters() -> None:
     grid = Grid(61, 12)
     beads = tuple(bead_of(colour, level) for colour in range(30) for level in range(4))
     design = Design("Sea urchin", grid, LADDER, beads, np.arange(grid.count) % len(beads))
-    assert beads[-1].kind == "AD6"
+    assert beads[-1].kind == "AF6"
     assert parse_rows(rows_text(design), LADDER) == design
 
 

@@ -41,7 +41,7 @@ def row_12(*keys):
     """Entries of work 20 columns wide whose row 12 has these beads in needle order."""
     grid = Grid(20, 12)
     cells = np.zeros(grid.count, np.int64)
-    cells[grid.beads_of((12,))] = keys
+    cells[grid.entry_of[12].beads] = keys
     design = Design("Tide pool", grid, LADDER, BEADS, cells)
     return rows_of_work(design)[-1], BeadNames.of(design)
 

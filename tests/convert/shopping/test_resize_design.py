@@ -25,10 +25,10 @@ def tiled(columns, first_rows, period, times, *, part=0, end=0, colours=5, seed=
     """A design of random rows in which a block comes again."""
     random = np.random.default_rng(seed)
     grid = Grid(columns, first_rows + period * times + part + end)
-    block = [random.integers(0, colours, grid.beads_in_row(first_rows + 1 + row)) for row in range(period)]
-    rows = [random.integers(0, colours, grid.beads_in_row(row)) for row in range(1, first_rows + 1)]
+    block = [random.integers(0, colours, grid.rule_of(first_rows + 1 + row).beads) for row in range(period)]
+    rows = [random.integers(0, colours, grid.rule_of(row).beads) for row in range(1, first_rows + 1)]
     rows += [block[row % period] for row in range(period * times + part)]
-    rows += [random.integers(0, colours, grid.beads_in_row(len(rows) + 1 + row)) for row in range(end)]
+    rows += [random.integers(0, colours, grid.rule_of(len(rows) + 1 + row).beads) for row in range(end)]
     return Design("Ripples", grid, LADDER, tuple(bead_of(k, 0) for k in range(colours)), np.concatenate(rows))
 
 

@@ -10,7 +10,7 @@ from strategies import LADDER, bead_of, designs, grids
 
 from convert.shopping.choices import ThreadOptions
 from convert.shopping.needles import NEEDLES_MM, advise
-from convert.shopping.thread import needle_path, path_mm, spools_for, thread_for
+from convert.shopping.thread import path_mm, spools_for, thread_for
 from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError
@@ -37,7 +37,7 @@ def test_thread_of_a_flat_strip_is_two_bead_lengths_for_each_bead():
 def test_the_path_of_a_small_even_work_by_hand():
     """Strand, columns 1 to 4; row 3 back over 4, 3, 2, 1, in columns 4 and 2 through new beads."""
     grid = Grid(4, 4)
-    path = needle_path(grid)
+    path = grid.needle_path.beads
     rows, columns = grid.row_of[path].tolist(), grid.column_of[path].tolist()
     assert columns == [1, 2, 3, 4, 4, 3, 2, 1, 1, 2, 3, 4]
     assert rows[:4] == [2, 1, 2, 1]
@@ -48,7 +48,7 @@ def test_the_path_of_a_small_even_work_by_hand():
 def test_the_path_of_an_odd_work_goes_round_its_turns_by_hand():
     """Row 5 ends at column 1; its turn goes down through row 3, on to row 2, up through row 4 and back."""
     grid = Grid(3, 6)
-    path = needle_path(grid)
+    path = grid.needle_path.beads
     places = list(zip(grid.row_of[path].tolist(), grid.column_of[path].tolist(), strict=True))
     strand, third, fourth = [(1, 1), (2, 2), (1, 3)], [(3, 3), (2, 2), (3, 1)], [(3, 1), (4, 2), (3, 3)]
     turn = [(3, 1), (2, 2), (4, 2), (3, 1)]
@@ -63,7 +63,7 @@ def stitch_of(grid, bead):
 
 @given(grids(most_columns=20, most_rows=30))
 def test_the_needle_takes_every_bead_up_in_order_and_only_steps_to_beads_in_contact(grid):
-    path = needle_path(grid)
+    path = grid.needle_path.beads
     first = list(dict.fromkeys(path.tolist()))
     assert first == grid.needle_order.tolist()
     for one, other in zip(path[:-1].tolist(), path[1:].tolist(), strict=True):
@@ -79,7 +79,7 @@ def test_a_surface_that_lies_flat_takes_the_same_thread(design):
     centres = np.column_stack([xy, np.zeros(len(xy))])
     assert path_mm(even, centres_mm=centres) == pytest.approx(path_mm(even))
     stretched = path_mm(even, centres_mm=centres * 1.1)
-    assert path_mm(even) < stretched < 1.1 * path_mm(even) or len(needle_path(even.grid)) == 1
+    assert path_mm(even) < stretched < 1.1 * path_mm(even) or len(even.grid.needle_path.beads) == 1
 
 
 @given(st.floats(0, 1e6), st.floats(700, 5000), st.floats(0, 340), st.floats(0, 50))

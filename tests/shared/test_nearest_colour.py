@@ -3,7 +3,7 @@ import pytest
 
 from shared.ciede2000 import difference_table
 from shared.colour import lab_from_codes
-from shared.nearest_colour import MANY, nearest_colours, packed, unpacked
+from shared.nearest_colour import MANY, nearest_colours, pack, unpack
 
 
 def of_kind(kind, number, random):
@@ -34,6 +34,6 @@ def test_of_two_alike_the_first_is_taken_of_few_and_of_many():
 def test_packed_numbers_sort_as_rows_do_and_come_back():
     steps = np.random.default_rng(4).integers(-13_000, 13_000, (500, 3)).astype(float)
     steps = np.concatenate([steps, steps[:50, ::-1], [[0.0, -1, 1], [0, 1, -1], [-1, 0, 0]]])
-    keys = packed(steps)
-    assert np.array_equal(unpacked(keys), steps)
-    assert np.array_equal(unpacked(np.unique(keys)), np.unique(steps, axis=0))
+    keys = pack(steps)
+    assert np.array_equal(unpack(keys), steps)
+    assert np.array_equal(unpack(np.unique(keys)), np.unique(steps, axis=0))
