@@ -4,13 +4,14 @@ import errno
 import gc
 import io
 import os
+import re
 import signal
 import sys
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any, NamedTuple, TextIO, cast
+from typing import Annotated, Any, TextIO, cast
 
 import typer
 from typer.core import TyperCommand, TyperGroup
@@ -67,7 +68,7 @@ class _Command(TyperCommand):
                     formatter.write_dl(groups[name])
 
     def format_epilog(self, _: Any, formatter: Any) -> None:
-        examples = _COMMANDS[str(self.name)].examples
+        examples = EXAMPLES[str(self.name)]
         with formatter.section("Examples" if len(examples) > 1 else "Example"):
             for example in examples:
                 formatter.write(f"{' ' * formatter.current_indent}{example}\n")
@@ -77,11 +78,10 @@ class _Commands(TyperGroup):
     """Lists the commands by task, and says what a user can mend in one sentence, without a traceback or usage lines."""
 
     def format_commands(self, _: Any, formatter: Any) -> None:
-        width = max(map(len, _COMMANDS))
-        for task in dict.fromkeys(told.task for told in _COMMANDS.values()):
+        width = max(map(len, EXAMPLES))
+        for task, runs in _TASKS.items():
             with formatter.section(task):
-                lines = [(name.ljust(width), told.words) for name, told in _COMMANDS.items() if told.task == task]
-                formatter.write_dl(lines)
+                formatter.write_dl([(run.__name__.ljust(width), _beginning(run.__doc__ or "")) for run in runs])
 
     def main(self, *args: Any, **extra: Any) -> Any:
         try:
@@ -96,13 +96,18 @@ class _Commands(TyperGroup):
         except OSError as error:
             if error.errno != errno.ENOSPC:
                 raise
-            _drop_words()
+            sys.stdout = _nowhere()  # what was not written is given up, or Python tries once more when it ends
             status = _say("standard output is full; make room where it goes, or say --quiet", _FAILED)
         except SystemExit as end:
             status = _UNHEARD if isinstance(end.__context__, BrokenPipeError) else end.code
         if status == _STOPPED:
             _say(_STOPPED_WORDS, _STOPPED)
         sys.exit(status or 0)
+
+
+def _beginning(text: str) -> str:
+    """Return the first part of a sentence, as a sentence."""
+    return f"{re.split('[:;,.]', text)[0]}."
 
 
 @contextmanager
@@ -125,11 +130,6 @@ def _notices_said() -> Iterator[None]:
 def _say(sentence: str, status: int) -> int:
     complain(sentence)
     return status
-
-
-def _drop_words() -> None:
-    """Give up what could not be written to standard output, or Python tries once more when it ends."""
-    sys.stdout = _nowhere()
 
 
 def _nowhere() -> TextIO:
@@ -156,88 +156,44 @@ app = typer.Typer(
 )
 
 
-class _Told(NamedTuple):
-    """What the help says of a command."""
-
-    task: str
-    run: Callable[..., None]
-    words: str
-    examples: tuple[str, ...]
-
-
-def _told(task: str, run: Callable[..., None], words: str, *examples: str) -> tuple[str, _Told]:
-    return run.__name__, _Told(task, run, words, tuple(f"hummock {run.__name__} {example}" for example in examples))
-
-
-_COMMANDS: dict[str, _Told] = dict(
-    (
-        _told(
-            "Make",
-            convert.convert,
-            "Make a pattern from a drawing.",
+_TASKS: dict[str, dict[Callable[..., None], tuple[str, ...]]] = {
+    "Make": {
+        convert.convert: (
             "drawing.png --columns 25 --colours 6",
             "drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
         ),
-        _told("Make", batch.batch, "Make patterns of many pictures.", "drawings --columns 25 --jobs 2"),
-        _told(
-            "Make",
-            heights.heights,
-            "Make a height map from shapes.",
-            'drawing.png --columns 25 --raise "disc 40,middle r6"',
-        ),
-        _told("Look", colours.colours, "Review how many colours to take.", "drawing.png --columns 25 --to 12"),
-        _told(
-            "Look",
-            surface.surface,
-            "Predict the shape, and where beads will not fit.",
-            "drawing-pattern --wrist 165mm",
-        ),
-        _told("Stitch", documents.page, "Make the page to stitch from, for any browser.", "drawing-pattern --out page"),
-        _told(
-            "Stitch",
-            rows.rows,
-            "Write the word rows, for the hand, a table, and in words.",
-            "drawing-pattern --out rows",
-        ),
-        _told("Stitch", proof.proof, "Proofread word rows.", "typed.txt --against drawing-pattern"),
-        _told("Buy", shopping.shopping, "List what to buy, and fill kits.", "drawing-pattern --kits 12 --out kits"),
-        _told(
-            "Buy",
-            beads.beads,
-            "Show sizes and palettes, or read a stash from a photograph.",
-            "--palette coast",
-            "heaps.jpg --out stash.csv",
-        ),
-        _told(
-            "Sell and edit",
-            documents.booklet,
-            "Make a booklet, a PDF to sell and to stitch from.",
-            "drawing-pattern --studio studio.toml",
-        ),
-        _told(
-            "Sell and edit",
-            lengths.lengths,
-            "Fit a design to wrists.",
-            "drawing-pattern --wrist 165mm --clasp 15mm",
-        ),
-        _told(
-            "Sell and edit",
-            recolour.recolour,
-            "Give a design other colours.",
-            "drawing-pattern --palette pebbles",
-            "drawing-pattern --swap 'B=#d8c7a0'",
-        ),
-        _told(
-            "Sell and edit",
-            sheet.sheet,
-            "Edit a design in other programs.",
-            "drawing-pattern",
-            "--read edited.png --into drawing-pattern",
-        ),
-    )
-)
-for _name, _one in _COMMANDS.items():
-    app.command(_name, short_help=_one.words, cls=_Command)(_one.run)
+        batch.batch: ("drawings --columns 25 --jobs 2",),
+        heights.heights: ('drawing.png --columns 25 --raise "disc 40,middle r6"',),
+    },
+    "Look": {
+        colours.colours: ("drawing.png --columns 25 --to 12",),
+        surface.surface: ("drawing-pattern --wrist 165mm",),
+    },
+    "Stitch": {
+        documents.page: ("drawing-pattern --out page",),
+        rows.rows: ("drawing-pattern --out rows",),
+        proof.proof: ("typed.txt --against drawing-pattern",),
+    },
+    "Buy": {
+        shopping.shopping: ("drawing-pattern --kits 12 --out kits",),
+        beads.beads: ("--palette coast", "heaps.jpg --out stash.csv"),
+    },
+    "Sell and edit": {
+        documents.booklet: ("drawing-pattern --studio studio.toml",),
+        lengths.lengths: ("drawing-pattern --wrist 165mm --clasp 15mm",),
+        recolour.recolour: ("drawing-pattern --palette pebbles", "drawing-pattern --swap 'B=#d8c7a0'"),
+        sheet.sheet: ("drawing-pattern", "--read edited.png --into drawing-pattern"),
+    },
+}
+"""The commands by what one does with them, each with words to type."""
+
+EXAMPLES = {
+    run.__name__: [f"hummock {run.__name__} {words}" for words in examples]
+    for commands in _TASKS.values()
+    for run, examples in commands.items()
+}
+for _run in (run for commands in _TASKS.values() for run in commands):
+    app.command(_run.__name__, cls=_Command)(_run)
 
 _FIRST_LINES = """\
 Hummock turns a drawing into a dimensional flat peyote pattern. To begin, type one of these:

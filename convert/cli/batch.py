@@ -60,9 +60,8 @@ def batch(
 
     home = output.out or Path(f"{pictures.resolve().stem}-patterns")
     check_targets(home, (), force=output.force)
-    _check_report(home, force=output.force)
     entries, named = _entries(pictures, context, options, chart.ink, surface=not no_surface)
-    _check_inputs(entries, home, [pictures, *output.read, *named])
+    _check_home(home, entries, [pictures, *output.read, *named], force=output.force)
     if _run(entries, Batch(home, output.force, jobs or os.cpu_count() or 1, cluster), output):
         raise typer.Exit(_FAILED)
 
@@ -105,30 +104,22 @@ def _write(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) -> s
     from convert.batch.contact_sheet import contact_sheet, count_outcomes, report_csv
 
     words = count_outcomes(outcomes)
-    sheet = contact_sheet(entries, outcomes, folder, words)
-    texts = {REPORT: report_csv(entries, outcomes), SHEET: sheet}
-    outputs = {name: text.encode(errors="backslashreplace") for name, text in texts.items()}
-    place(outputs, folder, force=True)
+    texts = {REPORT: report_csv(entries, outcomes), SHEET: contact_sheet(entries, outcomes, folder, words)}
+    place({name: text.encode(errors="backslashreplace") for name, text in texts.items()}, folder, force=True)
     return f"{words}\nwrote {REPORT} and {SHEET} to {folder}"
 
 
-def _check_inputs(entries: "list[Entry]", home: Path, more: list[Path]) -> None:
-    """Refuse to replace what is read."""
+def _check_home(home: Path, entries: "list[Entry]", inputs: list[Path], *, force: bool) -> None:
+    """Refuse to replace what is read, and files that are not those of an earlier run of the batch."""
+    from convert.batch.contact_sheet import HEADER
     from convert.batch.marker import MARKER
 
-    names = (*NAMES, MARKER)
-    targets = [home / REPORT, home / SHEET, *(home / entry.name / name for entry in entries for name in names)]
-    check_no_input(targets, [*more, *(path for entry in entries for path in (entry.picture, entry.heights))])
-
-
-def _check_report(folder: Path, *, force: bool) -> None:
-    """Refuse to replace files that are not those of an earlier run of the batch."""
-    from convert.batch.contact_sheet import HEADER
-
-    report, sheet = folder / REPORT, folder / SHEET
+    report, sheet = home / REPORT, home / SHEET
+    targets = [report, sheet, *(home / entry.name / name for entry in entries for name in (*NAMES, MARKER))]
+    check_no_input(targets, [*inputs, *(path for entry in entries for path in (entry.picture, entry.heights))])
     if force or not (is_there(report) or is_there(sheet)):
         return
     if not report.is_file() or not read_bytes(report).decode("utf-8", "replace").startswith(",".join(HEADER)):
         raise OutputExistsError(
-            f"holds a {REPORT} or {SHEET} that no batch wrote; say --force, or give another --out", where=[str(folder)]
+            f"holds a {REPORT} or {SHEET} that no batch wrote; say --force, or give another --out", where=[str(home)]
         )

@@ -26,23 +26,10 @@ _YES, _NO = ("yes", "true", "1", "x"), ("no", "false", "0", "")
 def read_batch_table(
     table: Path, context: typer.Context, ink: Ink, *, surface: bool, taken: Sequence[str]
 ) -> "tuple[list[Entry], list[Path]]":
-    """Read a table; paths in it are seen from the folder that it lies in.
+    """Return what a table says is to be made, and the files that its rows name for options of their own.
 
-    Parameters
-    ----------
-    table
-        Its path.
-    context
-        Of the command, with what its command line said.
-    ink, surface
-        Of all pictures.
-    taken
-        Names that no folder of a picture may have.
-
-    Returns
-    -------
-    entries, files
-        What is to be made, and the files that rows name for options of their own.
+    Paths in it are seen from the folder that it lies in. ``context`` is that of the command, with what its command
+    line said; ``ink`` and ``surface`` are those of all pictures; no folder of a picture may have a name of ``taken``.
 
     Raises
     ------

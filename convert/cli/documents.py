@@ -26,14 +26,11 @@ def page(
 
     It shows one row at a time, keeps your place, counts repeats, and tells when to check.
     """
-    from convert.design_input import design_path, read_design
     from convert.documents.stitch_page.page import stitch_page
     from convert.documents.stitch_page.plan import plan_steps
     from convert.documents.stitch_page.shape import predict_lying
 
-    folder = output.out or design_path(design).parent
-    output.check(folder, (STITCH_NAME,), design_path(design))
-    work = read_design(design)
+    work, folder = output.open_design(design, (STITCH_NAME,))
     with output.progress() as progress:
         lying, why_not = predict_lying(work, progress=progress) if surface else (None, "")
         content = stitch_page(work, plan_steps(work), lying, why_not)
@@ -56,9 +53,8 @@ def booklet(
     from convert.design_input import design_path, read_design
     from convert.documents.booklet.booklet import booklet_pdf
 
-    folder = output.out or design_path(design).parent
-    output.check(folder, (BOOKLET_NAME,), *map(design_path, [design, *(colourway or [])]))
-    work, *others = map(read_design, [design, *(colourway or [])])
+    work, folder = output.open_design(design, (BOOKLET_NAME,), *map(design_path, colourway or []))
+    others = [read_design(path) for path in colourway or []]
     with output.progress() as progress:
         document = booklet_pdf(work, choices, colourways=others, progress=progress)
     output.say(output.place({BOOKLET_NAME: document}, folder))

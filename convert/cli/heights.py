@@ -63,32 +63,24 @@ def heights(
 
 def _make(picture: Path | None, guess: Guess | None, options: Options) -> tuple[bytes, tuple[str, ...]]:
     """Return the file, and what to note of it."""
-    from convert.image.decode import Source
+    from convert.image.decode import Source, read_header
+    from convert.layout.size import flat_plan, plan_work
     from convert.relief.draw_height_map import grey16_png
 
     source = None if picture is None else Source(str(picture), read_bytes(picture))
-    plan = _plan(source, options)
+    if source is None:
+        plan = flat_plan(options, options.bead_sizes.flat)
+    else:
+        header = read_header(source, max_pixels=options.max_pixels)
+        plan = plan_work(header.width, header.height, options, options.bead_sizes.flat)
     if guess is None:
-        heights, note = _drawn(plan, options), _size_note(plan)
+        heights = _drawn(plan, options)
+        size = f"{counted(plan.columns, 'column')} x {counted(plan.rows, 'row')}"
+        note = f"the map is for {size}: say the same size to convert, and --heights with this file"
     else:
         heights = _guessed(source, guess, plan, options)
         note = "this map is only a start: it knows light and colour, not what they show; edit it before use"
     return grey16_png(1 - heights if options.invert_heights else heights), (*plan.notices, note)
-
-
-def _size_note(plan: "Plan") -> str:
-    size = f"{counted(plan.columns, 'column')} x {counted(plan.rows, 'row')}"
-    return f"the map is for {size}: say the same size to convert, and --heights with this file"
-
-
-def _plan(source: "Source | None", options: Options) -> "Plan":
-    from convert.image.decode import read_header
-    from convert.layout.size import flat_plan, plan_work
-
-    if source is None:
-        return flat_plan(options, options.bead_sizes.flat)
-    header = read_header(source, max_pixels=options.max_pixels)
-    return plan_work(header.width, header.height, options, options.bead_sizes.flat)
 
 
 def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":

@@ -14,7 +14,7 @@ from convert.cli.outputs import Output
 from convert.cli.parameters import (
     given_colour,
     ground_colour,
-    named_folder,
+    named_path,
     one_of,
     palette_named,
     parse_chosen_pack,
@@ -141,11 +141,6 @@ def choices_from(choices: Callable[..., Choices], chosen: dict[str, Any]) -> Cho
     return choices(**values)
 
 
-def files_named(choices: type, chosen: dict[str, Any]) -> tuple[Path, ...]:
-    """Return the files that options of choices name."""
-    return tuple(Path(chosen[name]) for name in file_options(choices) if chosen[name] is not None)
-
-
 def file_options(choices: type) -> list[str]:
     """Return the names of those options of choices that name a file."""
     asked = [(name, asked_of(one)) for name, (one, _) in parameters_of(choices).items()]
@@ -153,10 +148,9 @@ def file_options(choices: type) -> list[str]:
 
 
 def _output_options(where: Where) -> list[Parameter]:
-    parser = {"parser": said(named_folder)} if where.metavar == "FOLDER" else {}
-    out = {**parser, "metavar": where.metavar, "show_default": where.otherwise, "help": where.help}
+    out: dict[str, Any] = {"metavar": where.metavar, "show_default": where.otherwise, "help": where.help}
     return [
-        _option("out", Path | None, None, "--out", **out),
+        _option("out", Path | None, None, "--out", parser=said(named_path), **out),
         _option("force", bool, False, "--force", help="Replace outputs that are there."),
         _option("quiet", bool, False, "--quiet", help="Print nothing but errors."),
     ]
@@ -187,9 +181,9 @@ def with_choices(command: Callable[..., None]) -> Callable[..., None]:
     @wraps(command)
     def wrapped(**words: Any) -> None:
         made = {name: choices_from(kind, words) for name, kind in kinds.items()}
-        read = tuple(file for kind in kinds.values() for file in files_named(kind, words))
+        named = [words[name] for kind in kinds.values() for name in file_options(kind) if words[name] is not None]
         if "output" in own.parameters:
-            made["output"] = Output(words["out"], words["force"], words["quiet"], read)
+            made["output"] = Output(words["out"], words["force"], words["quiet"], tuple(map(Path, named)))
         command(**{name: words[name] for name in own.parameters if name in words} | made)
 
     keyword_only = [one.replace(kind=Parameter.KEYWORD_ONLY) for one in listed]

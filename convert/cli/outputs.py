@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -13,6 +14,9 @@ from convert.drafts import mend
 from convert.files import check_targets, place
 from convert.progress import Progress, silent
 from shared.errors import BadChoiceError
+
+if TYPE_CHECKING:
+    from shared.design import Design
 
 Input = Path | str | None
 """A file that a command reads, or a name that may be that of one; None for an option that was not given."""
@@ -31,6 +35,14 @@ class Output:
     def check(self, folder: Path, names: Sequence[str], *inputs: Input) -> None:
         """Refuse outputs before any work is done; errors as `check_outputs`."""
         check_outputs(folder, tuple(names), inputs=(*inputs, *self.read), force=self.force)
+
+    def open_design(self, given: Path, names: Sequence[str], *inputs: Input, ending: str = "") -> "tuple[Design, Path]":
+        """Return a design, and the folder for its outputs: next to it, or, with an ending, one of its own."""
+        from convert.design_input import design_path, folder_beside, read_design
+
+        folder = self.out or (folder_beside(given, ending) if ending else design_path(given).parent)
+        self.check(folder, names, design_path(given), *inputs)
+        return read_design(given), folder
 
     def progress(self) -> AbstractContextManager[Progress]:
         """Show what a run is at, until the block ends."""
@@ -51,23 +63,8 @@ class Output:
 def check_outputs(folder: Path, names: tuple[str, ...], *, inputs: Iterable[Input], force: bool) -> None:
     """Refuse, before any work is done, what cannot be written or would destroy what the command reads.
 
-    What a killed run left half written in the folder is put back first.
-
-    Parameters
-    ----------
-    folder, names
-        Where the outputs go.
-    inputs
-        All that the command reads; what is not there counts for nothing here.
-    force
-        Whether files that are there may be replaced; an input never is.
-
-    Raises
-    ------
-    BadChoiceError
-        When an output is one of the inputs, by whatever name.
-    HummockError
-        As `convert.files.check_targets`.
+    What a killed run left half written in the folder is put back first. Errors as `check_no_input` and
+    `convert.files.check_targets`.
     """
     mend(folder)
     check_no_input([folder / name for name in names], inputs)
@@ -75,13 +72,7 @@ def check_outputs(folder: Path, names: tuple[str, ...], *, inputs: Iterable[Inpu
 
 
 def check_no_input(targets: Iterable[Path], inputs: Iterable[Input]) -> None:
-    """Refuse outputs that are inputs; links are followed, for so they are when files are replaced.
-
-    Raises
-    ------
-    BadChoiceError
-        Naming the first.
-    """
+    """Refuse outputs that are inputs; links are followed, for so they are when files are replaced."""
     read = {_which(path) for path in inputs if path is not None} - {None}
     for target in targets:
         if _which(target) in read:
@@ -89,25 +80,13 @@ def check_no_input(targets: Iterable[Path], inputs: Iterable[Input]) -> None:
 
 
 def check_png(target: Path, what: str) -> None:
-    """Refuse a name that promises another kind of file than the PNG that is written.
-
-    Raises
-    ------
-    BadChoiceError
-        When it does.
-    """
+    """Refuse a name that promises another kind of file than the PNG that is written."""
     if target.suffix.lower() != ".png":
         raise BadChoiceError(f"{what} is a PNG; give --out a name that ends in .png, not '{target.name}'")
 
 
 def check_apart(targets: Sequence[Path]) -> None:
-    """Refuse outputs of two kinds that would be one file, or one a folder that holds the other.
-
-    Raises
-    ------
-    BadChoiceError
-        Naming both.
-    """
+    """Refuse outputs of two kinds that would be one file, or one a folder that holds the other."""
     places = [Path(os.path.realpath(target)) for target in targets]
     where = dict(zip(places, targets, strict=True))
     for target, home in zip(targets, places, strict=True):
@@ -119,7 +98,7 @@ def check_apart(targets: Sequence[Path]) -> None:
 
 
 def _which(path: Path | str) -> tuple[int, int] | None:
-    """Tell which file a name leads to; None where it leads to none."""
+    """Return which file a name leads to; None where it leads to none."""
     try:
         state = Path(path).stat()
     except (OSError, ValueError):

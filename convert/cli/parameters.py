@@ -63,7 +63,8 @@ class Thresholds:
 def parse_thresholds(words: str) -> Thresholds:
     """Read heights such as ``0.25,0.5,0.75`` or ``25%,50%,75%``."""
     try:
-        return Thresholds(tuple(_share(part.strip()) for part in words.split(",")))
+        parts = [part.strip() for part in words.split(",")]
+        return Thresholds(tuple(float(p[:-1]) / 100 if p.endswith("%") else float(p) for p in parts))
     except ValueError as error:
         raise BadChoiceError(f"'{words}' is no list of heights; write it like 0.25,0.5,0.75") from error
 
@@ -83,10 +84,10 @@ def parse_crop(words: str) -> Crop:
     return Crop(left, top, width, height, percent)
 
 
-def named_folder(words: str) -> Path:
-    """Return a folder by its name; an empty name, as an unset variable gives, is refused."""
+def named_path(words: str) -> Path:
+    """Return a folder or file by its name; an empty name, as an unset variable gives, is refused."""
     if not words.strip():
-        raise BadChoiceError("an empty name is no folder; give one, or leave it out")
+        raise BadChoiceError("an empty name is no place; give one, or leave it out")
     return Path(words)
 
 
@@ -118,18 +119,19 @@ def parse_count_or_auto(words: str) -> int | Literal["auto"]:
 
 def parse_percent(words: str) -> float:
     """Read a number of per cent such as ``10`` or ``7.5%``."""
-    try:
-        return float(words.strip().removesuffix("%"))
-    except ValueError as error:
-        raise BadChoiceError(f"'{words}' is no number of per cent; write it like 10") from error
+    return _number(words.strip().removesuffix("%"), f"'{words}' is no number of per cent; write it like 10")
 
 
 def parse_strength(words: str) -> float:
     """Read a strength such as ``1`` or ``0.5``."""
+    return _number(words, f"'{words}' is no strength; give a number from 0 to 3")
+
+
+def _number(words: str, message: str) -> float:
     try:
         return float(words)
     except ValueError as error:
-        raise BadChoiceError(f"'{words}' is no strength; give a number from 0 to 3") from error
+        raise BadChoiceError(message) from error
 
 
 def parse_pixels(words: str) -> int:
@@ -143,10 +145,6 @@ def parse_pixels(words: str) -> int:
     if count < 1:
         raise BadChoiceError("the limit must be above zero; write it like 300M")
     return count
-
-
-def _share(part: str) -> float:
-    return float(part[:-1]) / 100 if part.endswith("%") else float(part)
 
 
 def read_measures(path: Path) -> BeadSizes:
@@ -169,13 +167,7 @@ def parse_chosen_pack(words: str) -> "ChosenPack":
 
 
 def palette_named(words: str) -> "Palette":
-    """Return the palette of a file, or one that comes with Hummock.
-
-    Raises
-    ------
-    HummockError
-        When there is neither, or the file cannot be read.
-    """
+    """Return the palette of a file, or one that comes with Hummock."""
     from palettes.bundled import NAMES, load
     from palettes.formats.read import LARGEST_MEGABYTES, read_palette
 

@@ -18,15 +18,11 @@ def rows(
     output: Annotated[Output, Where("next to the design")],
 ) -> None:
     """Write the word rows: rows.txt, a table, and plain language with the beads to lay out and what to check."""
-    from convert.design_input import design_path, read_design
     from convert.rows.abbreviate import abbreviate_rows
     from convert.rows.sentences import rows_in_words
     from convert.rows.writer import rows_csv, write_rows
 
-    path = design_path(design)
-    folder = output.out or path.parent
-    output.check(folder, OUTPUTS, path)
-    work = read_design(design)
+    work, folder = output.open_design(design, OUTPUTS)
     lines = abbreviate_rows(work, full=full)
     texts = [write(work, lines) for write in (write_rows, rows_csv, rows_in_words)]
     output.say(output.place(dict(zip(OUTPUTS, texts, strict=True)), folder))

@@ -35,7 +35,7 @@ def sheet(
     ] = False,
     output: Annotated[Output, Where("next to the design; edits: DESIGN-edited")],
 ) -> None:
-    """Write a design as a picture with one pixel for each bead and as a table, to edit elsewhere.
+    """Edit a design in other programs: as a picture with one pixel for each bead, or as a table.
 
     With --read and --into the edits come back: sizes and letters stay, and what changed is told. In the table the
     kind tells the size (A, A11, A8); a new colour in the picture keeps the size of the bead.
@@ -52,29 +52,24 @@ def sheet(
 
 
 def _write(given: Path, output: Output) -> None:
-    from convert.design_input import design_path, read_design
     from convert.documents.edit_sheet.png import sheet_png
     from convert.documents.edit_sheet.table import sheet_csv
 
-    folder = output.out or design_path(given).parent
-    output.check(folder, SHEETS, design_path(given))
-    work = read_design(given)
+    work, folder = output.open_design(given, SHEETS)
     wrote = output.place(dict(zip(SHEETS, (sheet_png(work), sheet_csv(work)), strict=True)), folder)
     back = f"hummock sheet --read {folder / SHEETS[0]} --into {given}"
     output.say(wrote, f"edit one of them, and read it back: {back}")
 
 
 def _read(given: Path, read: Path, output: Output, *, new_colours: bool) -> None:
-    from convert.design_input import design_path, folder_beside, read_design
     from convert.documents.edit_sheet.edit import edit_in_words
     from convert.pattern_files import pattern_files
     from convert.shopping.shopping_list import shopping_list
 
-    folder = output.out or folder_beside(given, "edited")
-    output.check(folder, NAMES, design_path(given), read)
+    work, folder = output.open_design(given, NAMES, read, ending="edited")
     with output.progress() as progress:
         progress("reading the sheet")
-        found = _edits(read_design(given), read, new_colours=new_colours)
+        found = _edits(work, read, new_colours=new_colours)
         purchases = shopping_list(found.design, spare_percent=SPARE_PERCENT)
         wrote = output.place(pattern_files(found.design, purchases, progress=progress), folder)
     output.say(edit_in_words(found), wrote)

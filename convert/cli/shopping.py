@@ -41,7 +41,6 @@ def shopping(
     output: Annotated[Output, Where("DESIGN-shopping")],
 ) -> None:
     """List what to buy: beads with spare, packs, cost, less what is at hand; thread and needle; bags of kits."""
-    from convert.design_input import design_path, folder_beside, read_design
     from convert.documents.kit_labels import labels_page
     from convert.shopping.needles import advise
     from convert.shopping.packs import known_packs
@@ -51,9 +50,7 @@ def shopping(
 
     if kits > MOST_KITS:
         raise BadChoiceError(f"{kits:,} kits are too many at once; give at most {MOST_KITS:,}")
-    folder = output.out or folder_beside(design, "shopping")
-    output.check(folder, LIST if kits == 1 else (*LIST, *KITS), design_path(design), stash)
-    work = read_design(design)
+    work, folder = output.open_design(design, LIST if kits == 1 else (*LIST, *KITS), stash, ending="shopping")
     hand, pack_of, spare = _at_hand(work, stash), known_packs(packs, work.bead_sizes), packs.spare_percent
     items = shopping_list(work, spare_percent=spare, works=kits, pack_of=pack_of, hand_grams=hand.grams)
     with output.progress() as progress:

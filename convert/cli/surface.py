@@ -42,7 +42,7 @@ def surface(
     output: Annotated[Output, Where("next to the design")],
 ) -> None:
     """Predict the shape: domes, finished size, and where beads will not fit."""
-    from convert.design_input import design_path, read_design
+    from convert.design_input import design_path
     from convert.surface.calibrate import SampleMeasures
     from convert.surface.surface_files import surface_files
     from convert.surface.words import tell_surface
@@ -50,12 +50,10 @@ def surface(
     measured = SampleMeasures(measured_length, measured_width, measured_dome)
     if save_measures is not None and not any(measured):
         raise BadChoiceError("there is nothing to save: give --measured-length, --measured-width or --measured-dome")
-    folder = output.out or design_path(design).parent
-    output.check(folder, SURFACE_NAMES, design_path(design), measures)
+    work, folder = output.open_design(design, SURFACE_NAMES, measures)
     if save_measures is not None:
         output.check(save_measures.parent, (save_measures.name,), design_path(design), measures)
         check_apart([*(folder / name for name in SURFACE_NAMES), save_measures])
-    work = read_design(design)
     with output.progress() as progress:
         found = _predict(work, measures, measured, wrist, progress)
         files = surface_files(work, found, progress=progress)

@@ -86,5 +86,5 @@ def test_an_empty_folder_name_is_refused(picture):
     told = CliRunner().invoke(app, ["convert", str(picture), "--out", ""])
     assert (told.exit_code, told.output) == (
         2,
-        "hummock: Invalid value for '--out': an empty name is no folder; give one, or leave it out\n",
+        "hummock: Invalid value for '--out': an empty name is no place; give one, or leave it out\n",
     )

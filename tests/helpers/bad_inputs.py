@@ -134,7 +134,7 @@ BAD = (
     Bad("convert cuff.png --heights bad/endless.png", "is larger than 2 GB"),
     Bad("convert cuff.png --measures bad/endless.png", "is larger than 1 MB"),
     Bad("convert cuff.png --palette bad/endless.png", "is larger than 8 MB"),
-    Bad('convert cuff.png --out ""', "an empty name is no folder"),
+    Bad('convert cuff.png --out ""', "an empty name is no place"),
     Bad("convert cuff.png --out notes.txt", "is a file"),
     Bad("convert cuff.png --unheard-of", "No such option: --unheard-of"),
     Bad("convert", "Missing argument 'PICTURE'"),
@@ -160,13 +160,13 @@ BAD = (
     Bad("batch bad/jobs-long-name.csv", "…' is too long for the name of a folder"),
     Bad("batch shelf --jobs 0", "'0' is no whole number above zero"),
     Bad("batch shelf --cluster nowhere", "'nowhere' cannot be used as the address of a Dask scheduler"),
-    Bad('batch shelf --out ""', "an empty name is no folder"),
+    Bad('batch shelf --out ""', "an empty name is no place"),
     *(
-        Bad(f'{command} --out ""', "an empty name is no folder")
+        Bad(f'{command} --out ""', "an empty name is no place")
         for command in ("colours cuff.png", "proof cuff/rows.txt", "lengths cuff --sizes")
     ),
     *(
-        Bad(f'{command} cuff --out ""', "an empty name is no folder")
+        Bad(f'{command} cuff --out ""', "an empty name is no place")
         for command in ("rows", "sheet", "surface", "shopping", "booklet", "page", "recolour")
     ),
     Bad("batch jobs.csv --columns 0", "'0' is no whole number above zero"),
