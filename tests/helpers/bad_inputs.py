@@ -171,7 +171,13 @@ BAD = (
     ),
     Bad("batch jobs.csv --columns 0", "'0' is no whole number above zero"),
     Bad("batch bad/jobs-columns.csv", "line 2: has 4 cells where the header names 2"),
+    Bad("convert cuff.png --columns many", "'many' is no whole number above zero"),
+    Bad("convert cuff.png --fit squash", "cover"),
+    Bad("convert cuff.png --wrong", "No such option"),
+    Bad("convert cuff.png --colours some", "write it like 25, or auto"),
     # colours
+    Bad("colours cuff.png --from 5 --to 3", "give --from and --to, rising"),
+    Bad("colours cuff.png --to 41", "within 1 and 40"),
     Bad("colours nowhere.png", "is not there"),
     Bad("colours bad/cut.png", "is damaged or cut short"),
     Bad("colours bad/dot.png", "has only 1 x 1 pixels"),
