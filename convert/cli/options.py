@@ -131,7 +131,6 @@ def choices_from(choices: Callable[..., Choices], chosen: dict[str, Any]) -> Cho
         "ground": lambda words: ground_colour(words, palette),
         "measures": read_measures,
         "studio": read_studio,
-        "shares": lambda read: read.heights,
     }
     values: dict[str, Any] = {}
     for name, one in stated.items():

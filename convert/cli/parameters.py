@@ -4,7 +4,7 @@ What reads palettes and other files is imported when it is needed.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
 
@@ -53,18 +53,11 @@ def one_of(words: Any) -> dict[str, Any]:
     return {"parser": said(parse), "metavar": "|".join(allowed)}
 
 
-@dataclass(frozen=True)
-class Thresholds:
-    """Heights at which the next size begins; in a class of its own, for typer reads a tuple as several words."""
-
-    heights: tuple[float, ...]
-
-
-def parse_thresholds(words: str) -> Thresholds:
+def parse_thresholds(words: str) -> tuple[float, ...]:
     """Read heights such as ``0.25,0.5,0.75`` or ``25%,50%,75%``."""
     try:
         parts = [part.strip() for part in words.split(",")]
-        return Thresholds(tuple(float(p[:-1]) / 100 if p.endswith("%") else float(p) for p in parts))
+        return tuple(float(p[:-1]) / 100 if p.endswith("%") else float(p) for p in parts)
     except ValueError as error:
         raise BadChoiceError(f"'{words}' is no list of heights; write it like 0.25,0.5,0.75") from error
 
