@@ -72,34 +72,6 @@ def test_every_option_is_heard(folder, tmp_path):
     assert f"{TIMES} 7.5 g" in text
 
 
-@pytest.mark.parametrize(
-    ("words", "said"),
-    [
-        (["--paper", "a5"], "a4, letter"),
-        (["--ink", "red"], "colour, black"),
-        (["--least-bead", "2"], "no unit"),
-        (["--least-bead", "60mm"], "cannot be printed"),
-        (["--pack", "heavy"], "is no pack"),
-        (["--spare", "-5"], ""),
-        (["--studio", "missing.toml"], "missing.toml"),
-        (["--colourway", "missing.json"], "missing.json"),
-    ],
-    ids=str,
-)
-def test_what_cannot_be_used_is_refused_in_one_sentence(folder, words, said):
-    done = run(folder, *words)
-    assert done.exit_code == 2
-    assert said in done.output
-    assert len(done.output.strip().splitlines()) == 1
-    assert not (folder / "booklet.pdf").exists()
-
-
-def test_a_design_that_is_not_there_is_named(tmp_path):
-    done = run(tmp_path / "nowhere.json")
-    assert done.exit_code == 2
-    assert "nowhere.json" in done.output
-
-
 @pytest.mark.parametrize("character", ["☃", "中", "א"])
 def test_a_character_that_the_typeface_lacks_is_named(tmp_path, character):
     path = write_design(tmp_path / "design.json", random_design(5, 6, kinds=1, name=f"frost {character}"))

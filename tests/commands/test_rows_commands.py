@@ -108,21 +108,6 @@ def test_measures_of_ones_own(folder):
     assert "bead C8 is a 'round 8/0', which is none of the bead sizes" in run.stderr
 
 
-@pytest.mark.parametrize(
-    ("content", "said"),
-    [(None, "is not there"), (b"\xff\xfe", "not UTF-8"), (b"", "there are no rows"), (b"a\0b", "NUL")],
-)
-def test_what_is_no_rows_file(tmp_path, content, said):
-    rows = tmp_path / "rows.txt"
-    if content is not None:
-        rows.write_bytes(content)
-    run = hummock("proof", rows)
-    assert run.exit_code == 2
-    assert f"hummock: {rows}: " in run.stderr
-    assert said in run.stderr
-    assert not (tmp_path / OUTPUT).exists()
-
-
 def test_neither_command_loads_more_than_it_needs(folder):
     script = (
         "import sys\nfrom convert.cli.app import main\n"

@@ -234,6 +234,8 @@ BAD = (
     Bad('heights --raise "disc 5,5 r2" --columns 2 --rows 1000000', "'disc 5,5 r2' lies beyond columns 1 to 2"),
     Bad('heights cuff.png --raise "disc 5,5 r2" --out map.jpg', "give --out a name that ends in .png, not 'map.jpg'"),
     Bad("heights bad/cut.png --from-picture saliency", "is damaged or cut short"),
+    Bad('heights --columns 9 --rows 40 --raise "hill 3,4 r2"', "'hill"),
+    Bad('heights --columns 9 --rows 40 --raise "disc 9,4 r2" --from-picture saliency', "say what to raise"),
     # surface
     Bad("surface nowhere", "is not there"),
     Bad("surface shelf", "is not there"),
@@ -327,6 +329,7 @@ BAD = (
     Bad("sheet work/nowhere", "is not there"),
     Bad("sheet --read bad/cut-5.png --into work", "is no picture that can be read"),
     Bad("sheet --read bad/deep-5.tif --into work", "has no plain colours"),
+    Bad("sheet work --into work --read edited.csv", "--into"),
     # lengths
     Bad("lengths work", "for which wrist? say --wrist 165mm (or 6.5in), or --sizes for a table"),
     Bad("lengths nowhere --wrist 165mm", "is not there"),
@@ -345,6 +348,8 @@ BAD = (
     Bad("lengths work --wrist 165mm --units ells", "'ells' is not among both, mm, in"),
     Bad("lengths work --wrist 165mm --designs notes.txt", "is a file"),
     Bad("lengths bad/key.json --sizes", "row 1: the kind 'Z' is not among the beads"),
+    Bad("lengths work --wrist 165mm --ease tight", "snug, comfortable, loose"),
+    Bad("lengths work --wrist 165mm --clasp 20", "20mm or 20in"),
     # shopping
     Bad("shopping nowhere", "is not there"),
     Bad("shopping bad/newer.json", "was made by a newer Hummock (design version 3)"),
@@ -391,6 +396,9 @@ BAD = (
     ),
     Bad("booklet work --spare -5", "-5 per cent spare cannot be meant"),
     Bad("booklet work --clasp infmm", "'infmm' is not a length"),
+    Bad("booklet nowhere", "nowhere: is not there"),
+    Bad("booklet work --ink red", "colour, black"),
+    Bad("booklet work --pack heavy", "is no pack"),
     # page
     Bad("page bad/empty", "is not a whole JSON file"),
     Bad("page bad/count.json", "row 4: has 1 bead where 2 belong"),
