@@ -5,9 +5,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from convert.cli.output_checks import check_outputs, check_png
-from convert.cli.palette_words import palette_named
-from convert.cli.progress import shown
+from convert.cli.outputs import check_outputs, check_png, shown
+from convert.cli.parameters import palette_named
 from convert.files import MOST_WORDS_MEGABYTES, place, read_bytes, read_text
 from convert.options import Options
 from shared.beads import parse_bead_sizes

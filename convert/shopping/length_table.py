@@ -1,6 +1,7 @@
 """What a design fitted to wrists comes to: a table as text or CSV, or a few lines for one wrist."""
 
-from convert.shopping.fit_to_wrist import Fit, Found, Wanted
+from convert.shopping.choices import WristChoices
+from convert.shopping.fit_to_wrist import Fit, Found
 from convert.shopping.resize_design import plain_bead
 from convert.shopping.wrists import SURVEY, SURVEY_SIZES
 from convert.text_table import in_columns
@@ -10,7 +11,7 @@ from shared.plural import counted
 from shared.units import MM_PER_UNIT, Units, length_in
 
 
-def lengths_text(design: Design, found: Found, wanted: Wanted, units: Units, *, table: bool) -> str:
+def lengths_text(design: Design, found: Found, wanted: WristChoices, units: Units, *, table: bool) -> str:
     """Tell of a design made for some wrists, as a table or as a few lines each."""
     parts = [design.title, _tell_growth(design, found, units, plain_ends=wanted.plain_ends), ""]
     if not table:
@@ -53,7 +54,7 @@ def _tell_growth(design: Design, found: Found, units: Units, *, plain_ends: bool
     return "\n".join(lines)
 
 
-def _tell_fit(one: Fit, wanted: Wanted, units: Units) -> str:
+def _tell_fit(one: Fit, wanted: WristChoices, units: Units) -> str:
     """Tell of one wrist."""
     wrist, ease, clasp = (length_in(mm, units) for mm in (one.size.wrist_mm, wanted.ease_mm, wanted.clasp_mm))
     lines = [
@@ -66,7 +67,7 @@ def _tell_fit(one: Fit, wanted: Wanted, units: Units) -> str:
     return "\n".join(lines)
 
 
-def _table(fits: tuple[Fit, ...], wanted: Wanted, units: Units) -> str:
+def _table(fits: tuple[Fit, ...], wanted: WristChoices, units: Units) -> str:
     """Write a table for the terminal, a line for each size; lengths in mm unless inches are asked for."""
     unit = "in" if units == "in" else "mm"
     lengths = ["wrist in", "wrist mm"] if units == "both" else [f"wrist {unit}"]
@@ -78,13 +79,13 @@ def _table(fits: tuple[Fit, ...], wanted: Wanted, units: Units) -> str:
     return in_columns([heads, *([row[head] or "-" for head in heads] for row in rows)])
 
 
-def lengths_csv(fits: tuple[Fit, ...], wanted: Wanted) -> str:
+def lengths_csv(fits: tuple[Fit, ...], wanted: WristChoices) -> str:
     """Write the table as CSV (RFC 4180), lengths in mm and inches; there is at least one fit."""
     rows = [_cells(one, wanted) for one in fits]
     return table_csv(tuple(rows[0]), [tuple(row.values()) for row in rows])
 
 
-def _cells(one: Fit, wanted: Wanted) -> dict[str, str]:
+def _cells(one: Fit, wanted: WristChoices) -> dict[str, str]:
     """Return what tables tell of a size, by the names of their columns; empty where unknown."""
     return {
         "size": one.size.name,

@@ -56,6 +56,17 @@ def parse_wrist_mm(words: str) -> float:
     return wrist_mm
 
 
+def parse_ease_mm(words: str) -> float:
+    """Read an ease: a word of `EASES`, or a length that may be nothing at all."""
+    word = words.strip().lower()
+    if word in EASES:
+        return EASES[word]
+    try:
+        return parse_length_mm(words, zero=True)
+    except BadChoiceError as error:
+        raise BadChoiceError(f"{error}; or say {', '.join(EASES)}") from error
+
+
 def beadwork_mm(wrist_mm: float, ease_mm: float, clasp_mm: float) -> float:
     """Return how long the beadwork between the parts of a clasp must be: wrist + ease - clasp, in mm.
 

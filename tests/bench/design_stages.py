@@ -69,11 +69,11 @@ def shopping_stage(columns: int, rows: int) -> Stage:
 def lengths_stage(columns: int, rows: int) -> Stage:
     """Make the design for each usual wrist. Floor: NumPy copies the beads once a wrist."""
     from convert.rows.find_repeat import find_repeat
-    from convert.shopping.fit_to_wrist import Wanted
-    from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES
+    from convert.shopping.choices import WristChoices
+    from convert.shopping.wrists import SURVEY_SIZES
 
     made = flat_design(columns, rows)
-    wanted = Wanted(EASES[DEFAULT_EASE], CLASP_MM)
+    wanted = WristChoices()
 
     def work() -> Any:
         repeat = find_repeat(made, from_row_1=True)

@@ -9,7 +9,7 @@ from folders import snapshot
 from typer.main import get_command
 
 from convert.cli.app import app
-from convert.cli.output_checks import check_apart, check_no_input
+from convert.cli.outputs import check_apart, check_no_input
 from shared.errors import BadChoiceError
 
 COMMANDS = get_command(app)

@@ -17,10 +17,9 @@ from typer.main import get_command
 from convert.chart.choices import DEFAULT_INK
 from convert.cli.app import app
 from convert.cli.batch_table import read_batch_table
-from convert.cli.lengths import parse_ease_mm
 from convert.cli.parameters import (
-    parse_colours,
     parse_count,
+    parse_count_or_auto,
     parse_crop,
     parse_drop,
     parse_percent,
@@ -36,9 +35,9 @@ from convert.image.raster import heights_from
 from convert.relief.dome_syntax import parse_dome
 from convert.rows.proofread import proofread
 from convert.rows.writer import rows_text
-from convert.shopping.fit_to_wrist import parse_wrist_mm
 from convert.shopping.packs import parse_pack
 from convert.shopping.stash import read_photographed_stash
+from convert.shopping.wrists import parse_ease_mm, parse_wrist_mm
 from palettes.formats.csv_table import palette_csv
 from palettes.formats.read import read_palette
 from palettes.sizes import parse_sizes
@@ -182,7 +181,7 @@ PARSERS = (
         parse_thresholds,
         parse_crop,
         parse_count,
-        parse_colours,
+        parse_count_or_auto,
         parse_percent,
         parse_strength,
         parse_pixels,

@@ -5,7 +5,7 @@ from typing import NamedTuple
 from convert.chart.page import INCH_MM, TIMES
 from convert.documents.booklet.choices import BookletChoices
 from convert.documents.booklet.cover import Facts
-from convert.shopping.packs import grams_text
+from convert.shopping.packs import grams_text, known_packs
 from convert.shopping.shopping_list import Purchase, shopping_list
 from convert.shopping.thread import NEEDLES_MM, YARD_MM, Thread, advise, metres_text, path_mm, thread_for
 from shared.design import Design
@@ -22,7 +22,7 @@ class WordTable(NamedTuple):
 
 def bead_table(design: Design, choices: BookletChoices) -> WordTable:
     """List the beads to buy."""
-    items = shopping_list(design, spare_percent=choices.spare_percent, pack_of=choices.pack_of)
+    items = shopping_list(design, spare_percent=choices.spare_percent, pack_of=known_packs(choices, design.bead_sizes))
     packs = any(item.pack is not None for item in items)
     heads = ("Kind", "Colour", "Size", "Count", f"With {choices.spare_percent:g} % spare", "Grams")
     rows = tuple(_bead_row(item, packs=packs) for item in items)
