@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.chart.lettering import Lettering
 from convert.chart.png import png_bytes
 from palettes.colour import Supply, colour_from_lab
 from palettes.colour_names import describe, numbered
@@ -20,6 +19,7 @@ from shared.arrays import Bytes
 from shared.colour import codes_from_linear, linear_from_lab
 from shared.design import Design
 from shared.errors import BadChoiceError
+from shared.lettering import Lettering
 from shared.plural import counted
 
 _CHECKING_SIDE = 1200
