@@ -1,4 +1,4 @@
-"""Text in pictures: its width without a font, shortened and wrapped to one, and the typeface that paints it."""
+"""Text in pictures: how wide it runs, shortened and wrapped to a width, and the typeface it is painted in."""
 
 import unicodedata
 from importlib.resources import files
@@ -6,6 +6,8 @@ from io import BytesIO
 from typing import Any
 
 ELLIPSIS = "…"
+
+_FACES = {False: "SourceSansPro-Regular.ttf", True: "SourceSansPro-Bold.ttf"}
 
 _CLASSES = {
     "0123456789": 0.6,
@@ -20,8 +22,6 @@ _ADVANCES = {character: advance for text, advance in _CLASSES.items() for charac
 _BOLDER = 1.08
 """How much wider bold letters run."""
 
-_FACES = {False: "SourceSansPro-Regular.ttf", True: "SourceSansPro-Bold.ttf"}
-
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Return the estimated width of one line, in the unit of its font size, on the safe side.
@@ -30,6 +30,15 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
     common sans-serif faces.
     """
     return sum([_ADVANCES.get(letter) or _advance(letter) for letter in text]) * size * (_BOLDER if bold else 1.0)
+
+
+def _advance(character: str) -> float:
+    """Return the advance of a character that has none of its own above."""
+    if unicodedata.combining(character):
+        return 0.0
+    if unicodedata.east_asian_width(character) in "WF":
+        return 1.05
+    return 0.74 if character.isupper() else 0.6
 
 
 def shorten(text: str, width: float, size: float, *, bold: bool = False) -> str:
@@ -81,12 +90,3 @@ class Lettering:
             font = ImageFont.truetype(data, size, layout_engine=ImageFont.Layout.BASIC)
             self._opened[size, bold] = font
         return self._opened[size, bold]
-
-
-def _advance(character: str) -> float:
-    """Return the advance of a character that has none of its own above."""
-    if unicodedata.combining(character):
-        return 0.0
-    if unicodedata.east_asian_width(character) in "WF":
-        return 1.05
-    return 0.74 if character.isupper() else 0.6

@@ -20,7 +20,7 @@ class Paint:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class Rectangle:
     """A rectangle by its upper left corner, with rounded corners unless the radius is 0."""
 
     x: float
@@ -64,7 +64,7 @@ class Text:
     bold: bool = False
 
 
-Mark = Box | Oval | Path | Text
+Mark = Rectangle | Oval | Path | Text
 
 
 class Extent(NamedTuple):
@@ -104,7 +104,7 @@ def move(mark: Mark, dx: float, dy: float, scale: float = 1.0) -> Mark:
         points = tuple((x * scale + dx, y * scale + dy) for x, y in mark.points)
         return replace(mark, points=points, paint=paint)
     x, y = mark.x * scale + dx, mark.y * scale + dy
-    if isinstance(mark, Box):
+    if isinstance(mark, Rectangle):
         size = {"width": mark.width * scale, "height": mark.height * scale, "radius": mark.radius * scale}
         return replace(mark, x=x, y=y, paint=paint, **size)
     return replace(mark, x=x, y=y, rx=mark.rx * scale, ry=mark.ry * scale, paint=paint)
@@ -124,7 +124,7 @@ def extent_of(mark: Mark) -> Extent:
     if isinstance(mark, Path):
         xs, ys = zip(*mark.points, strict=True)
         inner = Extent(min(xs), min(ys), max(xs), max(ys))
-    elif isinstance(mark, Box):
+    elif isinstance(mark, Rectangle):
         inner = Extent(mark.x, mark.y, mark.x + mark.width, mark.y + mark.height)
     else:
         inner = Extent(mark.x - mark.rx, mark.y - mark.ry, mark.x + mark.rx, mark.y + mark.ry)

@@ -179,7 +179,10 @@ _COMMANDS: dict[str, _Told] = {
     "beads": _Told(
         beads.beads,
         "Show sizes and palettes, or read a stash from a photograph.",
-        ("hummock beads --palette coast", "hummock beads heaps.jpg --out stash.csv"),
+        (
+            "hummock beads --palette coast",
+            "hummock beads heaps.jpg --paper 60,40 --at '120,340 deep teal' --at 400,310",
+        ),
     ),
     "heights": _Told(
         heights.heights,

@@ -15,7 +15,7 @@ from convert.cli.parameters import folder_option, one_of, parse_count, said
 from convert.cli.progress import shown
 from convert.files import check_targets, is_folder, is_there, place, read_bytes
 from convert.options import Options
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from shared.errors import BadChoiceError, OutputExistsError
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from convert.cli.parameters import folder_option, one_of
 from convert.cli.progress import shown
 from convert.files import place, read_bytes
 from convert.options import Options
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from convert.text_table import in_columns
 
 

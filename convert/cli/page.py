@@ -9,7 +9,8 @@ from convert.cli.output_checks import check_outputs
 from convert.cli.parameters import folder_option
 from convert.cli.progress import shown
 from convert.files import place
-from convert.output_names import STITCH_NAME
+
+NAME = "stitch.html"
 
 
 def page(
@@ -27,17 +28,16 @@ def page(
     It shows one row at a time, keeps your place, counts repeats, and tells when to check.
     """
     from convert.design_input import design_path, read_design
-    from convert.documents.stitch_page.page import stitch_page
-    from convert.documents.stitch_page.plan import plan_steps
+    from convert.documents.stitch_page.page import plan_steps, stitch_page
     from convert.documents.stitch_page.shape import predict_lying
 
     folder = out or design_path(design).parent
-    check_outputs(folder, (STITCH_NAME,), inputs=(design_path(design),), force=force)
+    check_outputs(folder, (NAME,), inputs=(design_path(design),), force=force)
     work = read_design(design)
     with shown(quiet=quiet) as progress:
         lying, why_not = predict_lying(work, progress=progress) if surface else (None, "")
         content = stitch_page(work, plan_steps(work), lying, why_not)
-    place({STITCH_NAME: content}, folder, force=force)
+    place({NAME: content}, folder, force=force)
     if not quiet:
         notes = [f"note: no view in space: {why_not}"] if why_not else []
-        typer.echo("\n".join([*notes, f"wrote {STITCH_NAME} to {folder}"]))
+        typer.echo("\n".join([*notes, f"wrote {NAME} to {folder}"]))

@@ -39,10 +39,9 @@ def recolour(
 
     Several palettes give several designs; with --swap there may be one. A picture shows all of them side by side.
     """
-    from convert.chart.colourway_sheet import colourway_sheet
+    from convert.chart.small_chart import colourway_sheet
     from convert.design_input import design_path, read_design
-    from convert.output_names import NAMES
-    from convert.pattern_files import pattern_files
+    from convert.pattern_files import NAMES, pattern_files
     from convert.shopping.packs import pack_of
     from convert.shopping.shopping_list import shopping_list
     from shared.design_file import design_text

@@ -76,8 +76,7 @@ def _write(given: Path, out: Path | None, *, force: bool) -> str:
 def _read(given: Path, read: Path, out: Path | None, progress: Progress, *, force: bool, new_colours: bool) -> str:
     from convert.design_input import design_path, folder_beside, read_design
     from convert.documents.edit_sheet.edit import edit_in_words
-    from convert.output_names import NAMES
-    from convert.pattern_files import pattern_files
+    from convert.pattern_files import NAMES, pattern_files
     from convert.shopping.shopping_list import shopping_list
 
     folder = out or folder_beside(given, "edited")

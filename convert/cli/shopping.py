@@ -67,10 +67,9 @@ def shopping(
 ) -> None:
     """List what to buy: beads with spare, packs, cost, less what is at hand; thread and needle; bags of kits."""
     from convert.design_input import design_path, folder_beside, read_design
-    from convert.shopping.needles import advise
     from convert.shopping.shopping_list import kits_csv, shopping_csv, shopping_list
     from convert.shopping.shopping_text import Shopping, shopping_text
-    from convert.shopping.thread import spools_for
+    from convert.shopping.thread import advise, spools_for
 
     if kits > MOST_KITS:
         raise BadChoiceError(f"{kits:,} kits are too many at once; give up to {MOST_KITS:,}")

@@ -9,9 +9,9 @@ from convert.cli.output_checks import check_apart, check_outputs
 from convert.cli.parameters import folder_option, said
 from convert.cli.progress import shown
 from convert.files import MOST_WORDS_MEGABYTES, place, read_text
-from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress
 from convert.shopping.wrists import parse_wrist_mm
+from convert.surface import SURFACE_NAMES
 from shared.errors import BadChoiceError
 from shared.units import parse_length_mm
 

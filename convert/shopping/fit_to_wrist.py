@@ -31,24 +31,19 @@ class Wanted(NamedTuple):
     plain_ends: bool = False
     """Whether plain rows at the ends fill what whole repeats leave over."""
     spare_percent: float = 0.0
-    """Beads above the count."""
     pack_of: PackOf = no_packs
-    """How beads are sold."""
 
 
 class Fit(NamedTuple):
     """A design made for one wrist."""
 
     size: Size
-    """Whom it is for."""
     beadwork_mm: float
     """How long the beadwork may be."""
     change: Change
-    """What is done to the design."""
     repeats: int | None
     """How many whole repeats it has; None without a repeat."""
     design: Design
-    """The design, so changed."""
     finished_mm: float
     """How long it comes out: never more than it may be."""
     grams: str
@@ -66,9 +61,7 @@ class Found(NamedTuple):
     """A design made for some wrists."""
 
     repeat: Repeat | None
-    """Of the design."""
     growth: LengthModel
-    """How its length changes."""
     fits: tuple[Fit, ...]
     """One for each wrist that the design can be made for."""
     missed: tuple[tuple[Size, str], ...] = ()

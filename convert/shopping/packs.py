@@ -81,7 +81,6 @@ class ChosenPack(NamedTuple):
     sizes: tuple[str, ...]
     """Full names of the sizes that it is for; empty for all of them."""
     grams: float
-    """Weight of one pack, above zero."""
 
 
 def parse_pack(words: str) -> ChosenPack:

@@ -24,9 +24,7 @@ class Size(NamedTuple):
     """One size of a table."""
 
     name: str
-    """What it is called."""
     wrist_mm: float
-    """Circumference."""
 
 
 SURVEY_SIZES = (

@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress, silent
+from convert.surface import SURFACE_NAMES
 from convert.surface.measure import SolvedDome, strain
 from convert.surface.prediction import Prediction
 from convert.surface.render.glb import surface_glb

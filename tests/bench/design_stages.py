@@ -115,8 +115,7 @@ def booklet_stage(columns: int, rows: int) -> Stage:
 
 def page_stage(columns: int, rows: int) -> Stage:
     """Floor: json writes the place of every bead in the list of beads."""
-    from convert.documents.stitch_page.page import stitch_page
-    from convert.documents.stitch_page.plan import plan_steps
+    from convert.documents.stitch_page.page import plan_steps, stitch_page
 
     made = flat_design(columns, rows)
     return Stage(lambda: stitch_page(made, plan_steps(made), None), lambda: json.dumps(made.cells.tolist()))

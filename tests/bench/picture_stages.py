@@ -39,7 +39,8 @@ def heights_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow decodes the height map and reduces it alike."""
     from convert.layout.repeat import laid_out
     from convert.relief.height_map import bead_heights
-    from convert.relief.size_steps import cut_levels, equal_thresholds, keep_size_step_rule
+    from convert.relief.size_steps import cut_levels, equal_thresholds
+    from shared.size_steps import keep_size_step_rule
 
     picture, heights = pool_and_heights(columns, rows)
     with Image.open(io.BytesIO(picture.data)) as image:

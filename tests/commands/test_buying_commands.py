@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from convert.cli.app import app
 from convert.design_input import read_design
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from shared.design import Design
 from shared.design_file import design_text
 from shared.grid import Grid

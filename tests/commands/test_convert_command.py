@@ -14,7 +14,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from convert.rows.parser import parse_rows
 from shared.design_file import parse_design
 

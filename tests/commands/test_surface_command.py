@@ -9,7 +9,7 @@ from strategies import LADDER, bead_of
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.output_names import SURFACE_NAMES as NAMES
+from convert.surface import SURFACE_NAMES as NAMES
 from shared.beads import parse_bead_sizes
 from shared.calibration import Gauge
 from shared.design import Design

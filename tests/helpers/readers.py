@@ -144,9 +144,8 @@ def read_batch(data: bytes) -> None:
 
 
 def read_photograph(data: bytes) -> None:
-    source = Source("heaps.jpg", data)
-    read_header(source, max_pixels=MOST_PIXELS)
-    stash = read_photographed_stash(source, None, "11c", name="mine")
+    codes = decode(Source("heaps.jpg", data), max_pixels=MOST_PIXELS).pixels().codes
+    stash = read_photographed_stash(codes, ["40,60"], paper="5,5", grey=None, sizes="11c", name="mine")
     assert read_palette(stash.table, "mine.csv").entries
 
 

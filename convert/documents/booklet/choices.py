@@ -5,8 +5,7 @@ from typing import Any
 
 from convert.chart.choices import DEFAULT_INK, Ink
 from convert.documents.paper import Paper
-from convert.options import Options
-from convert.shopping.choices import ThreadOptions
+from convert.shopping.choices import SPARE_PERCENT, ThreadOptions, check_spare
 from convert.shopping.packs import PackOf, no_packs
 from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES
 from shared.design import check_line
@@ -53,16 +52,6 @@ class BookletChoices:
         ``"colour"``, or ``"black"`` for signs instead of colours.
     least_bead_mm
         The shorter side of a flat bead in the chart is not less; None for what suits the print.
-    spare_percent
-        Beads to buy above the count.
-    pack_of
-        How beads are sold.
-    ease_mm, clasp_mm
-        For the table of sizes.
-    thread
-        How thread is cut.
-    studio
-        What the designer says of herself.
 
     Raises
     ------
@@ -74,7 +63,7 @@ class BookletChoices:
     large_print: bool = False
     ink: Ink = DEFAULT_INK
     least_bead_mm: float | None = None
-    spare_percent: float = Options().spare_percent
+    spare_percent: float = SPARE_PERCENT
     pack_of: PackOf = no_packs
     ease_mm: float = EASES[DEFAULT_EASE]
     clasp_mm: float = CLASP_MM
@@ -82,7 +71,7 @@ class BookletChoices:
     studio: Studio = field(default_factory=Studio)
 
     def __post_init__(self) -> None:
-        Options(spare_percent=self.spare_percent)
+        check_spare(self.spare_percent)
         if self.least_bead_mm is not None and not SMALLEST_BEAD_MM <= self.least_bead_mm <= LARGEST_BEAD_MM:
             raise BadChoiceError(
                 f"a chart bead of {self.least_bead_mm:g} mm cannot be printed; "

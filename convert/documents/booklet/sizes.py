@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from math import floor
 from typing import NamedTuple
 
+from convert.chart.page import INCH_MM
 from convert.documents.booklet.choices import BookletChoices
-from convert.documents.booklet.cover import INCH_MM, FinishedShape
+from convert.documents.booklet.cover import FinishedShape
 from convert.documents.booklet.materials import WordTable
 from convert.progress import Progress, silent
 from convert.rows.find_repeat import find_repeat
@@ -26,7 +27,6 @@ class LeftOver(NamedTuple):
     """What whole repeats leave of the length that the beadwork may have."""
 
     mm: float
-    """That length."""
     rows: int
     """The plain rows that fill it, an even number."""
     needed: bool

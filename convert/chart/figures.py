@@ -1,4 +1,4 @@
-"""Figures on a chart drawn as strokes: documents take them, so that a search finds no number of a chart."""
+"""Figures drawn as strokes, so that the text of a document is searched and copied without the numbers of a chart."""
 
 from collections.abc import Iterable
 from math import cos, pi, sin
