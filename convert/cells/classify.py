@@ -7,10 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.cells.choices import SeenStyle
+from convert.cells.outlined import try_ink
 from convert.cells.supersample import View
 from convert.image.raster import Picture
 from shared.arrays import Floats
-from shared.colour import codes_from_linear, lightness_from_linear, linear_from_srgb
+from shared.colour import codes_from_linear, lab_from_codes, lightness_from_linear, linear_from_srgb
+from shared.grid import Grid
 
 Codes = NDArray[np.int64]
 
@@ -32,9 +34,26 @@ _SPECKLE = 8
 _MOST_INK = 0.3
 """Share of a drawing that is ink at the most."""
 
+_FLAT = 0.18
+"""Share on few flat colours, of what is not on the commonest, from which a picture is in flat areas."""
+
+_FLAT_BY_LINES = 0.1
+"""The same where lines are found as well: a small JPEG has soft rims on both sides of each."""
+
+_LEAST_INK = 0.06
+"""Share of the beads of a trial that ink must change, see `try_ink`. Drawn by script in many styles, flat pictures
+came to 0.037 at most and outlined ones to 0.10 at least."""
+
+_TINTED = 8.0
+"""Of the two chroma axes of Lab: a pixel as light as the ground and further off than this is coloured in …"""
+
+_LEAST_TINTED = 0.03
+"""… and that share of a drawing in lines makes it an outlined one."""
+
 _REASONS: dict[SeenStyle, str] = {
     "photo": "many soft colours",
     "flat": "a few flat colours",
+    "outlined": "flat colours with lines round them",
     "lines": "thin lines on an even ground",
 }
 
@@ -55,27 +74,32 @@ class _Flatness(NamedTuple):
     """Share of the rest on the next commonest flat colours."""
 
 
-def guess_style(view: View, columns: int) -> Guess:
+def guess_style(view: View, grid: Grid) -> Guess:
     """Guess how a picture is drawn.
 
     A sketch has an even ground and little else than lines narrower than a bead or two. A logo has whole areas of
-    exactly one colour, and few such colours. Anything else is a photo: that treatment is right for all pictures,
-    only not the best.
+    exactly one colour, and few such colours; if ink changes much of that, it is an outlined drawing, and so is a
+    sketch that is coloured in. Anything else is a photo: that treatment is right for all pictures, only not the best.
 
     Parameters
     ----------
     view
         The picture and the place of the work on it.
-    columns
-        Columns of the work; lines are thin or not beside a bead.
+    grid
+        The lattice of the work; lines are thin or not next to a bead.
     """
     seen = _region(view)
-    lightness = _lightness(_pixels(view.picture, seen))
-    a_bead = lightness.shape[1] * view.window.width / (seen[1].stop - seen[1].start) / columns
+    codes = _pixels(view.picture, seen)
+    lightness = _lightness(codes)
+    a_bead = lightness.shape[1] * view.window.width / (seen[1].stop - seen[1].start) / grid.columns
     flat = _flatness(view.picture, seen)
-    style: SeenStyle = "flat" if flat.others >= 0.18 else "photo"
+    style: SeenStyle = "flat" if flat.others >= _FLAT else "photo"
     if _drawn_in_lines(lightness, a_bead) or (flat.ground >= 0.6 and _drawn_in_lines(100 - lightness, a_bead)):
         style = "lines"
+    # Only what can be an outlined drawing is tried: a photograph seldom is flat anywhere, and shall not wait.
+    may_be = _is_coloured_in(codes, lightness) if style == "lines" else flat.others >= _FLAT_BY_LINES
+    if may_be and try_ink(view, grid, dark_ground=float(np.median(lightness)) < 50).share >= _LEAST_INK:
+        style = "outlined"
     return Guess(style, _REASONS[style])
 
 
@@ -137,6 +161,14 @@ def _flatness(picture: Picture, seen: tuple[slice, slice]) -> _Flatness:
     counts = np.sort(np.unique(colours[flat], return_counts=True)[1])[::-1]
     ground, others = int(counts[:1].sum()), int(counts[1:6].sum())
     return _Flatness(ground / flat.size, others / max(flat.size - ground, 1))
+
+
+def _is_coloured_in(codes: Codes, lightness: Floats) -> bool:
+    """Return whether parts of a drawing in lines have another colour than its ground, though they are as light."""
+    chroma = lab_from_codes(codes.astype(np.uint8))[..., 1:]
+    off = np.linalg.norm(chroma - np.median(chroma, axis=(0, 1)), axis=2)
+    as_light = np.abs(lightness - np.median(lightness)) <= _UNEVEN
+    return bool((as_light & (off > _TINTED)).mean() >= _LEAST_TINTED)
 
 
 def _drawn_in_lines(lightness: Floats, a_bead: float) -> bool:

@@ -27,6 +27,10 @@ class Drawn(NamedTuple):
     """Colours in linear light, shape (beads, 3)."""
     ink: Bools
     """Which beads are ink, shape (beads,)."""
+    crowded: Bools
+    """Which of them touch ink of another stroke, shape (beads,)."""
+    stroke_area: Floats
+    """The size in beads of the stroke that has most of each bead, shape (beads,)."""
 
 
 class _Measures(NamedTuple):
@@ -59,7 +63,8 @@ def sketch_cells(view: View, grid: Grid, *, dark_ground: bool = False) -> Drawn:
     cover, joined, stroke_area, ink_linear, ground_linear = (field[np.argsort(beads)] for field in fields)
     ink = ink_beads(cover, joined, stroke_area, grid)
     ground_linear[ink] = unify_shades(ink_linear[ink])
-    return Drawn(ground_linear, ink)
+    apart = (grid.neighbours >= 0) & ink[grid.neighbours] & ~joined
+    return Drawn(ground_linear, ink, ink & apart.any(axis=1), stroke_area)
 
 
 def _measured(band: Band, starts: Ints, grid: Grid, *, dark_ground: bool) -> _Measures:

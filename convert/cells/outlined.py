@@ -1,0 +1,93 @@
+"""Flat areas with lines round them: the cells of the flat areas, and the drawn lines laid over those."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from convert.cells.line_art import Drawn, sketch_cells
+from convert.cells.logo import logo_cells
+from convert.cells.supersample import View
+from shared.arrays import Bools, Floats, Ints
+from shared.ciede2000 import ciede2000
+from shared.colour import lab_from_linear
+from shared.grid import Grid
+from shared.plural import counted
+
+CHANGED = 10.0
+"""CIEDE2000 between a bead's ink and its flat colour, above which the flat areas alone have lost the line."""
+
+_TRIAL_COLUMNS = 25
+"""Columns of the work on which ink is tried, on the shorter side. Always as many, so that a drawing is of one style
+whatever it is made as; and few, since on many columns the flat areas keep a broad line by themselves."""
+
+_SMALL = 16
+"""A stroke of fewer beads is a feature such as an eye; longer ones are outlines, which may well run side by side."""
+
+
+class Ink(NamedTuple):
+    """What lines would add to the flat areas of a picture."""
+
+    share: float
+    """Share of the beads of a trial that the commonest ink changes."""
+    dark_ground: bool
+    """Whether the lines are lighter than what is about them."""
+
+
+def outlined_cells(view: View, grid: Grid, *, dark_ground: bool) -> Drawn:
+    """Return the colours of the beads, the flat areas' but for ink, and which of them are ink; see `sketch_cells`."""
+    drawn = sketch_cells(view, grid, dark_ground=dark_ground)
+    linear = np.where(drawn.ink[:, None], drawn.linear, logo_cells(view, grid))
+    return drawn._replace(linear=linear)
+
+
+def try_ink(view: View, grid: Grid, *, dark_ground: bool) -> Ink:
+    """Lay ink over the flat areas of a small work of the same picture, and measure what it changes.
+
+    Only the commonest ink counts: a drawing is outlined with one pen, whereas the narrow ends of flat areas, which
+    are found as ink too, have as many colours as the areas.
+
+    Parameters
+    ----------
+    view
+        The picture and the place of the work on it.
+    grid
+        The lattice of the work, which tells the proportions of a bead.
+    dark_ground
+        Whether light lines are tried as well.
+    """
+    columns = round(_TRIAL_COLUMNS * max(1, view.window.width / view.window.height))
+    small = Grid(columns, max(2, round((grid.rows + 1) * columns / grid.columns) - 1))
+    flat = lab_from_linear(logo_cells(view, small))
+    tried = (False, True) if dark_ground else (False,)
+    inks = [Ink(_share_changed(flat, sketch_cells(view, small, dark_ground=light)), light) for light in tried]
+    return max(inks, key=lambda ink: ink.share)
+
+
+def _share_changed(flat_lab: Floats, drawn: Drawn) -> float:
+    changed = drawn.ink & (ciede2000(flat_lab, lab_from_linear(drawn.linear)) > CHANGED)
+    _, counts = np.unique(drawn.linear[changed], axis=0, return_counts=True)
+    return float(counts.max(initial=0) / len(changed))
+
+
+def tell_crowded(drawn: Drawn, grid: Grid) -> tuple[str, ...]:
+    """Tell of small features that run into the line next to them, because there is no bead between."""
+    places = _places_of_parts(drawn.crowded & (drawn.stroke_area < _SMALL), grid)
+    if not len(places):
+        return ()
+    down, right = places[0] / (grid.rows + 1, grid.columns)
+    where = f"{counted(len(places), 'place')}, first {100 * right:.0f} % across and {100 * down:.0f} % down"
+    return (f"small features under two beads wide run into the lines next to them in {where}; more columns part them",)
+
+
+def _places_of_parts(chosen: Bools, grid: Grid) -> Ints:
+    """Return where the first bead of each connected part lies, shape (parts, 2)."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    beads, place = np.nonzero(chosen[:, None] & (grid.neighbours >= 0))
+    beside = grid.neighbours[beads, place]
+    both = chosen[beside]
+    links = coo_array((both[both], (beads[both], beside[both])), shape=(grid.count, grid.count))
+    _, part = connected_components(links, directed=False)
+    _, first = np.unique(part[chosen], return_index=True)
+    return grid.place_of[np.flatnonzero(chosen)[first]]
