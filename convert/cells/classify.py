@@ -40,9 +40,16 @@ _FLAT = 0.18
 _FLAT_BY_LINES = 0.1
 """The same where lines are found as well: a small JPEG has soft rims on both sides of each."""
 
-_LEAST_INK = 0.06
-"""Share of the beads of a trial that ink must change, see `try_ink`. Drawn by script in many styles, flat pictures
-came to 0.037 at most and outlined ones to 0.10 at least."""
+_LEAST_INK, _LEAST_OF_ONE_PEN = 0.09, 0.05
+"""Share of the beads of a trial that the commonest ink must change, see `try_ink`, and the share that is enough where
+nearly all that changes is of that ink. Drawn by script in many styles, flat pictures came to 0.04 and quilts of narrow
+patches in many colours to 0.08; outlined drawings to 0.12 and more, few with sparse broad lines to 0.08."""
+
+_ONE_PEN = 0.95
+"""Share of the changed beads that nearly all is."""
+
+_LEAST_PAINTED = 0.03
+"""Share of the beads of a trial with another colour than ground and ink; lines without came to 0, outlines to 0.05."""
 
 _TINTED = 8.0
 """Of the two chroma axes of Lab: a pixel as light as the ground and further off than this is coloured in …"""
@@ -97,9 +104,10 @@ def guess_style(view: View, grid: Grid) -> Guess:
     if _drawn_in_lines(lightness, a_bead) or (flat.ground >= 0.6 and _drawn_in_lines(100 - lightness, a_bead)):
         style = "lines"
     # Only what can be an outlined drawing is tried: a photograph seldom is flat anywhere, and shall not wait.
-    may_be = _is_coloured_in(codes, lightness) if style == "lines" else flat.others >= _FLAT_BY_LINES
-    if may_be and try_ink(view, grid, dark_ground=float(np.median(lightness)) < 50).share >= _LEAST_INK:
-        style = "outlined"
+    if flat.others >= _FLAT_BY_LINES or (style == "lines" and _is_coloured_in(codes, lightness)):
+        ink = try_ink(view, grid, dark_ground=float(np.median(lightness)) < 50)
+        if ink.share >= (_LEAST_OF_ONE_PEN if ink.of_all >= _ONE_PEN else _LEAST_INK):
+            style = "outlined" if ink.painted >= _LEAST_PAINTED else "lines"
     return Guess(style, _REASONS[style])
 
 

@@ -1,20 +1,33 @@
 """Flat areas with lines round them: the cells of the flat areas, and the drawn lines laid over those."""
 
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 
 from convert.cells.line_art import Drawn, sketch_cells
 from convert.cells.logo import logo_cells
+from convert.cells.mean_shift import unify_shades
 from convert.cells.supersample import View
 from shared.arrays import Bools, Floats, Ints
 from shared.ciede2000 import ciede2000
-from shared.colour import lab_from_linear
+from shared.colour import lab_from_linear, lightness_from_linear
 from shared.grid import Grid
 from shared.plural import counted
 
 CHANGED = 10.0
 """CIEDE2000 between a bead's ink and its flat colour, above which the flat areas alone have lost the line."""
+
+_SHARE_OF_CONTRAST = 0.55
+"""See `find_ink`: more than in a sketch, whose ground shows on both sides of a line, for here a dark area narrower than
+two beads between two lines, such as a trunk, must not be taken for part of them. At 0.7 thin lines begin to break."""
+
+_FULLEST = 0.25
+"""Share of the beads of a pen that give it its colour: those with most ink. Where a line is hardly a pixel wide the others
+show the paper through it, and the line would come out pale between areas in full colour."""
+
+_OTHER_PAINT = 6.0
+"""CIEDE2000 from the ground from which an area has another colour."""
 
 _TRIAL_COLUMNS = 25
 """Columns of the work on which ink is tried, on the shorter side. Always as many, so that a drawing is of one style
@@ -29,13 +42,17 @@ class Ink(NamedTuple):
 
     share: float
     """Share of the beads of a trial that the commonest ink changes."""
+    of_all: float
+    """As a share of the beads that any ink changes."""
+    painted: float
+    """Share of the beads of the trial that are not ink, and not of the ground's colour."""
     dark_ground: bool
     """Whether the lines are lighter than what is about them."""
 
 
 def outlined_cells(view: View, grid: Grid, *, dark_ground: bool) -> Drawn:
     """Return the colours of the beads, the flat areas' but for ink, and which of them are ink; see `sketch_cells`."""
-    drawn = sketch_cells(view, grid, dark_ground=dark_ground)
+    drawn = _sketch(view, grid, dark_ground=dark_ground)
     linear = np.where(drawn.ink[:, None], drawn.linear, logo_cells(view, grid))
     return drawn._replace(linear=linear)
 
@@ -59,14 +76,32 @@ def try_ink(view: View, grid: Grid, *, dark_ground: bool) -> Ink:
     small = Grid(columns, max(2, round((grid.rows + 1) * columns / grid.columns) - 1))
     flat = lab_from_linear(logo_cells(view, small))
     tried = (False, True) if dark_ground else (False,)
-    inks = [Ink(_share_changed(flat, sketch_cells(view, small, dark_ground=light)), light) for light in tried]
-    return max(inks, key=lambda ink: ink.share)
+    return max((_measure(view, small, flat, light=light) for light in tried), key=lambda ink: ink.share)
 
 
-def _share_changed(flat_lab: Floats, drawn: Drawn) -> float:
+def _measure(view: View, grid: Grid, flat_lab: Floats, *, light: bool) -> Ink:
+    drawn = _sketch(view, grid, dark_ground=light)
     changed = drawn.ink & (ciede2000(flat_lab, lab_from_linear(drawn.linear)) > CHANGED)
     _, counts = np.unique(drawn.linear[changed], axis=0, return_counts=True)
-    return float(counts.max(initial=0) / len(changed))
+    most, areas = int(counts.max(initial=0)), flat_lab[~drawn.ink]
+    painted = ciede2000(areas, np.median(areas, axis=0)) > _OTHER_PAINT if len(areas) else np.zeros(0)
+    return Ink(most / grid.count, most / max(1, counts.sum()), painted.sum() / grid.count, light)
+
+
+def _sketch(view: View, grid: Grid, *, dark_ground: bool) -> Drawn:
+    unify = partial(_unify_pens, dark_ground=dark_ground)
+    return sketch_cells(view, grid, dark_ground=dark_ground, share_of_contrast=_SHARE_OF_CONTRAST, unify=unify)
+
+
+def _unify_pens(linear: Floats, *, dark_ground: bool) -> Floats:
+    """Bring inks to the few pens that drew them, each as dark as its fullest strokes (or as light)."""
+    unified = unify_shades(linear)
+    lightness = lightness_from_linear(linear) * (-1 if dark_ground else 1)
+    for pen in np.unique(unified, axis=0):
+        beads = np.flatnonzero((unified == pen).all(axis=1))
+        fullest = beads[np.argsort(lightness[beads], kind="stable")[: max(1, round(_FULLEST * len(beads)))]]
+        unified[beads] = linear[fullest].mean(axis=0)
+    return unified
 
 
 def tell_crowded(drawn: Drawn, grid: Grid) -> tuple[str, ...]:
