@@ -90,11 +90,11 @@ def parse_dome(words: str) -> DomeShape:
     parts = None if found is None else _parts(found["rest"], words)
     if found is None or shape is None or parts is None or "radius" not in parts:
         raise BadChoiceError(
-            f"'{words}' is no mound; write it like diamond 12,9 r5 or disc 30mm,middle r6mm h2 every 20, "
+            f"'{words}' is no dome; write it like diamond 12,9 r5 or disc 30mm,middle r6mm h2 every 20, "
             f"with one of {', '.join(SHAPES)}"
         )
     if (found["last"] is not None) != (shape == "ridge"):
-        raise BadChoiceError(f"'{words}': a ridge runs from row to row, like ridge 10-60,9 r3; no other mound does")
+        raise BadChoiceError(f"'{words}': a ridge runs from row to row, like ridge 10-60,9 r3; no other dome does")
     if "width" in parts and shape != "ring":
         raise BadChoiceError(f"'{words}': only a ring has a width of its own; leave w{parts['width']} out")
     row = _measure(found["row"], words, "middle")

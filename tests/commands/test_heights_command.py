@@ -72,7 +72,7 @@ def test_a_guessed_map_says_that_it_is_only_a_start(tmp_path):
         (["--columns", 9, *MOUNDS], "the size must be given"),
         (["--columns", 9, "--rows", 40, "--from-picture", "saliency"], "needs the picture"),
         (["--columns", 9, "--rows", 40, *MOUNDS, "--from-picture", "saliency"], "say what to raise"),
-        (["--columns", 9, "--rows", 40, "--raise", "hill 3,4 r2"], "is no mound"),
+        (["--columns", 9, "--rows", 40, "--raise", "hill 3,4 r2"], "is no dome"),
         (["--columns", 9, "--rows", 40, "--raise", "disc 99,4 r2"], "beyond rows 1 to 40"),
         ([SAMPLES / "README.md", *MOUNDS], "no picture"),
     ],

@@ -24,7 +24,7 @@ GOOD = {
     "colours": "colours cuff.png --columns 5 --to 2",
     "recolour": "recolour work --swap A=#2f4a5a",
     "beads": "beads heaps.png",
-    "heights": 'mounds cuff.png --raise "disc 5,5 r2" --columns 9',
+    "heights": 'heights cuff.png --raise "disc 5,5 r2" --columns 9',
     "surface": "surface work",
     "rows": "rows work",
     "proof": "proof typed.txt",
@@ -195,17 +195,7 @@ def test_names_that_are_no_text_may_be_used(own_studio):
 @pytest.mark.usefixtures("studio")
 def test_a_long_thin_picture_is_no_bad_input(tmp_path):
     """8 x 20,000 pixels make a ribbon."""
-    words = [
-        "convert",
-        "bad/thread.png",
-        "--columns",
-        "1",
-        "--rows",
-        "500",
-        "--no-surface",
-        "--out",
-        str(tmp_path / "thin"),
-    ]
+    words = shlex.split("convert bad/thread.png --columns 2 --rows 500 --no-surface --out")
     with pytest.raises(SystemExit) as ended:
-        COMMANDS.main(words, "hummock")
+        COMMANDS.main([*words, str(tmp_path / "thin")], "hummock")
     assert ended.value.code == 0

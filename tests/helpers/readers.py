@@ -19,8 +19,8 @@ from convert.cli.app import app
 from convert.cli.batch_table import read_batch_table
 from convert.cli.lengths import parse_ease_mm
 from convert.cli.parameters import (
-    parse_colours,
     parse_count,
+    parse_count_or_auto,
     parse_crop,
     parse_drop,
     parse_percent,
@@ -36,9 +36,9 @@ from convert.image.raster import heights_from
 from convert.relief.dome_syntax import parse_dome
 from convert.rows.proofread import proofread
 from convert.rows.writer import rows_text
-from convert.shopping.fit_to_wrist import parse_wrist_mm
 from convert.shopping.packs import parse_pack
 from convert.shopping.stash import read_photographed_stash
+from convert.shopping.wrists import parse_wrist_mm
 from palettes.formats.csv_table import palette_csv
 from palettes.formats.read import read_palette
 from palettes.sizes import parse_sizes
@@ -183,7 +183,7 @@ PARSERS = (
         parse_thresholds,
         parse_crop,
         parse_count,
-        parse_colours,
+        parse_count_or_auto,
         parse_percent,
         parse_strength,
         parse_pixels,
@@ -198,7 +198,7 @@ _PICTURES = (
     encoded(_NOISE, "TIFF", compression="tiff_lzw"),
 )
 BATCH = get_command(app).get_command(None, "batch").make_context("batch", ["."])
-_LIST = 'picture,name,columns,mound,hand\ncrab.png,crab,11,"disc 9mm,middle r2mm;ridge 1-6,9 r3",left\nb.jpg,,9,,\n'
+_LIST = 'picture,name,columns,raise,hand\ncrab.png,crab,11,"disc 9mm,middle r2mm;ridge 1-6,9 r3",left\nb.jpg,,9,,\n'
 _HEAPS = np.full((120, 180, 3), 200, dtype=np.uint8)
 for _place, _colour in enumerate(((40, 90, 60), (150, 30, 40), (30, 40, 120))):
     _HEAPS[40:80, 20 + 50 * _place : 60 + 50 * _place] = _colour

@@ -40,7 +40,7 @@ STAGES = ("image", "layout", "cells", "relief", "colouring", "surface")
 WRITERS = ("rows", "chart", "shopping", "documents")
 """Rooms that write: each may import those before it, and what a surface is; of other stages nothing."""
 
-EVERYWHERE = {"progress", "text_table"}
+EVERYWHERE = {"progress", "text_table", "output_names"}
 """Modules of convert/ that any room may import."""
 
 FREE = {
@@ -51,11 +51,21 @@ FREE = {
     "pattern_files",
     "finished_length",
     "files",
+    "drafts",
     "design_input",
     "batch",
     "cli",
 }
 """What composes the rooms: it may import any of them."""
+
+
+ALSO = {
+    "surface/render/png.py": {"chart"},  # captions are lettered as those of a chart
+    "shopping/resize_design.py": {"relief"},  # a design made longer or shorter keeps the size-step rule
+    "documents/colour_review/page.py": {"colouring"},  # it shows what the search for a number of colours found
+    "documents/colour_review/review.py": {"colouring"},
+}
+"""Further arrows of single modules, each with its reason; one that is no longer there must go from here, too."""
 
 
 def room_of(module):
@@ -73,7 +83,8 @@ def allowed_rooms(room):
 def test_arrows_between_rooms_point_down_only(room):
     for path in sorted((TOP / "convert" / room).rglob("*.py")):
         rooms = {room_of(name) for name in imported(path)} - {None}
-        assert rooms <= allowed_rooms(room), (path, rooms - allowed_rooms(room))
+        also = ALSO.get(path.relative_to(TOP / "convert").as_posix(), set())
+        assert rooms - allowed_rooms(room) == also, path
 
 
 def test_every_room_is_known():

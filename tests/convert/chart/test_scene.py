@@ -62,7 +62,7 @@ def flat_and_raised():
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_first_repeat_is_marked(hand, start):
     """Its bracket reaches from the first row of the repeat to the last, next to the edge away from the tail."""
-    design = rounds(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
+    design = repeated(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
     (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
     bracket, *words = marks
     base, (width, _) = LADDER.flat, design.extent_mm

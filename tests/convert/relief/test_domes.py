@@ -156,10 +156,10 @@ def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        ("hill 12,9 r5", "is no mound"),
-        ("diamond", "is no mound"),
-        ("diamond 12,9", "is no mound"),
-        ("diamond 12,9 r5 often", "is no mound"),
+        ("hill 12,9 r5", "is no dome"),
+        ("diamond", "is no dome"),
+        ("diamond 12,9", "is no dome"),
+        ("diamond 12,9 r5 often", "is no dome"),
         ("diamond 12,nine r5", "'nine' in"),
         ("diamond 12,9 r0", "'0' in"),
         ("diamond 12,9 r5 h0", "has no height"),

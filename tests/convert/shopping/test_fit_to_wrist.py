@@ -43,7 +43,7 @@ def domed(every, times, radii, *, start="top", part=4):
 
 
 def fitted(design, wrist_mm, **wanted):
-    repeat = find_repeat(design, strand=True)
+    repeat = find_repeat(design, from_row_1=True)
     return fit_to_wrist(
         design, repeat, model_length(design, repeat), Size("own", wrist_mm), Wanted(**{**BARE, **wanted})
     )
@@ -65,7 +65,7 @@ def test_a_wrist_worked_out_by_hand():
 @given(st.floats(60, 250), st.booleans(), st.booleans())
 def test_beadwork_is_never_longer_than_asked_and_one_step_more_would_be(wrist_mm, repeats, plain_ends):
     design = striped() if repeats else striped(times=1, period=90)
-    repeat = find_repeat(design, strand=True) if repeats else None
+    repeat = find_repeat(design, from_row_1=True) if repeats else None
     one = fit_to_wrist(
         design, repeat, model_length(design, repeat), Size("own", wrist_mm), Wanted(0.0, 0.0, plain_ends)
     )
@@ -122,7 +122,7 @@ def test_work_of_one_larger_size_is_as_long_as_its_beads_say():
 def test_beads_grams_and_packs_add_up_over_sizes():
     design = striped()
     wanted = Wanted(20.0, 20.0, spare_percent=10, pack_of=lambda _bead: Pack(5.0, None))
-    repeat = find_repeat(design, strand=True)
+    repeat = find_repeat(design, from_row_1=True)
     growth = model_length(design, repeat)
     fits = tuple(fit_to_wrist(design, repeat, growth, size, wanted) for size in SURVEY_SIZES)
     assert [one.size.wrist_mm for one in fits] == sorted(one.size.wrist_mm for one in fits)

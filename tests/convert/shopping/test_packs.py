@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from convert.documents.kit_labels.labels import labels_page
 from strategies import LADDER, bead_of
 
+from convert.documents.kit_labels import labels_page
 from convert.shopping.packs import Pack, choose_packs, no_packs, parse_pack
 from convert.shopping.shopping_list import shopping_list
 from convert.shopping.stash import find_at_hand

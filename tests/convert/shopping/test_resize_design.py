@@ -54,7 +54,7 @@ def test_lengthening_by_repeats_gives_the_same_tiling_with_more_of_them(columns,
     for more in (-1, 0, 3):
         after = resize(before, repeat, Change(more))
         assert rows_of(after) == rows_of(tiled(columns, first_rows, period, times + more, seed=seed))
-        assert repeat._replace(rows=after.grid.rows).rounds == times + more
+        assert repeat._replace(rows=after.grid.rows).times == times + more
 
 
 def test_last_rows_stay_at_the_end():
