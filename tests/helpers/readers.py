@@ -121,7 +121,7 @@ def read_picture(data: bytes) -> None:
 def read_heights(data: bytes) -> None:
     source = Source("map", data)
     header = read_header(source, max_pixels=MOST_PIXELS)
-    heights, _ = heights_from(decode(source, managed=False, max_pixels=MOST_PIXELS), turn=0, mirror=False, invert=False)
+    heights = heights_from(decode(source, managed=False, max_pixels=MOST_PIXELS), turn=0, mirror=False, invert=False)
     assert heights.shape == (header.height, header.width)
     values = heights.band(slice(None))
     assert 0 <= values.min() <= values.max() <= 1
@@ -145,8 +145,8 @@ def read_batch(data: bytes) -> None:
 
 def read_photograph(data: bytes) -> None:
     source = Source("heaps.jpg", data)
-    read_header(source, max_pixels=MOST_PIXELS)
-    stash = read_photographed_stash(source, None, "11c", name="mine")
+    codes = decode(source, max_pixels=MOST_PIXELS).pixels().codes
+    stash = read_photographed_stash(codes, None, "11c", photo=source.name, name="mine")
     assert read_palette(stash.table, "mine.csv").entries
 
 
