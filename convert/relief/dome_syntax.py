@@ -1,4 +1,4 @@
-"""Mounds in words, such as ``diamond 12,9 r5``: what a dome is, and how it is read."""
+"""Domes in words, such as ``diamond 12,9 r5``: what a dome is, and how it is read."""
 
 import re
 from dataclasses import dataclass
@@ -52,7 +52,7 @@ class DomeShape:
     width
         Of a ring's wall; None for as wide as the height needs.
     height
-        Rungs above flat work; None for the highest of the bead sizes.
+        Levels above flat work; None for the highest of the bead sizes.
     every
         The dome comes again at this distance along the work; None for once.
     both

@@ -40,6 +40,7 @@ BAD = (
     Bad(
         "convert cuff.png --columns 1999999 --rows 1999999", "1999999 columns by 1999999 rows are over 2,000,000 beads"
     ),
+    Bad("convert cuff.png --columns 1", "1 is too few columns; give 2 or more"),
     Bad("convert cuff.png --rows 1", "1 is too few rows; give 2 or more"),
     Bad("convert cuff.png --width 0mm", "'0mm' must be above zero"),
     Bad("convert cuff.png --width -5mm", "'-5mm' must be above zero"),
@@ -225,7 +226,7 @@ BAD = (
         'heights --raise "disc 5,5 r2" --columns 2000000 --rows 2000000',
         "2000000 columns by 2000000 rows are over 2,000,000 beads",
     ),
-    Bad('heights --raise "disc 5,5 r2" --columns 1 --rows 1000000', "'disc 5,5 r2' lies beyond columns 1 to 1"),
+    Bad('heights --raise "disc 5,5 r2" --columns 2 --rows 1000000', "'disc 5,5 r2' lies beyond columns 1 to 2"),
     Bad('heights cuff.png --raise "disc 5,5 r2" --out map.jpg', "give --out a name that ends in .png, not 'map.jpg'"),
     Bad("heights bad/cut.png --from-picture saliency", "is damaged or cut short"),
     # surface

@@ -1,4 +1,4 @@
-"""Mounds in words become levels: counted out by hand, symmetric, and the same by way of a map."""
+"""Domes in words become levels: counted out by hand, symmetric, and the same by way of a map."""
 
 import io
 from dataclasses import replace
@@ -143,7 +143,7 @@ def test_beads_and_millimetres_say_the_same():
     )
 
 
-def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
+def test_the_highest_of_several_domes_counts_and_h_says_how_high():
     grid = Grid(17, 60)
     low, high = parse_dome("disc 30,9 r7 h1"), parse_dome("diamond 30,9 r3")
     both = dome_levels((low, high), grid, LADDER)
@@ -168,7 +168,7 @@ def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
         ("diamond 12,9 r5 w2", "only a ring has a width"),
         ("half-diamond 12,9 r5", "say left or right"),
         ("diamond 12,left r5", "'left' in"),
-        ("diamond 12,9 r5 h4", "higher than the ladder"),
+        ("diamond 12,9 r5 h4", "is higher than 3"),
         ("diamond 99,9 r5", "beyond rows 1 to 60"),
         ("diamond 12,19 r5", "beyond columns 1 to 17"),
         ("diamond 12,9 r5 every 0.5", "within a row"),
@@ -179,13 +179,13 @@ def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
         ("diamond 12,9 r5h2", "'5h2' in"),
     ],
 )
-def test_what_is_no_mound_is_told(words, sentence):
+def test_what_is_no_dome_is_told(words, sentence):
     with pytest.raises(BadChoiceError, match=sentence):
         levels_of(words, Grid(17, 60))
 
 
 @given(st.permutations(["r6", "w4", "h2", "every 20", "both edges"]))
-def test_the_parts_of_a_mound_come_in_any_order(parts):
+def test_the_parts_of_a_dome_come_in_any_order(parts):
     told = parse_dome(f"ring 40,9 {' '.join(parts)}")
     assert replace(told, words="") == replace(parse_dome("ring 40,9 r6 w4 h2 every 20 both edges"), words="")
 
@@ -218,7 +218,7 @@ def png(array):
     return Source("drawn.png", file.getvalue())
 
 
-def test_mounds_are_raised_beside_a_height_map_and_kept_with_the_design():
+def test_domes_are_raised_next_to_a_height_map_and_kept_with_the_design():
     picture = png(np.full((400, 100, 3), 90, np.uint8))
     heights = png(np.where(np.arange(400)[:, None] < 60, np.uint8(255), np.uint8(0)) * np.ones((1, 100), np.uint8))
     dome = parse_dome("diamond 50,middle r3")

@@ -106,7 +106,7 @@ def test_a_field_that_obeys_the_rule_stays(case):
 
 
 def test_a_lone_high_bead_by_hand():
-    """Level 3 wanted on one bead of 7 x 12: ground leaves it 1, peak puts 2 on its six neighbours and 1 around."""
+    """Level 3 wanted on one bead of 7 x 12: trim leaves it 1, widen puts 2 on its six neighbours and 1 around."""
     grid = Grid(7, 12)
     beads = places(grid)
     wanted = np.zeros(grid.count, dtype=np.int64)
@@ -121,7 +121,7 @@ def test_a_lone_high_bead_by_hand():
 
 
 def test_one_low_bead_cuts_a_cone_by_hand():
-    """Level 3 wanted everywhere but on one bead: ground rises around it by one a ring."""
+    """Level 3 wanted everywhere but on one bead: trim rises around it by one a ring."""
     grid = Grid(9, 16)
     wanted = np.full(grid.count, 3)
     wanted[places(grid).index((8, 4))] = 0
