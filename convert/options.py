@@ -8,14 +8,14 @@ from convert.colouring.choices import DesignChoices, SmoothChoices
 from convert.image.choices import PictureChoices
 from convert.layout.choices import LayoutChoices
 from convert.relief.choices import ReliefChoices
-from convert.shopping.choices import SPARE_PERCENT, check_spare
+from convert.shopping.choices import SpareChoice, check_spare
 from shared.beads import BeadSizes, default_bead_sizes
 from shared.choice import choice
 from shared.errors import BadChoiceError
 
 
 @dataclass(frozen=True)
-class Options(PictureChoices, DesignChoices, SmoothChoices, ReliefChoices, CellChoices, LayoutChoices):
+class Options(SpareChoice, PictureChoices, DesignChoices, SmoothChoices, ReliefChoices, CellChoices, LayoutChoices):
     """What the main job may be told; what each choice means stands where its stage states it.
 
     Raises
@@ -26,9 +26,6 @@ class Options(PictureChoices, DesignChoices, SmoothChoices, ReliefChoices, CellC
         When the title is no line of text.
     """
 
-    spare_percent: float = choice(
-        SPARE_PERCENT, "Output", "Beads to buy above the count.", form="percent", option="spare", metavar="PERCENT"
-    )
     bead_sizes: BeadSizes = choice(
         default_bead_sizes, "Stitching", "Your bead measures, a TOML file.", form="measures", option="measures"
     )

@@ -1,21 +1,28 @@
-"""The files of a finished pattern, as bytes."""
+"""The files of a finished pattern, as bytes. What writes them is loaded when it is needed: commands take the names."""
+
+from typing import TYPE_CHECKING
 
 from convert.chart.choices import DEFAULT_INK, Ink
-from convert.chart.png import chart_png
-from convert.chart.scene import chart_scene
-from convert.chart.svg import chart_svg
-from convert.output_names import NAMES
 from convert.progress import Progress, silent
-from convert.rows.writer import rows_text
-from convert.shopping.shopping_list import Purchase, beads_csv
-from shared.design import Design
-from shared.design_file import design_text
+
+if TYPE_CHECKING:
+    from convert.shopping.shopping_list import Purchase
+    from shared.design import Design
+
+NAMES = ("design.json", "chart.svg", "chart.png", "rows.txt", "beads.csv")
 
 
 def pattern_files(
-    design: Design, purchases: tuple[Purchase, ...], *, ink: Ink = DEFAULT_INK, progress: Progress = silent
+    design: "Design", purchases: "tuple[Purchase, ...]", *, ink: Ink = DEFAULT_INK, progress: Progress = silent
 ) -> dict[str, bytes]:
     """Make the content of each file in `NAMES`."""
+    from convert.chart.png import chart_png
+    from convert.chart.scene import chart_scene
+    from convert.chart.svg import chart_svg
+    from convert.rows.writer import rows_text
+    from convert.shopping.shopping_list import beads_csv
+    from shared.design_file import design_text
+
     progress("drawing the chart")
     scene = chart_scene(design, ink=ink)
     charts = chart_svg(scene).encode(), chart_png(scene)

@@ -26,7 +26,7 @@ class Asked:
     words
         What the help says of it.
     form
-        How its words are read; see `convert.cli.forms`. Empty where the type says it: yes or no, one of several words.
+        How its words are read; see `convert.cli.options`. Empty where the type says it: yes or no, or a word.
     option
         Name on the command line, without dashes; empty for the field's own.
     metavar

@@ -1,8 +1,8 @@
 """The finished design: a grid, the beads that it uses, and which bead lies in each cell."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import count
 from typing import Any
@@ -133,6 +133,40 @@ class Design:
     def extent_mm(self) -> tuple[float, float]:
         """Width and length that the work would have if all of it were of the flat size, lying flat, in mm."""
         return self.grid.extent_mm(self.bead_sizes.flat.length_mm, self.bead_sizes.flat.diameter_mm)
+
+
+def lay_beads(design: Design, beads: Sequence[Bead], cells: Ints, *, grid: Grid | None = None) -> Design:
+    """Return a design with other beads in its cells.
+
+    Letters stay. Beads that were used and no longer are leave the list; new ones stand behind those of their colour.
+
+    Parameters
+    ----------
+    design
+        As it was.
+    beads
+        Those of the design, then any others.
+    cells
+        For each bead of the grid its place in ``beads``, shape (beads,).
+    grid
+        Another lattice; None for that of the design.
+    """
+    counts, was_used, old = np.bincount(cells, minlength=len(beads)), design.counts > 0, len(design.beads)
+    last = {letter_of(bead.kind): place for place, bead in enumerate(design.beads)}
+    keep = [place for place in range(len(beads)) if counts[place] or (place < old and not was_used[place])]
+    order = sorted(
+        keep, key=lambda place: (last.get(letter_of(beads[place].kind), old) if place >= old else place, place)
+    )
+    place_of = np.full(len(beads), -1)
+    place_of[order] = np.arange(len(order))
+    return replace(
+        design, grid=grid or design.grid, beads=tuple(beads[place] for place in order), cells=place_of[cells]
+    )
+
+
+def in_size(bead: Bead, level: int, bead_sizes: BeadSizes) -> Bead:
+    """Return the same colour in a size of the bead sizes."""
+    return replace(bead, kind=letter_of(bead.kind) + bead_sizes.marks[level], size=bead_sizes.sizes[level].name)
 
 
 def letters_at(place: int) -> str:

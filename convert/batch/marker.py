@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from convert.batch.work import ReportFigures
 from convert.files import read_bytes, read_text
-from convert.output_names import NAMES
 from convert.pattern import Job
+from convert.pattern_files import NAMES
 from shared.beads import bead_sizes_toml
 from shared.errors import BadFileError, OutputExistsError
 

@@ -12,8 +12,8 @@ from convert.batch.pool import Workers, results
 from convert.batch.work import Done, Face, ReportFigures
 from convert.drafts import mend
 from convert.files import check_targets, place
-from convert.output_names import NAMES
 from convert.pattern import Job
+from convert.pattern_files import NAMES
 from convert.progress import Progress
 from shared.errors import HummockError
 

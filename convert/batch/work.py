@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from convert.chart.png import png_bytes
-from convert.chart.small_chart import paint_chart, plan_chart
+from convert.chart.small_chart import small_chart
 from convert.pattern import Job, Made, make
 from shared.design import Design
 from shared.errors import HummockError
@@ -25,8 +25,7 @@ class Face(NamedTuple):
 
 def face_of(design: Design) -> Face:
     """Paint a design small."""
-    pixels = paint_chart(plan_chart(design), design.cells, [bead.srgb for bead in design.beads], _PAPER)
-    return Face(design.title, png_bytes(pixels, dots_per_inch=96))
+    return Face(design.title, png_bytes(small_chart(design, paper=_PAPER), dots_per_inch=96))
 
 
 class ReportFigures(NamedTuple):

@@ -9,21 +9,19 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 from convert.chart.choices import Ink
-from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
-from convert.chart.lettering import DIGIT_HEIGHT
-from convert.chart.shapes import Box, Mark, Oval, Paint, Text, move_all, text_width
+from convert.chart.figures import DIGIT_HEIGHT
+from convert.chart.inks import DARK, LIGHT, choose_ink, outline_of
+from convert.chart.shapes import Mark, Oval, Paint, Rectangle, Text, move_all
 from convert.chart.symbols import symbol
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
+from shared.lettering import text_width
 
 LARGEST_AREA = 1.2
 """Area of a bead of the highest level, in slots."""
 
 SMALLEST_RAISED_AREA = 0.92
 """Area of a bead of the first raised level, in slots: a round one bulges already, for it leaves the corners free."""
-
-DARKEST_WITH_DARK_OUTLINE = 0.09
-"""Luminance under which a bead is outlined in a lighter shade of its colour instead of a darker one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +30,6 @@ class BeadDrawing:
 
     Parameters
     ----------
-    kind
-        As in the design.
     label
         Kind, size and name, for people who hear the chart.
     level
@@ -83,8 +79,7 @@ def _draw_kind(bead: Bead, place: int, bead_sizes: BeadSizes, ink: Ink) -> BeadD
 
 def _in_colour(srgb: str, bead_sizes: BeadSizes, level: int) -> tuple[Mark, ...]:
     line = (0.055 if level == 0 else 0.085) * _fineness(bead_sizes)
-    shade = DARK if luminance(srgb) > DARKEST_WITH_DARK_OUTLINE else LIGHT
-    outline = mix(srgb, shade, 0.45 if level == 0 else 0.75)
+    outline = outline_of(srgb, 0.45 if level == 0 else 0.75)
     body = _body(bead_sizes, level, Paint(srgb, outline, line))
     return (body, *_size_number(bead_sizes, level, choose_ink(srgb)))
 
@@ -102,7 +97,7 @@ def _body(bead_sizes: BeadSizes, level: int, paint: Paint) -> Mark:
     rx, ry = length / 2 - inset, diameter / 2 - inset
     if bead_sizes.sizes[level].shape == "round":
         return Oval(0.0, 0.0, rx, ry, paint)
-    return Box(-rx, -ry, 2 * rx, 2 * ry, 0.3 * min(rx, ry), paint)
+    return Rectangle(-rx, -ry, 2 * rx, 2 * ry, 0.3 * min(rx, ry), paint)
 
 
 def _fineness(bead_sizes: BeadSizes) -> float:

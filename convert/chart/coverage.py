@@ -1,6 +1,6 @@
 """Small pictures of shapes: how much of each pixel a shape covers, drawn finer and averaged."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import chain
 from typing import Any
@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.lettering import Lettering
-from convert.chart.shapes import Box, Extent, Mark, Oval, Path, Point, Text
+from convert.chart.shapes import Extent, Mark, Oval, Paint, Path, Point, Rectangle, Text, extent_of
 from shared.colour import codes_from_hex
+from shared.lettering import Lettering
 
 Bytes = NDArray[np.uint8]
 
@@ -26,8 +26,6 @@ class PixelWindow:
     ----------
     left, top
         Its upper left corner, in pixels of the drawing; quarters are kept.
-    width, height
-        Its size in pixels.
     px_per_mm
         The scale of the drawing, whose origin is that of the shapes.
     """
@@ -97,30 +95,19 @@ def _sampled(frame: PixelWindow, draw: Any) -> Bytes:
     return np.asarray(fine.reduce(FINER))
 
 
-def _draw_shape(mark: Box | Oval | Path, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
-    if isinstance(mark, Box):
-        _draw_box(mark, frame, pen, stroke=stroke)
-    elif isinstance(mark, Oval):
-        _draw_oval(mark, frame, pen, stroke=stroke)
-    else:
+def _draw_shape(mark: Rectangle | Oval | Path, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
+    if isinstance(mark, Path):
         _draw_path(mark, frame, pen, stroke=stroke)
-
-
-def _draw_box(box: Box, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
-    half = box.paint.width_mm / 2
+        return
+    half, inner = mark.paint.width_mm / 2, extent_of(replace(mark, paint=Paint()))
     for grown, value in ((half, 255), (-half, 0)) if stroke else ((0.0, 255),):
-        corners = _corners(frame, box.x - grown, box.y - grown, box.x + box.width + grown, box.y + box.height + grown)
-        if corners is not None:
-            pen.rounded_rectangle(corners, max(0.0, frame.length(box.radius + grown)), fill=value)
-
-
-def _draw_oval(oval: Oval, frame: PixelWindow, pen: Any, *, stroke: bool) -> None:
-    half = oval.paint.width_mm / 2
-    for grown, value in ((half, 255), (-half, 0)) if stroke else ((0.0, 255),):
-        rx, ry = oval.rx + grown, oval.ry + grown
-        corners = _corners(frame, oval.x - rx, oval.y - ry, oval.x + rx, oval.y + ry)
-        if corners is not None:
+        corners = _corners(frame, inner.left - grown, inner.top - grown, inner.right + grown, inner.bottom + grown)
+        if corners is None:
+            continue
+        if isinstance(mark, Oval):
             pen.ellipse(corners, fill=value)
+        else:
+            pen.rounded_rectangle(corners, max(0.0, frame.length(mark.radius + grown)), fill=value)
 
 
 def _corners(frame: PixelWindow, left: float, top: float, right: float, bottom: float) -> list[float] | None:

@@ -3,12 +3,12 @@
 import numpy as np
 
 from convert.chart.inks import INKS
-from convert.chart.lettering import Lettering
 from convert.chart.png import Canvas, png_bytes
-from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Text
+from convert.chart.shapes import Extent, Mark, Oval, Paint, Path, Rectangle, Text
 from palettes.palette import Palette
 from shared.beads import BeadSizes
 from shared.colour import lab_from_codes
+from shared.lettering import Lettering
 
 SIDE = 900.0
 MOST_AB = 110.0
@@ -94,7 +94,7 @@ def _strip(palette: Palette) -> list[Mark]:
     height = SIDE / len(lightest_first)
     left = SIDE + _GAP
     marks: list[Mark] = [
-        Box(left, place * height, _STRIP, height + 0.5, 0.0, Paint(colour.srgb))
+        Rectangle(left, place * height, _STRIP, height + 0.5, 0.0, Paint(colour.srgb))
         for place, colour in enumerate(lightest_first)
     ]
     quiet = INKS["colour"].quiet

@@ -9,6 +9,9 @@ from shared.colour import SRGB_TO_XYZ, codes_from_hex, hex_from_codes, linear_fr
 
 DARK, LIGHT = "#000000", "#ffffff"
 
+DARKEST_WITH_DARK_OUTLINE = 0.09
+"""Luminance under which a bead is outlined in a lighter shade of its colour instead of a darker one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Inks:
@@ -57,6 +60,11 @@ def luminance(colour: str) -> float:
     """Return the relative luminance of ``#rrggbb``, 0 … 1: the Y of CIE XYZ. Source: IEC 61966-2-1:1999."""
     linear = linear_from_srgb(codes_from_hex(colour) / np.float64(255))
     return float(sum(weight * part for weight, part in zip(SRGB_TO_XYZ[1].tolist(), linear.tolist(), strict=True)))
+
+
+def outline_of(colour: str, part: float) -> str:
+    """Return the outline of a bead: its colour with a part of black stirred in, or of white where it is too dark."""
+    return mix(colour, DARK if luminance(colour) > DARKEST_WITH_DARK_OUTLINE else LIGHT, part)
 
 
 def choose_ink(colour: str) -> str:

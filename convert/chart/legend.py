@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from math import ceil
 
 from convert.chart.bead_shapes import BeadDrawing
+from convert.chart.figures import DIGIT_HEIGHT
 from convert.chart.inks import Inks
-from convert.chart.lettering import DIGIT_HEIGHT, shorten
-from convert.chart.shapes import Anchor, Block, Box, Mark, Paint, Text, extent_of, move_all, text_width, union
+from convert.chart.shapes import Anchor, Block, Mark, Paint, Rectangle, Text, extent_of, move_all, union
 from shared.design import Design
+from shared.lettering import shorten, text_width
 from shared.plural import counted
 
 _MOST_COLUMNS = 8
@@ -34,18 +35,10 @@ class LegendMeasures:
 
     Parameters
     ----------
-    text
-        Font size.
-    step
-        From one line to the next.
-    bead_width
-        Width of the widest bead drawn.
     enlarged
         How much larger than in the chart beads are drawn, 1 or more.
     fields
         Widths of the fields kind, colour, size, beads.
-    entries
-        How many kinds there are.
     """
 
     text: float
@@ -126,7 +119,7 @@ def _lines_of(design: Design) -> list[LegendLine]:
 
 def _draw_legend_heading(measures: LegendMeasures, left: float, inks: Inks) -> list[Mark]:
     size, y = _HEADING * measures.text, 0.7 * measures.step
-    rule = Box(left, measures.step, measures.column_width, 0.06 * measures.text, 0.0, Paint(inks.quiet))
+    rule = Rectangle(left, measures.step, measures.column_width, 0.06 * measures.text, 0.0, Paint(inks.quiet))
     words = zip(_HEADINGS, _places(measures, left), _ANCHORS, strict=True)
     return [rule, *(Text(x, y, word, size, inks.quiet, anchor) for word, x, anchor in words)]
 

@@ -7,14 +7,14 @@ from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.choices import Ink
 from convert.chart.inks import INKS, Inks
 from convert.chart.legend import LegendMeasures, draw_legend, measure_legend
-from convert.chart.lettering import wrap
-from convert.chart.shapes import Block, Box, Extent, Mark, Paint, Text, move_all, text_width, union
+from convert.chart.shapes import Block, Extent, Mark, Paint, Rectangle, Text, move_all, union
 from shared.design import Design
+from shared.lettering import text_width, wrap
 from shared.plural import counted
 
 INCH_MM = 25.4
 
-_TIMES = "\N{MULTIPLICATION SIGN}"
+TIMES = "\N{MULTIPLICATION SIGN}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,14 +100,18 @@ def _draw_heading(design: Design, width: float, text: float, enlargement: float,
 def _facts(design: Design, enlargement: float) -> tuple[str, ...]:
     grid = design.grid
     width, length = design.extent_mm
-    inches = f"{width / INCH_MM:.2f} {_TIMES} {length / INCH_MM:.2f} in"
     flat = "flat" if design.bead_sizes.is_measured("length", "width") else "flat, estimate"
     tail = "left" if grid.hand == "right" else "right"
     return (
-        f"{counted(grid.columns, 'column')} {_TIMES} {grid.rows:,} rows, {grid.full_name}",
-        f"{width:.1f} {_TIMES} {length:.1f} mm, {inches} ({flat})",
+        f"{counted(grid.columns, 'column')} {TIMES} {grid.rows:,} rows, {grid.full_name}",
+        f"{width:.1f} {TIMES} {length:.1f} mm, {in_inches(width, length)} ({flat})",
         f"tail at the {tail}, row 1 at the {grid.start}; drawn {enlargement:g} : 1",
     )
+
+
+def in_inches(width_mm: float, length_mm: float) -> str:
+    """Write the sides of a work in inches."""
+    return f"{width_mm / INCH_MM:.2f} {TIMES} {length_mm / INCH_MM:.2f} in"
 
 
 def _draw_scale_bars(room: float, text: float, inks: Inks) -> Block:
@@ -127,11 +131,11 @@ def _draw_bar(number: int, unit: float, y: float, text: float, inks: Inks) -> li
     """Draw a line with a tick at each unit; the first unit is halved."""
     thick = 0.1 * text
     ticks = [0.0, 0.5 * unit, *(step * unit for step in range(1, number + 1))]
-    marks: list[Mark] = [Box(0.0, y - thick / 2, number * unit, thick, 0.0, Paint(inks.text))]
+    marks: list[Mark] = [Rectangle(0.0, y - thick / 2, number * unit, thick, 0.0, Paint(inks.text))]
     for x in ticks:
         tall = (0.35 if x == 0.5 * unit else 0.7) * text
         left = min(max(x - thick / 2, 0.0), number * unit - thick)
-        marks.append(Box(left, y - tall, thick, tall, 0.0, Paint(inks.text)))
+        marks.append(Rectangle(left, y - tall, thick, tall, 0.0, Paint(inks.text)))
     return marks
 
 

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.choices import Ink
+from convert.chart.figures import draw_figures
 from convert.chart.inks import INKS, LIGHT, mix
-from convert.chart.lettering import draw_figures
 from convert.chart.row_numbers import (
     PLAIN_NUMBER,
     Margins,
@@ -92,14 +92,6 @@ def part_scene(
 
     Parameters
     ----------
-    scene
-        The whole chart.
-    design
-        What it shows.
-    part
-        Rows and columns to show.
-    ink
-        As the chart's.
     again
         Rows of the part that the sheet before shows as well: they are drawn pale, with a line where the new ones begin.
     enlargement
@@ -108,8 +100,6 @@ def part_scene(
         Font size of plain row numbers, in diameters of a slot.
     columns_again
         Columns that the strip before shows as well, drawn as pale.
-    repeat
-        What a bracket marks, if anything.
     """
     margins = margins_of(design, INKS[ink])
     inside, pale = _choose_beads(scene, margins, part, again, columns_again)

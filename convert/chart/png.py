@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.coverage import FINER, Bytes, PixelWindow, coverage, lay_over, pixels_of, rgba
-from convert.chart.lettering import Lettering
 from convert.chart.scene import Group, Scene
-from convert.chart.shapes import Box, Extent, Mark, Path, Text, extent_of, union
+from convert.chart.shapes import Extent, Mark, Path, Rectangle, Text, extent_of, union
+from shared.lettering import Lettering
 
 PX_PER_MM = 20.0
 """Pixels to one mm of the finished work, where the picture does not grow too large."""
@@ -45,8 +45,6 @@ def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
 
     Parameters
     ----------
-    scene
-        The chart.
     px_per_mm
         Pixels to one mm of the finished work; lowered for large charts.
 
@@ -56,15 +54,19 @@ def chart_png(scene: Scene, *, px_per_mm: float = PX_PER_MM) -> bytes:
         A PNG file whose resolution gives the print the same size as the SVG.
     """
     scale = picture_scale(scene, px_per_mm)
-    canvas = Canvas.of(scene.extent, scene.paper, scale)
-    lettering = Lettering()
-    canvas.draw_groups(_discernible(scene.under, scale), lettering)
+    return png_bytes(paint_scene(scene, scale), dots_per_inch=25.4 * scale / scene.enlargement)
+
+
+def paint_scene(scene: Scene, scale: float) -> Bytes:
+    """Paint a chart at a scale in pixels to one mm of the finished work; RGBA, shape (height, width, 4)."""
+    canvas, lettering = Canvas.of(scene.extent, scene.paper, scale), Lettering()
     corner, raised = (canvas.left, canvas.top), scene.level_of > 0
+    canvas.draw_groups(_discernible(scene.under, scale), lettering)
     stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(~raised))
     canvas.draw_groups(_discernible(scene.between, scale), lettering)
     stamp_beads(canvas.pixels, corner, scale, scene, beads=np.flatnonzero(raised))
     canvas.draw_groups(_discernible(scene.over, scale), lettering)
-    return png_bytes(canvas.pixels, dots_per_inch=25.4 * scale / scene.enlargement)
+    return canvas.pixels
 
 
 def picture_scale(scene: Scene, px_per_mm: float = PX_PER_MM) -> float:
@@ -89,7 +91,7 @@ def _is_discernible(mark: Mark, scale: float) -> bool:
         return mark.size_mm * scale >= LEAST_LETTER_PX
     if isinstance(mark, Path):
         return mark.paint.fill is not None or mark.paint.width_mm * scale >= LEAST_LINE_PX
-    return not isinstance(mark, Box) or min(mark.width, mark.height) * scale >= LEAST_LINE_PX
+    return not isinstance(mark, Rectangle) or min(mark.width, mark.height) * scale >= LEAST_LINE_PX
 
 
 def png_bytes(pixels: Bytes, *, dots_per_inch: float) -> bytes:
@@ -138,12 +140,12 @@ class Canvas:
     def draw(self, marks: Iterable[Mark], lettering: Lettering) -> None:
         """Paint shapes in their order."""
         for mark in marks:
-            if isinstance(mark, Box) and mark.radius == 0 and mark.paint.stroke is None:
+            if isinstance(mark, Rectangle) and mark.radius == 0 and mark.paint.stroke is None:
                 self._fill(mark)
             else:
                 self._draw(mark, lettering)
 
-    def _fill(self, box: Box) -> None:
+    def _fill(self, box: Rectangle) -> None:
         """Fill a plain rectangle, to whole pixels and at least one."""
         if box.paint.fill is None:
             return
@@ -210,8 +212,6 @@ def stamp_beads(pixels: Bytes, corner: tuple[int, int], scale: float, scene: Sce
         Where its first pixel lies on the drawing, whose pixel (0, 0) is the corner of the work, as x, y.
     scale
         Pixels to one mm.
-    scene
-        The chart.
     beads
         Places in the order of painting, rising.
     """

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from convert.chart.figures import DIGIT_HEIGHT
 from convert.chart.inks import Inks
-from convert.chart.lettering import DIGIT_HEIGHT
-from convert.chart.shapes import Anchor, Box, Mark, Paint, Path, Point, Text
+from convert.chart.shapes import Anchor, Mark, Paint, Path, Point, Rectangle, Text
 from convert.rows.find_repeat import Repeat
 from shared.design import Design
 from shared.grid import Grid
@@ -48,12 +48,8 @@ class Margins:
 
     Parameters
     ----------
-    grid
-        The lattice.
     length_mm, diameter_mm
         Measures of a slot.
-    inks
-        What to print with.
     """
 
     grid: Grid
@@ -138,7 +134,7 @@ def _draw_plain_number(margins: Margins, row: int, edge: float, outward: int, si
 def _draw_tenth_number(margins: Margins, row: int, edge: float, outward: int) -> list[Mark]:
     d, y = margins.diameter_mm, margins.row_y(row)
     near, far = sorted((edge + outward * 0.2 * d, edge + outward * 0.9 * d))
-    tick = Box(near, y - 0.05 * d, far - near, 0.1 * d, 0.0, Paint(margins.inks.text))
+    tick = Rectangle(near, y - 0.05 * d, far - near, 0.1 * d, 0.0, Paint(margins.inks.text))
     number = _set_outwards(str(row), (edge + outward * 1.1 * d, y), outward, 0.9 * d, margins.inks.text, bold=True)
     return [tick, number]
 
@@ -162,7 +158,7 @@ def draw_column_numbers(margins: Margins, part: Part, *, size: float = PLAIN_NUM
         x, strong = margins.column_x(column), column % 10 == 0
         colour = margins.inks.text if strong else margins.inks.quiet
         marks.append(Text(x, y, str(column), (max(0.8, size) if strong else size) * d, colour, "middle", strong))
-        marks.append(Box(x - 0.03 * d, y + 0.2 * d, 0.06 * d, 0.3 * d, 0.0, Paint(colour)))
+        marks.append(Rectangle(x - 0.03 * d, y + 0.2 * d, 0.06 * d, 0.3 * d, 0.0, Paint(colour)))
     return tuple(marks)
 
 

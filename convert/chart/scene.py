@@ -4,7 +4,7 @@ The upper left corner of the work is (0, 0), so a bead's centre is what `shared.
 margins lie at negative places or past the work. Painters (SVG, PNG) draw this and decide nothing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TypeVar
 
@@ -28,7 +28,7 @@ from convert.chart.row_numbers import (
     tenth_fronts,
     whole,
 )
-from convert.chart.shapes import Box, Extent, Mark, Paint, extent_of, union
+from convert.chart.shapes import Extent, Mark, Paint, Rectangle, extent_of, union
 from convert.rows.find_repeat import find_repeat
 from shared.design import Design
 
@@ -52,20 +52,12 @@ class Scene:
 
     Parameters
     ----------
-    title
-        The design's title, in full.
-    description
-        The chart in words.
-    extent
-        The page.
     paper
         Colour of the page as ``#rrggbb``.
     enlargement
         How many times its size the work is printed.
     slot_mm
         Length and diameter of a flat bead: the finest thing to be told apart.
-    under
-        What lies beneath the beads.
     kinds
         How the beads of each kind are drawn, in the order of the design's list.
     kind_of
@@ -75,8 +67,6 @@ class Scene:
         Centre of each of them as x, y, shape (beads, 2).
     between
         What lies on the flat beads, beneath the raised ones.
-    over
-        What lies on top of and around all beads.
     """
 
     title: str
@@ -103,8 +93,6 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
 
     Parameters
     ----------
-    design
-        What to draw.
     ink
         ``"colour"``, or ``"black"``: white beads with a symbol for each kind.
 
@@ -119,20 +107,31 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
     between, on_domes = front_groups(margins, whole(design.grid), raised=bool(design.levels.any()))
     work = (on_domes, *_work_groups(design, margins))
     page = arrange_page(design, kinds, _work_extent(margins, kinds, work), ink, ENLARGEMENT)
-    order = _painting_order(design)
+    return replace(
+        beads_scene(design, kinds, page.extent, inks.paper),
+        enlargement=ENLARGEMENT,
+        under=(_seams(margins),),
+        between=between,
+        over=(*work, Group("heading", page.heading), Group("legend", page.legend)),
+    )
+
+
+def beads_scene(design: Design, kinds: tuple[BeadDrawing, ...], extent: Extent, paper: str) -> Scene:
+    """Lay out the beads of a design alone, as large as the work is, in the drawings of their kinds."""
+    base, order = design.bead_sizes.flat, _painting_order(design)
     return Scene(
         title=design.title,
         description=_describe(design),
-        extent=page.extent,
-        paper=inks.paper,
-        enlargement=ENLARGEMENT,
-        slot_mm=(margins.length_mm, margins.diameter_mm),
-        under=(_seams(margins),),
+        extent=extent,
+        paper=paper,
+        enlargement=1.0,
+        slot_mm=(base.length_mm, base.diameter_mm),
+        under=(),
         kinds=kinds,
         kind_of=_frozen(design.cells[order]),
-        centres_mm=_frozen(design.grid.centres_mm(margins.length_mm, margins.diameter_mm)[order]),
-        between=between,
-        over=(*work, Group("heading", page.heading), Group("legend", page.legend)),
+        centres_mm=_frozen(design.grid.centres_mm(base.length_mm, base.diameter_mm)[order]),
+        between=(),
+        over=(),
     )
 
 
@@ -161,7 +160,7 @@ def _seams(margins: Margins) -> Group:
     """Fill what shows between the beads; the half slots at both ends of the work stay paper."""
     half = margins.diameter_mm / 2
     height = margins.height - 2 * half
-    return Group("seams", (Box(0.0, half, margins.width, height, 0.0, Paint(margins.inks.seam)),))
+    return Group("seams", (Rectangle(0.0, half, margins.width, height, 0.0, Paint(margins.inks.seam)),))
 
 
 def _work_extent(margins: Margins, kinds: tuple[BeadDrawing, ...], groups: tuple[Group, ...]) -> Extent:

@@ -1,25 +1,13 @@
 """The few shapes that a chart is made of, as values in millimetres: x to the right, y down."""
 
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from shared.lettering import text_width
+
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
-
-_CLASSES = {
-    "0123456789": 0.6,
-    "ijl.,:;'|!`": 0.32,
-    'ftr()[]-/" ': 0.42,
-    "mw%@MW": 0.95,
-    "ABCDEFGHKLNOPQRSTUVXYZ&#…": 0.72,
-}
-_ADVANCES = {character: advance for text, advance in _CLASSES.items() for character in text}
-"""The advance of common characters, in parts of the font size."""
-
-_BOLDER = 1.08
-"""How much wider bold letters run."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +20,7 @@ class Paint:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class Rectangle:
     """A rectangle by its upper left corner, with rounded corners unless the radius is 0."""
 
     x: float
@@ -76,7 +64,7 @@ class Text:
     bold: bool = False
 
 
-Mark = Box | Oval | Path | Text
+Mark = Rectangle | Oval | Path | Text
 
 
 class Extent(NamedTuple):
@@ -116,7 +104,7 @@ def move(mark: Mark, dx: float, dy: float, scale: float = 1.0) -> Mark:
         points = tuple((x * scale + dx, y * scale + dy) for x, y in mark.points)
         return replace(mark, points=points, paint=paint)
     x, y = mark.x * scale + dx, mark.y * scale + dy
-    if isinstance(mark, Box):
+    if isinstance(mark, Rectangle):
         size = {"width": mark.width * scale, "height": mark.height * scale, "radius": mark.radius * scale}
         return replace(mark, x=x, y=y, paint=paint, **size)
     return replace(mark, x=x, y=y, rx=mark.rx * scale, ry=mark.ry * scale, paint=paint)
@@ -136,7 +124,7 @@ def extent_of(mark: Mark) -> Extent:
     if isinstance(mark, Path):
         xs, ys = zip(*mark.points, strict=True)
         inner = Extent(min(xs), min(ys), max(xs), max(ys))
-    elif isinstance(mark, Box):
+    elif isinstance(mark, Rectangle):
         inner = Extent(mark.x, mark.y, mark.x + mark.width, mark.y + mark.height)
     else:
         inner = Extent(mark.x - mark.rx, mark.y - mark.ry, mark.x + mark.rx, mark.y + mark.ry)
@@ -148,21 +136,3 @@ def union(extents: Iterable[Extent]) -> Extent:
     """Return the smallest rectangle that holds them all; there must be one at least."""
     lefts, tops, rights, bottoms = zip(*extents, strict=True)
     return Extent(min(lefts), min(tops), max(rights), max(bottoms))
-
-
-def text_width(text: str, size: float, *, bold: bool = False) -> float:
-    """Return the estimated width of one line, in the unit of its font size, on the safe side.
-
-    An SVG names only a generic family, so the reader's own font decides: the advances lie at the wide end of the
-    common sans-serif faces.
-    """
-    return sum([_ADVANCES.get(letter) or _advance(letter) for letter in text]) * size * (_BOLDER if bold else 1.0)
-
-
-def _advance(character: str) -> float:
-    """Return the advance of a character that has none of its own above."""
-    if unicodedata.combining(character):
-        return 0.0
-    if unicodedata.east_asian_width(character) in "WF":
-        return 1.05
-    return 0.74 if character.isupper() else 0.6

@@ -1,144 +1,132 @@
-"""Small charts as pixels: which bead each pixel shows is worked out once, for all palettes."""
+"""Small charts, of beads alone, and several colourways of one design next to each other."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import sqrt
+from dataclasses import replace
+from math import ceil, log, sqrt
+from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
-from convert.chart.coverage import Bytes, rgba
-from convert.chart.inks import DARK, LIGHT, luminance, mix
-from shared.arrays import Ints
+from convert.chart.bead_shapes import BeadDrawing, draw_beads
+from convert.chart.png import Canvas, paint_scene, png_bytes
+from convert.chart.scene import beads_scene
+from convert.chart.shapes import Extent, Mark, Rectangle, Text, move_all
+from shared.arrays import Bytes
 from shared.design import Design
-
-FINER = 2
-"""Samples per pixel along each axis."""
+from shared.lettering import Lettering, wrap
 
 MOST_PIXELS, MOST_WIDE, MOST_HIGH = 130_000, 480, 640
-"""Of one chart; a work of very many beads is thinned out to fit."""
+"""Of one chart."""
 
 LEAST_BEAD = 4
 """Pixels that a column is wide, though a long work grows higher by it, as long as `MOST_PIXELS` allows."""
 
-_OUTLINE = 0.45
+LEAST_OUTLINED = 6.0
+"""Pixels that the shorter side of a bead has at least for outlines to be drawn: finer ones would grey the colours."""
+
+PAPER = "#ffffff"
+INK = "#1c2529"
+LEAST_WIDTH = 260.0
+
+_TEXT, _GAP = 22.0, 44.0
+"""Font size and the room between two cards, in pixels."""
+
+_HEADING, _WORDS = 1.15 * _TEXT, 0.9 * _TEXT
+_MOST_LINES = 14
+_PROPORTION = 1.2
 
 
-@dataclass(frozen=True, eq=False)
-class ChartPlan:
-    """Where the beads of a work lie on a small chart.
+class ColourwayCard(NamedTuple):
+    """A chart with words below it."""
 
-    Parameters
-    ----------
-    shown
-        The bead at each sample, -1 for none, shape (FINER * height, FINER * width).
-    edges
-        Whether a sample lies on the outline of its bead, same shape.
-    """
-
-    shown: Ints
-    edges: NDArray[np.bool_]
-
-    @property
-    def width(self) -> int:
-        """In pixels."""
-        return int(self.shown.shape[1]) // FINER
-
-    @property
-    def height(self) -> int:
-        """In pixels."""
-        return int(self.shown.shape[0]) // FINER
+    chart: Bytes
+    """RGBA, shape (height, width, 4)."""
+    words: tuple[Mark, ...]
+    height: float
 
 
-def plan_chart(design: Design) -> ChartPlan:
-    """Lay the beads of a design on pixels: flat ones fill their slot, larger ones bulge over it."""
-    column, half_row = _slot_samples(design)
-    shown = _flat(design, column, half_row)
-    for level in range(1, len(design.bead_sizes.sizes)):
-        _lay_over(shown, design, level, column, half_row)
-    shown = _thin_out(shown)
-    edges = np.zeros(shown.shape, dtype=np.bool_)
-    if min(column, 2 * half_row) >= 4 * FINER:
-        edges[:, :-1] |= shown[:, :-1] != shown[:, 1:]
-        edges[:-1] |= shown[:-1] != shown[1:]
-        edges &= shown >= 0
-    return ChartPlan(shown, edges)
+class CardPlaces(NamedTuple):
+    """Where cards lie."""
+
+    corners: tuple[tuple[float, float], ...]
+    """Upper left corner of each."""
+    width: float
+    height: float
 
 
-def paint_chart(plan: ChartPlan, colour_of_bead: Ints, colours: Sequence[str], paper: str) -> Bytes:
-    """Paint a chart.
-
-    Parameters
-    ----------
-    plan
-        Where the beads lie.
-    colour_of_bead
-        The place of each bead's colour, shape (beads,).
-    colours
-        As ``#rrggbb``.
-    paper
-        What shows next to the beads, as ``#rrggbb``.
+def small_chart(design: Design, *, paper: str = PAPER) -> Bytes:
+    """Paint the beads of a design small, with half a slot free all around for what bulges.
 
     Returns
     -------
     ndarray of uint8
         RGBA, shape (height, width, 4).
     """
-    inks = np.stack([rgba(colour) for colour in (*colours, paper)]).view(np.uint32)[:, 0]
-    lines = np.stack([rgba(_outline(colour)) for colour in (*colours, paper)]).view(np.uint32)[:, 0]
-    of_shown = np.append(colour_of_bead, len(colours))[plan.shown]
-    samples = np.where(plan.edges, lines[of_shown], inks[of_shown])[..., None].view(np.uint8)
-    total = np.zeros((plan.height, plan.width, 4), dtype=np.uint16)
-    for down in range(FINER):
-        for right in range(FINER):
-            total += samples[down::FINER, right::FINER]
-    return np.asarray(total // FINER**2, dtype=np.uint8)
-
-
-def _outline(colour: str) -> str:
-    return mix(colour, DARK if luminance(colour) > DARKEST_WITH_DARK_OUTLINE else LIGHT, _OUTLINE)
-
-
-def _slot_samples(design: Design) -> tuple[int, int]:
-    """Return how many samples a column is wide and a half-row high."""
-    width_mm, length_mm = design.extent_mm
-    base = design.bead_sizes.flat
+    base, (width_mm, length_mm) = design.bead_sizes.flat, design.extent_mm
     fitting = max(min(MOST_WIDE / width_mm, MOST_HIGH / length_mm), LEAST_BEAD / base.length_mm)
     scale = min(fitting, sqrt(MOST_PIXELS / (width_mm * length_mm)))
-    column, half_row = round(base.length_mm * scale * FINER), round(base.diameter_mm / 2 * scale * FINER)
-    return max(1, column), max(1, half_row)
+    # Two pixels at least: a bead is stamped as a tile with a pixel more on each side, which must not leave the chart.
+    x, y = max(base.length_mm / 2, 2 / scale), max(base.diameter_mm / 2, 2 / scale)
+    outlined = scale * min(base.length_mm, base.diameter_mm) >= LEAST_OUTLINED
+    kinds = tuple(_simplify(kind, outlined=outlined) for kind in draw_beads(design, "colour"))
+    return paint_scene(beads_scene(design, kinds, Extent(-x, -y, width_mm + x, length_mm + y), paper), scale)
 
 
-def _flat(design: Design, column: int, half_row: int) -> Ints:
-    """Show every bead in its slot, with half a slot free all around for what bulges."""
-    grid = design.grid
-    down, right = grid.place_of.T
-    lattice = np.full((grid.rows + 3, grid.columns + 2), -1, dtype=np.int64)
-    for step in (1, 2):
-        lattice[down + step, right + 1] = np.arange(grid.count)
-    shown = lattice.repeat(half_row, axis=0).repeat(column, axis=1)
-    return np.pad(shown, ((0, -shown.shape[0] % FINER), (0, -shown.shape[1] % FINER)), constant_values=-1)
+def _simplify(kind: BeadDrawing, *, outlined: bool) -> BeadDrawing:
+    """Leave the body of a bead, for its number could not be read; without outlines it fills its slot."""
+    body = kind.marks[0]
+    if isinstance(body, Rectangle) and not outlined:
+        body = replace(body, radius=0.0, paint=replace(body.paint, stroke=body.paint.fill))
+    return replace(kind, marks=(body,))
 
 
-def _lay_over(shown: Ints, design: Design, level: int, column: int, half_row: int) -> None:
-    beads = np.flatnonzero(design.levels == level)
-    base = design.bead_sizes.flat
-    width_mm, height_mm = drawn_size_mm(design.bead_sizes, level)
-    rx, ry = width_mm / base.length_mm * column / 2, height_mm / base.diameter_mm * half_row
-    y, x = np.mgrid[-int(ry) - 1 : int(ry) + 2, -int(rx) - 1 : int(rx) + 2] + 0.5
-    is_round = design.bead_sizes.sizes[level].shape == "round"
-    inside = (x / rx) ** 2 + (y / ry) ** 2 <= 1 if is_round else (abs(x) <= rx) & (abs(y) <= ry)
-    steps = np.stack([y[inside], x[inside]]).astype(np.int64) - (np.stack([y[inside], x[inside]]) < 0)
-    down, right = design.grid.place_of[beads].T
-    rows = (down[:, None] + 2) * half_row + steps[0]
-    columns = right[:, None] * column + column + column // 2 + steps[1]
-    kept = (rows >= 0) & (rows < shown.shape[0]) & (columns >= 0) & (columns < shown.shape[1])
-    shown[rows[kept], columns[kept]] = np.broadcast_to(beads[:, None], rows.shape)[kept]
+def colourway_sheet(designs: Sequence[tuple[str, Design]]) -> bytes:
+    """Paint designs that differ in colours only, each under its name with its colours, as a PNG file."""
+    charts = [small_chart(design) for _, design in designs]
+    width = max(LEAST_WIDTH, float(charts[0].shape[1]))
+    cards = [
+        _card(chart, width, name, ", ".join(dict.fromkeys(bead.name for bead in design.beads)))
+        for chart, (name, design) in zip(charts, designs, strict=True)
+    ]
+    places = _place_cards(cards, width, _best_columns(cards, width))
+    canvas = Canvas.of(Extent(-_GAP, -_GAP, places.width + _GAP, places.height + _GAP), PAPER, 1.0)
+    lettering = Lettering()
+    for card, (x, y) in zip(cards, places.corners, strict=True):
+        height, across = card.chart.shape[:2]
+        left, top = round(x - canvas.left), round(y - canvas.top)
+        canvas.pixels[top : top + height, left : left + across] = card.chart
+        canvas.draw(move_all(card.words, x, y + height), lettering)
+    return png_bytes(canvas.pixels, dots_per_inch=150)
 
 
-def _thin_out(shown: Ints) -> Ints:
-    """Leave out samples of a work so large that even one for each bead is too many."""
-    every = int(sqrt(shown.size / (4 * FINER**2 * MOST_PIXELS))) + 1
-    thin = shown[::every, ::every]
-    return thin[: len(thin) // FINER * FINER, : thin.shape[1] // FINER * FINER]
+def _card(chart: Bytes, width: float, heading: str, colours: str) -> ColourwayCard:
+    """Set heading and colours below a chart."""
+    marks: list[Mark] = []
+    y = 0.3 * _TEXT
+    for line in wrap(heading, width, _HEADING, bold=True):
+        y += 1.3 * _HEADING
+        marks.append(Text(0.0, y, line, _HEADING, INK, bold=True))
+    for line in wrap(colours, width, _WORDS, most_lines=_MOST_LINES):
+        y += 1.35 * _WORDS
+        marks.append(Text(0.0, y, line, _WORDS, INK))
+    return ColourwayCard(chart, tuple(marks), len(chart) + y + 0.5 * _TEXT)
+
+
+def _place_cards(cards: list[ColourwayCard], width: float, columns: int) -> CardPlaces:
+    """Lay cards out row by row, each row as high as its highest."""
+    corners: list[tuple[float, float]] = []
+    y = 0.0
+    for start in range(0, len(cards), columns):
+        row = cards[start : start + columns]
+        corners += [(place * (width + _GAP), y) for place in range(len(row))]
+        y += max(card.height for card in row) + _GAP
+    return CardPlaces(tuple(corners), columns * (width + _GAP) - _GAP, y - _GAP)
+
+
+def _best_columns(cards: list[ColourwayCard], width: float) -> int:
+    """Return in how many columns the picture comes nearest to a sheet a little wider than high, with few gaps."""
+
+    def fault(columns: int) -> float:
+        places = _place_cards(cards, width, columns)
+        empty = ceil(len(cards) / columns) * columns / len(cards) - 1
+        return abs(log(places.width / places.height / _PROPORTION)) + empty
+
+    return min(range(1, len(cards) + 1), key=fault)

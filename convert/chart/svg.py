@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.chart.scene import Group, Scene
-from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Point, Text
+from convert.chart.shapes import Extent, Mark, Oval, Paint, Path, Point, Rectangle, Text
 
 _FAMILY = "sans-serif"
 
@@ -61,7 +61,7 @@ def _opening(box: Extent, enlargement: float) -> str:
 
 def _paper(scene: Scene) -> str:
     box = scene.extent
-    return _shape(Box(box.left, box.top, box.width, box.height, 0.0, Paint(scene.paper)))
+    return _shape(Rectangle(box.left, box.top, box.width, box.height, 0.0, Paint(scene.paper)))
 
 
 def _group(group: Group) -> str:

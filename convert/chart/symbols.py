@@ -8,7 +8,7 @@ from collections.abc import Callable
 from math import cos, pi, sin
 
 from convert.chart.inks import DARK, LIGHT
-from convert.chart.shapes import Box, Mark, Oval, Paint, Path, Point
+from convert.chart.shapes import Mark, Oval, Paint, Path, Point, Rectangle
 from shared.errors import BadChoiceError
 
 Figure = tuple[Mark, ...]
@@ -57,7 +57,7 @@ def _hollow(*points: Point) -> Mark:
 
 
 def _bar(x: float, y: float, width: float, height: float) -> Mark:
-    return Box(x - width / 2, y - height / 2, width, height, 0.0, _FILLED)
+    return Rectangle(x - width / 2, y - height / 2, width, height, 0.0, _FILLED)
 
 
 def _arc(x: float, y: float, r: float, start: float, end: float) -> tuple[Point, ...]:

@@ -4,13 +4,14 @@ import errno
 import gc
 import io
 import os
+import re
 import signal
 import sys
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any, NamedTuple, TextIO, cast
+from typing import Annotated, Any, TextIO, cast
 
 import typer
 from typer.core import TyperCommand, TyperGroup
@@ -18,12 +19,11 @@ from typer.core import TyperCommand, TyperGroup
 from convert.cli import (
     batch,
     beads,
-    booklet,
     colours,
     convert,
+    documents,
     heights,
     lengths,
-    page,
     proof,
     recolour,
     rows,
@@ -31,7 +31,7 @@ from convert.cli import (
     shopping,
     surface,
 )
-from convert.cli.complaints import complain
+from convert.cli.outputs import complain
 from convert.drafts import MendedWarning
 from shared.choice import GROUPS
 from shared.errors import HummockError
@@ -59,23 +59,29 @@ class _Command(TyperCommand):
             is_option = parameter.param_type_name == "option"
             group = getattr(parameter, "rich_help_panel", None) or "Options"
             groups.setdefault(group if is_option else "Arguments", []).append(record)
-        if len(groups.keys() & set(GROUPS)) > 1:
-            # Next to the choices of the main job, those of the command itself say where files are and go.
-            groups["Output"] = groups.pop("Output", []) + groups.pop("Options", [])
+        # Next to the choices of the main job, those of the command itself say where files are and go.
+        own = "Output" if len(groups.keys() & set(GROUPS)) > 1 else "Options"
+        groups[own] = groups.pop("Output", []) + groups.pop("Options", [])
         for name in ("Arguments", *GROUPS, "Options"):
             if groups.get(name):
                 with formatter.section(name):
                     formatter.write_dl(groups[name])
 
     def format_epilog(self, _: Any, formatter: Any) -> None:
-        examples = _COMMANDS[str(self.name)].examples
+        examples = EXAMPLES[str(self.name)]
         with formatter.section("Examples" if len(examples) > 1 else "Example"):
             for example in examples:
                 formatter.write(f"{' ' * formatter.current_indent}{example}\n")
 
 
 class _Commands(TyperGroup):
-    """Says what a user can mend in one sentence, without a traceback and without the usage lines."""
+    """Lists the commands by task, and says what a user can mend in one sentence, without a traceback or usage lines."""
+
+    def format_commands(self, _: Any, formatter: Any) -> None:
+        width = max(map(len, EXAMPLES))
+        for task, runs in _TASKS.items():
+            with formatter.section(task):
+                formatter.write_dl([(run.__name__.ljust(width), _beginning(run.__doc__ or "")) for run in runs])
 
     def main(self, *args: Any, **extra: Any) -> Any:
         try:
@@ -90,13 +96,18 @@ class _Commands(TyperGroup):
         except OSError as error:
             if error.errno != errno.ENOSPC:
                 raise
-            _drop_words()
+            sys.stdout = _nowhere()  # what was not written is given up, or Python tries once more when it ends
             status = _say("standard output is full; make room where it goes, or say --quiet", _FAILED)
         except SystemExit as end:
             status = _UNHEARD if isinstance(end.__context__, BrokenPipeError) else end.code
         if status == _STOPPED:
             _say(_STOPPED_WORDS, _STOPPED)
         sys.exit(status or 0)
+
+
+def _beginning(text: str) -> str:
+    """Return the first part of a sentence, as a sentence."""
+    return f"{re.split('[:;,.]', text)[0]}."
 
 
 @contextmanager
@@ -119,11 +130,6 @@ def _notices_said() -> Iterator[None]:
 def _say(sentence: str, status: int) -> int:
     complain(sentence)
     return status
-
-
-def _drop_words() -> None:
-    """Give up what could not be written to standard output, or Python tries once more when it ends."""
-    sys.stdout = _nowhere()
 
 
 def _nowhere() -> TextIO:
@@ -150,77 +156,44 @@ app = typer.Typer(
 )
 
 
-class _Told(NamedTuple):
-    """What the help says of a command."""
-
-    run: Callable[..., None]
-    words: str
-    examples: tuple[str, ...]
-
-
-_COMMANDS: dict[str, _Told] = {
-    "convert": _Told(
-        convert.convert,
-        "Make a pattern from a drawing.",
-        (
-            "hummock convert drawing.png --columns 25 --colours 6",
-            "hummock convert drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
+_TASKS: dict[str, dict[Callable[..., None], tuple[str, ...]]] = {
+    "Make": {
+        convert.convert: (
+            "drawing.png --columns 25 --colours 6",
+            "drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
         ),
-    ),
-    "batch": _Told(batch.batch, "Make patterns of many pictures.", ("hummock batch drawings --columns 25 --jobs 2",)),
-    "colours": _Told(
-        colours.colours, "Review how many colours to take.", ("hummock colours drawing.png --columns 25 --to 12",)
-    ),
-    "recolour": _Told(
-        recolour.recolour,
-        "Give a design other colours.",
-        ("hummock recolour drawing-pattern --palette pebbles", "hummock recolour drawing-pattern --swap 'B=#d8c7a0'"),
-    ),
-    "beads": _Told(
-        beads.beads,
-        "Show sizes and palettes, or read a stash from a photograph.",
-        ("hummock beads --palette coast", "hummock beads heaps.jpg --out stash.csv"),
-    ),
-    "heights": _Told(
-        heights.heights,
-        "Make a height map from shapes.",
-        ('hummock heights drawing.png --columns 25 --raise "disc 40,middle r6"',),
-    ),
-    "surface": _Told(
-        surface.surface,
-        "Predict the shape, and where beads will not fit.",
-        ("hummock surface drawing-pattern --wrist 165mm",),
-    ),
-    "rows": _Told(
-        rows.rows,
-        "Write the word rows, for the hand, a table, and in words.",
-        ("hummock rows drawing-pattern --out rows",),
-    ),
-    "proof": _Told(proof.proof, "Proofread word rows.", ("hummock proof typed.txt --against drawing-pattern",)),
-    "sheet": _Told(
-        sheet.sheet,
-        "Edit a design in other programs.",
-        ("hummock sheet drawing-pattern", "hummock sheet --read edited.png --into drawing-pattern"),
-    ),
-    "lengths": _Told(
-        lengths.lengths, "Fit a design to wrists.", ("hummock lengths drawing-pattern --wrist 165mm --clasp 15mm",)
-    ),
-    "shopping": _Told(
-        shopping.shopping,
-        "List what to buy, and fill kits.",
-        ("hummock shopping drawing-pattern --kits 12 --out kits",),
-    ),
-    "booklet": _Told(
-        booklet.booklet,
-        "Make a booklet, a PDF to sell and to stitch from.",
-        ("hummock booklet drawing-pattern --studio studio.toml",),
-    ),
-    "page": _Told(
-        page.page, "Make the page to stitch from, for any browser.", ("hummock page drawing-pattern --out stitch.html",)
-    ),
+        batch.batch: ("drawings --columns 25 --jobs 2",),
+        heights.heights: ('drawing.png --columns 25 --raise "disc 40,middle r6"',),
+    },
+    "Look": {
+        colours.colours: ("drawing.png --columns 25 --to 12",),
+        surface.surface: ("drawing-pattern --wrist 165mm",),
+    },
+    "Stitch": {
+        documents.page: ("drawing-pattern --out page",),
+        rows.rows: ("drawing-pattern --out rows",),
+        proof.proof: ("typed.txt --against drawing-pattern",),
+    },
+    "Buy": {
+        shopping.shopping: ("drawing-pattern --kits 12 --out kits",),
+        beads.beads: ("--palette coast", "heaps.jpg --paper 60,40 --at '120,340 deep teal' --at 400,310"),
+    },
+    "Sell and edit": {
+        documents.booklet: ("drawing-pattern --studio studio.toml",),
+        lengths.lengths: ("drawing-pattern --wrist 165mm --clasp 15mm",),
+        recolour.recolour: ("drawing-pattern --palette pebbles", "drawing-pattern --swap 'B=#d8c7a0'"),
+        sheet.sheet: ("drawing-pattern", "--read edited.png --into drawing-pattern"),
+    },
 }
-for _name, _told in _COMMANDS.items():
-    app.command(_name, short_help=_told.words, cls=_Command)(_told.run)
+"""The commands by what one does with them, each with words to type."""
+
+EXAMPLES = {
+    run.__name__: [f"hummock {run.__name__} {words}" for words in examples]
+    for commands in _TASKS.values()
+    for run, examples in commands.items()
+}
+for _run in (run for commands in _TASKS.values() for run in commands):
+    app.command(_run.__name__, cls=_Command)(_run)
 
 _FIRST_LINES = """\
 Hummock turns a drawing into a dimensional flat peyote pattern. To begin, type one of these:

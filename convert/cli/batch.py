@@ -6,16 +6,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.chart.choices import DEFAULT_INK, Ink
+from convert.chart.choices import Ink, InkChoice
 from convert.cli.batch_table import read_batch_table
-from convert.cli.complaints import complain, plainly
-from convert.cli.options import OptionFiles, with_options
-from convert.cli.output_checks import check_no_input
-from convert.cli.parameters import folder_option, one_of, parse_count, said
-from convert.cli.progress import shown
+from convert.cli.options import NoSurface, Where, with_choices
+from convert.cli.outputs import Output, check_no_input, complain, plainly
+from convert.cli.parameters import COUNT, said
 from convert.files import check_targets, is_folder, is_there, place, read_bytes
 from convert.options import Options
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from shared.errors import BadChoiceError, OutputExistsError
 
 if TYPE_CHECKING:
@@ -32,7 +30,7 @@ def _address(words: str) -> str:
     return words.strip()
 
 
-@with_options
+@with_choices
 def batch(
     context: typer.Context,
     pictures: Annotated[
@@ -42,44 +40,29 @@ def batch(
         ),
     ],
     *,
-    jobs: Annotated[
-        int | None,
-        typer.Option(
-            parser=said(parse_count), metavar="NUMBER", show_default="one a core", help="Pictures made at once."
-        ),
-    ] = None,
+    jobs: Annotated[int | None, typer.Option(**COUNT, show_default="one a core", help="Pictures made at once.")] = None,
     cluster: Annotated[
         str | None,
         typer.Option(parser=said(_address), metavar="ADDRESS", help="Have the workers of a Dask scheduler do it."),
     ] = None,
     options: Options,
-    option_files: OptionFiles,
-    ink: Annotated[
-        Ink, typer.Option(**one_of(Ink), help="Charts in colours, or in black with a sign for each kind.")
-    ] = DEFAULT_INK,
-    out: Annotated[Path | None, folder_option("FOLDER-patterns", "Where the outputs go.")] = None,
-    no_surface: Annotated[
-        bool, typer.Option("--no-surface", help="Predict no finished length; --length is then that of flat work.")
-    ] = False,
-    force: Annotated[
-        bool, typer.Option("--force", help="Replace outputs that other choices gave, or that were changed since.")
-    ] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+    chart: InkChoice,
+    output: Annotated[Output, Where("FOLDER-patterns")],
+    no_surface: NoSurface = False,
 ) -> None:
     """Make patterns of many pictures, going on past bad ones; what is there already is not made again.
 
     In a folder, cuff-heights.png is the height map of cuff.png. A table has the columns picture, and if wanted
-    heights, name (of the folder for the outputs), and any long option of convert without its dashes.
+    heights, name (of the folder for the outputs), and any long option of convert without its dashes. With --force,
+    outputs that other choices gave, or that were changed since, are replaced.
     """
     from convert.batch.run import Batch
 
-    home = Path(f"{pictures.resolve().stem}-patterns") if out is None else out
-    check_targets(home, (), force=force)
-    _check_report(home, force=force)
-    entries, named = _entries(pictures, context, options, ink, surface=not no_surface)
-    _check_inputs(entries, home, [pictures, *option_files, *named])
-    failed = _run(entries, Batch(home, force, jobs or os.cpu_count() or 1, cluster), quiet=quiet)
-    if failed:
+    home = output.out or Path(f"{pictures.resolve().stem}-patterns")
+    check_targets(home, (), force=output.force)
+    entries, named = _entries(pictures, context, options, chart.ink, surface=not no_surface)
+    _check_home(home, entries, [pictures, *output.read, *named], force=output.force)
+    if _run(entries, Batch(home, output.force, jobs or os.cpu_count() or 1, cluster), output):
         raise typer.Exit(_FAILED)
 
 
@@ -97,13 +80,13 @@ def _entries(
     return [Entry(name, *pair, options, ink, surface) for name, pair in zip(names, found, strict=True)], []
 
 
-def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
+def _run(entries: "list[Entry]", work: "Batch", output: Output) -> bool:
     """Do the batch, and write report and sheet even when it is stopped; return whether a picture failed."""
     from convert.batch.run import Outcome, run
 
     outcomes = [Outcome("left") for _ in entries]
     words = ""
-    with shown(quiet=quiet) as progress:
+    with output.progress() as progress:
         try:
             run(entries, work, outcomes, progress=progress)
         finally:
@@ -112,8 +95,7 @@ def _run(entries: "list[Entry]", work: "Batch", *, quiet: bool) -> bool:
     for entry, outcome in zip(entries, outcomes, strict=True):
         if outcome.status == "failed":
             complain(f"{entry.name}: {outcome.message}")
-    if not quiet:
-        typer.echo(plainly(words))
+    output.say(plainly(words))
     return any(outcome.status == "failed" for outcome in outcomes)
 
 
@@ -122,30 +104,22 @@ def _write(entries: "list[Entry]", outcomes: "list[Outcome]", folder: Path) -> s
     from convert.batch.contact_sheet import contact_sheet, count_outcomes, report_csv
 
     words = count_outcomes(outcomes)
-    sheet = contact_sheet(entries, outcomes, folder, words)
-    texts = {REPORT: report_csv(entries, outcomes), SHEET: sheet}
-    outputs = {name: text.encode(errors="backslashreplace") for name, text in texts.items()}
-    place(outputs, folder, force=True)
+    texts = {REPORT: report_csv(entries, outcomes), SHEET: contact_sheet(entries, outcomes, folder, words)}
+    place({name: text.encode(errors="backslashreplace") for name, text in texts.items()}, folder, force=True)
     return f"{words}\nwrote {REPORT} and {SHEET} to {folder}"
 
 
-def _check_inputs(entries: "list[Entry]", home: Path, more: list[Path]) -> None:
-    """Refuse to replace what is read."""
+def _check_home(home: Path, entries: "list[Entry]", inputs: list[Path], *, force: bool) -> None:
+    """Refuse to replace what is read, and files that are not those of an earlier run of the batch."""
+    from convert.batch.contact_sheet import HEADER
     from convert.batch.marker import MARKER
 
-    names = (*NAMES, MARKER)
-    targets = [home / REPORT, home / SHEET, *(home / entry.name / name for entry in entries for name in names)]
-    check_no_input(targets, [*more, *(path for entry in entries for path in (entry.picture, entry.heights))])
-
-
-def _check_report(folder: Path, *, force: bool) -> None:
-    """Refuse to replace files that are not those of an earlier run of the batch."""
-    from convert.batch.contact_sheet import HEADER
-
-    report, sheet = folder / REPORT, folder / SHEET
+    report, sheet = home / REPORT, home / SHEET
+    targets = [report, sheet, *(home / entry.name / name for entry in entries for name in (*NAMES, MARKER))]
+    check_no_input(targets, [*inputs, *(path for entry in entries for path in (entry.picture, entry.heights))])
     if force or not (is_there(report) or is_there(sheet)):
         return
     if not report.is_file() or not read_bytes(report).decode("utf-8", "replace").startswith(",".join(HEADER)):
         raise OutputExistsError(
-            f"holds a {REPORT} or {SHEET} that no batch wrote; say --force, or give another --out", where=[str(folder)]
+            f"holds a {REPORT} or {SHEET} that no batch wrote; say --force, or give another --out", where=[str(home)]
         )

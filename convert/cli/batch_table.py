@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from convert.chart.choices import Ink
-from convert.cli.options import FILES, SHARED, options_from
+from convert.cli.options import SHARED, choices_from, file_options
 from convert.files import is_there, read_bytes
 from convert.options import Options
 from shared.errors import BadChoiceError, HummockError
@@ -26,23 +26,10 @@ _YES, _NO = ("yes", "true", "1", "x"), ("no", "false", "0", "")
 def read_batch_table(
     table: Path, context: typer.Context, ink: Ink, *, surface: bool, taken: Sequence[str]
 ) -> "tuple[list[Entry], list[Path]]":
-    """Read a table; paths in it are seen from the folder that it lies in.
+    """Return what a table says is to be made, and the files that its rows name for options of their own.
 
-    Parameters
-    ----------
-    table
-        Its path.
-    context
-        Of the command, with what its command line said.
-    ink, surface
-        Of all pictures.
-    taken
-        Names that no folder of a picture may have.
-
-    Returns
-    -------
-    entries, files
-        What is to be made, and the files that rows name for options of their own.
+    Paths in it are seen from the folder that it lies in. ``context`` is that of the command, with what its command
+    line said; ``ink`` and ``surface`` are those of all pictures; no folder of a picture may have a name of ``taken``.
 
     Raises
     ------
@@ -59,7 +46,7 @@ def read_batch_table(
     maps = [folder / row.text("heights") if row.text("heights") else None for row, _ in parts]
     lines = zip(names, paths, maps, parts, strict=True)
     entries = [Entry(name, path, heights, options, ink, surface) for name, path, heights, (_, options) in lines]
-    return entries, [folder / row.text(name) for row, _ in parts for name in FILES if row.text(name)]
+    return entries, [folder / row.text(name) for row, _ in parts for name in file_options(Options) if row.text(name)]
 
 
 def _rows_with_options(table: Path, context: typer.Context) -> "list[tuple[Row, Options]]":
@@ -101,7 +88,7 @@ def _options_of_row(context: typer.Context, cells: dict[str, str], folder: Path)
         for own, other in (pair, pair[::-1]):
             if own in given and other not in given:
                 chosen[other] = None
-    return options_from(chosen | _read(context, given))
+    return choices_from(Options, chosen | _read(context, given))
 
 
 def _seen_from(folder: Path, name: str, words: str) -> str:

@@ -1,13 +1,12 @@
 """``hummock beads``: sizes and palettes, and a stash read from a photograph."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from convert.cli.output_checks import check_outputs, check_png
-from convert.cli.palette_words import palette_named
-from convert.cli.progress import shown
+from convert.cli.outputs import check_outputs, check_png, shown
+from convert.cli.parameters import palette_named
 from convert.files import MOST_WORDS_MEGABYTES, place, read_bytes, read_text
 from convert.options import Options
 from shared.beads import parse_bead_sizes
@@ -22,20 +21,30 @@ if TYPE_CHECKING:
 def beads(
     photo: Annotated[
         Path | None,
-        typer.Argument(metavar="[PHOTO]", help="A photograph of heaps, tubes or swatches on a plain ground."),
+        typer.Argument(metavar="[PHOTO]", help="A photograph of beads, read at the points of --at."),
     ] = None,
     *,
     palette: Annotated[
         str | None, typer.Option(metavar="FILE|NAME", help="Show what a palette covers, instead of the list.")
     ] = None,
+    at: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="X,Y", help="A point on beads in the photograph, in pixels, and a name: '120,340 deep teal'; often."
+        ),
+    ] = None,
+    paper: Annotated[
+        str | None, typer.Option(metavar="X,Y", help="A point on white paper in it, to judge the light by.")
+    ] = None,
     grey: Annotated[
-        str | None,
-        typer.Option(metavar="X,Y,W,H", help="Where a grey or white card lies in the photograph, in pixels."),
+        str | None, typer.Option(metavar="X,Y,W,H", help="Or a box well inside a grey card (18 %) in it.")
     ] = None,
     sizes: Annotated[
         str, typer.Option(metavar="SIZES", help="Sizes of the beads in the photograph, like 11c 8.")
     ] = "all",
-    bead_sizes: Annotated[Path | None, typer.Option(help="Your bead measures, a TOML file.")] = None,
+    bead_sizes: Annotated[
+        Path | None, typer.Option("--measures", metavar="FILE", help="Your bead measures, a TOML file.")
+    ] = None,
     out: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Where the stash (.csv) or the picture of a palette (.png) goes."),
@@ -51,14 +60,15 @@ def beads(
     )
     if photo is not None:
         table = out or photo.with_name(f"{photo.stem}-stash.csv")
-        told = _read_photo(photo, bead_sizes, grey, sizes, table, force=force, quiet=quiet)
+        words = {"at": at or [], "paper": paper, "grey": grey, "sizes": sizes}
+        told = _read_photo(photo, bead_sizes, words, table, force=force, quiet=quiet)
     elif palette is not None:
         if out is not None:
             check_outputs(out.parent, (out.name,), inputs=(palette, bead_sizes), force=force)
             check_png(out, "the picture of a palette")
         told = _covered(palette_named(palette), measures, out, force=force)
-    elif grey is not None or out is not None:
-        raise BadChoiceError("--grey and --out go with a photograph or with --palette; give one of those")
+    elif at or paper is not None or grey is not None or out is not None:
+        raise BadChoiceError("--at, --paper, --grey and --out go with a photograph, --out also with --palette")
     else:
         told = _listed(measures)
     if not quiet:
@@ -93,26 +103,25 @@ def _covered(palette: "Palette", bead_sizes: "BeadSizes", out: Path | None, *, f
 
 
 def _read_photo(
-    photo: Path, bead_sizes: Path | None, grey: str | None, sizes: str, out: Path, *, force: bool, quiet: bool
+    photo: Path, bead_sizes: Path | None, words: dict[str, Any], out: Path, *, force: bool, quiet: bool
 ) -> str:
-    """Read a stash from a photograph; write it, and the photograph with the patches marked."""
+    """Read a stash from a photograph; write it, and the photograph with the points marked."""
     from convert.image.decode import Source, decode
-    from convert.options import Options
     from convert.shopping.stash import read_photographed_stash
 
-    labelled = out.with_suffix(".png")
+    checking = out.with_suffix(".png")
     if out.suffix.lower() != ".csv":
         raise BadChoiceError(f"a stash is a table; give --out a name that ends in .csv, not '{out.name}'")
-    if photo.resolve() in (out.resolve(), labelled.resolve()):
+    if photo.resolve() in (out.resolve(), checking.resolve()):
         raise BadChoiceError(
-            f"{labelled.name}, the picture next to the table, would replace your photograph; give another --out"
+            f"{checking.name}, the picture next to the table, would replace your photograph; give another --out"
         )
-    check_outputs(out.parent, (out.name, labelled.name), inputs=(photo, bead_sizes), force=force)
+    check_outputs(out.parent, (out.name, checking.name), inputs=(photo, bead_sizes), force=force)
     with shown(quiet=quiet) as progress:
         progress("reading the photograph")
         source = Source(str(photo), read_bytes(photo))
         codes = decode(source, max_pixels=Options().max_pixels).pixels().codes
-        stash = read_photographed_stash(codes, grey, sizes, photo=source.name, name=out.stem)
-        place({out.name: stash.table, labelled.name: stash.labelled}, out.parent, force=force)
-    wrote = f"wrote {out.name} and {labelled.name} to {out.parent}"
+        stash = read_photographed_stash(codes, **words, name=out.stem)
+        place({out.name: stash.table, checking.name: stash.checking}, out.parent, force=force)
+    wrote = f"wrote {out.name} and {checking.name} to {out.parent}"
     return f"{stash.told}\n{wrote}; look at the picture before you use the table"

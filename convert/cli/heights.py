@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from convert.cells.choices import WHITE
-from convert.cli.options import OptionFiles, with_options
-from convert.cli.output_checks import check_outputs, check_png
+from convert.cli.options import Where, with_choices
+from convert.cli.outputs import Output, check_png
 from convert.cli.parameters import one_of
-from convert.files import place, read_bytes
+from convert.files import read_bytes
 from convert.options import Options
 from convert.relief.choices import Guess
 from shared.errors import BadChoiceError
@@ -27,7 +27,7 @@ SOFT_BEADS = 1.5
 """A guess is smoothed by so many columns: domes narrower than a few beads cannot be stitched."""
 
 
-@with_options
+@with_choices
 def heights(
     picture: Annotated[
         Path | None, typer.Argument(metavar="[PICTURE]", help="The drawing that the map is for; or give the size.")
@@ -40,10 +40,7 @@ def heights(
         ),
     ] = None,
     options: Options,
-    option_files: OptionFiles,
-    out: Annotated[Path | None, typer.Option(show_default="PICTURE-heights.png", help="The PNG to write.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace a file that is there.")] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+    output: Annotated[Output, Where("PICTURE-heights.png", "FILE", "The PNG to write.")],
 ) -> None:
     """Make a height map from shapes, for convert with the same size options.
 
@@ -56,44 +53,34 @@ def heights(
         raise BadChoiceError('say what to raise: --raise "diamond 12,9 r5", or else --from-picture saliency')
     if options.repeat is not None:
         raise BadChoiceError("a map is drawn for one motif; leave --repeat out here, and give it to hummock convert")
-    path = out or Path(f"{picture.stem if picture else BARE}-heights.png")
-    check_outputs(path.parent, (path.name,), inputs=(picture, *option_files), force=force)
+    path = output.out or Path(f"{picture.stem if picture else BARE}-heights.png")
+    output.check(path.parent, (path.name,), picture)
     check_png(path, "a height map")
-    content, told = _make(picture, from_picture, options)
-    place({path.name: content}, path.parent, force=force)
-    if not quiet:
-        typer.echo(f"{told}wrote {path}")
+    content, notes = _make(picture, from_picture, options)
+    output.place({path.name: content}, path.parent)
+    output.say(*(f"note: {note}" for note in notes), f"wrote {path}")
 
 
-def _make(picture: Path | None, guess: Guess | None, options: Options) -> tuple[bytes, str]:
-    """Return the file, and what to tell."""
-    from convert.image.decode import Source
+def _make(picture: Path | None, guess: Guess | None, options: Options) -> tuple[bytes, tuple[str, ...]]:
+    """Return the file, and what to note of it."""
+    from convert.image.decode import Source, read_header
+    from convert.layout.size import flat_plan, plan_work
     from convert.relief.draw_height_map import grey16_png
 
     source = None if picture is None else Source(str(picture), read_bytes(picture))
-    plan = _plan(source, options)
+    if source is None:
+        plan = flat_plan(options, options.bead_sizes.flat)
+    else:
+        header = read_header(source, max_pixels=options.max_pixels)
+        plan = plan_work(header.width, header.height, options, options.bead_sizes.flat)
     if guess is None:
-        heights, told = _drawn(plan, options), _size_note(plan)
+        heights = _drawn(plan, options)
+        size = f"{counted(plan.columns, 'column')} x {counted(plan.rows, 'row')}"
+        note = f"the map is for {size}: say the same size to convert, and --heights with this file"
     else:
         heights = _guessed(source, guess, plan, options)
-        told = ("this map is only a start: it knows light and colour, not what they show; edit it before use",)
-    lines = [f"note: {notice}\n" for notice in (*plan.notices, *told)]
-    return grey16_png(1 - heights if options.invert_heights else heights), "".join(lines)
-
-
-def _size_note(plan: "Plan") -> tuple[str, ...]:
-    size = f"{counted(plan.columns, 'column')} x {counted(plan.rows, 'row')}"
-    return (f"the map is for {size}: say the same size to convert, and --heights with this file",)
-
-
-def _plan(source: "Source | None", options: Options) -> "Plan":
-    from convert.image.decode import read_header
-    from convert.layout.size import flat_plan, plan_work
-
-    if source is None:
-        return flat_plan(options, options.bead_sizes.flat)
-    header = read_header(source, max_pixels=options.max_pixels)
-    return plan_work(header.width, header.height, options, options.bead_sizes.flat)
+        note = "this map is only a start: it knows light and colour, not what they show; edit it before use"
+    return grey16_png(1 - heights if options.invert_heights else heights), (*plan.notices, note)
 
 
 def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":

@@ -5,68 +5,38 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.cli.buying_options import Clasp, PackPalette, Packs, Spare, known_packs
-from convert.cli.output_checks import check_apart, check_outputs
-from convert.cli.parameters import folder_option, one_of, said
-from convert.cli.progress import shown
-from convert.files import place
+from convert.cli.options import DesignFile, Where, with_choices
+from convert.cli.outputs import Output, check_apart
+from convert.cli.parameters import WRIST, one_of
 from convert.progress import Progress
-from convert.shopping.choices import SPARE_PERCENT, check_spare
-from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES, Size, parse_wrist_mm
+from convert.shopping.choices import WristChoices
+from convert.shopping.wrists import SURVEY_SIZES, Size
 from shared.errors import BadChoiceError
-from shared.units import Units, parse_length_mm
+from shared.units import Units
 
 if TYPE_CHECKING:
-    from convert.shopping.fit_to_wrist import Found, Wanted
+    from convert.shopping.fit_to_wrist import Found
     from shared.design import Design
 
 TABLE = "lengths.csv"
-_WRIST = {"parser": said(parse_wrist_mm), "metavar": "LENGTH"}
 
 
-def parse_ease_mm(words: str) -> float:
-    """Read an ease: a word of `EASES`, or a length that may be nothing at all."""
-    word = words.strip().lower()
-    if word in EASES:
-        return EASES[word]
-    try:
-        return parse_length_mm(words, zero=True)
-    except BadChoiceError as error:
-        raise BadChoiceError(f"{error}; or say {', '.join(EASES)}") from error
-
-
+@with_choices
 def lengths(
-    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    design: DesignFile,
     *,
     wrist: Annotated[
-        list[float] | None, typer.Option(**_WRIST, help="Circumference, like 165mm or 6.5in; may come again.")
+        list[float] | None, typer.Option(**WRIST, help="Circumference, like 165mm or 6.5in; may come again.")
     ] = None,
     sizes: Annotated[
         bool, typer.Option("--sizes", help="A table: of these wrists, or of ten from a survey of adults.")
     ] = False,
-    ease: Annotated[
-        float,
-        typer.Option(
-            parser=said(parse_ease_mm),
-            metavar="snug|comfortable|loose|LENGTH",
-            show_default=DEFAULT_EASE,
-            help="What the bracelet is longer than the wrist: 10, 20 or 30 mm, or a length.",
-        ),
-    ] = EASES[DEFAULT_EASE],
-    clasp: Clasp = CLASP_MM,
-    plain_ends: Annotated[
-        bool, typer.Option("--plain-ends", help="Fill what whole repeats leave over with plain rows at both ends.")
-    ] = False,
-    spare: Spare = SPARE_PERCENT,
-    pack: Packs = None,
-    palette: PackPalette = None,
+    wanted: WristChoices,
     units: Annotated[Units, typer.Option(**one_of(Units), help="Units of what is told.")] = "both",
     designs: Annotated[
         Path | None, typer.Option(metavar="FOLDER", help="Write the design for each size into this folder.")
     ] = None,
-    out: Annotated[Path | None, folder_option("DESIGN-lengths", f"Folder for the table, {TABLE}.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+    output: Annotated[Output, Where("DESIGN-lengths", help=f"Folder for the table, {TABLE}.")],
 ) -> None:
     """Make a design for a wrist: beadwork length = wrist + ease - clasp.
 
@@ -74,36 +44,25 @@ def lengths(
     loses rows there. By the predicted length the beadwork is never longer than asked for.
     """
     from convert.design_input import design_path, folder_beside, read_design
-    from convert.shopping.fit_to_wrist import Wanted
     from convert.shopping.length_table import lengths_csv, lengths_text
     from shared.design_file import design_text
 
     chosen = _sizes(wrist or [], sizes=sizes)
-    names = tuple(f"{_slug(size)}.json" for size in chosen)
-    folder = out or folder_beside(design, "lengths")
-    read = (design_path(design), palette)
-    if sizes:
-        check_outputs(folder, (TABLE,), inputs=read, force=force)
+    targets = [(output.out or folder_beside(design, "lengths"), [TABLE])] if sizes else []
     if designs is not None:
-        check_outputs(designs, names, inputs=read, force=force)
-    if sizes and designs is not None:
-        check_apart([folder / TABLE, *(designs / name for name in names)])
+        targets.append((designs, [_name(size) for size in chosen]))
+    for folder, names in targets:
+        output.check(folder, names, design_path(design))
+    check_apart([folder / name for folder, names in targets for name in names])
     work = read_design(design)
-    pack_of = known_packs(pack or [], palette, work.bead_sizes)
-    wanted = Wanted(ease, clasp, plain_ends, check_spare(spare), pack_of)
-    with shown(quiet=quiet) as progress:
-        found = _found(work, chosen, wanted, progress)
-    told = lengths_text(work, found, wanted, units, table=sizes)
-    table = {TABLE: lengths_csv(found.fits, wanted).encode()} if sizes else {}
-    made = {f"{_slug(one.size)}.json": design_text(one.design).encode() for one in found.fits}
-    if sizes:
-        place(table, folder, force=force)
-        told += f"\nwrote {TABLE} to {folder}"
-    if designs is not None:
-        place(made, designs, force=force)
-        told += f"\nwrote {', '.join(made)} to {designs}"
-    if not quiet:
-        typer.echo(told)
+    with output.progress() as progress:
+        found = _fit(work, chosen, wanted, progress)
+    made = {_name(one.size): design_text(one.design) for one in found.fits}
+    told = [lengths_text(work, found, wanted, units, table=sizes)]
+    for folder, names in targets:
+        files = {TABLE: lengths_csv(found.fits, wanted)} if names == [TABLE] else made
+        told.append(output.place(files, folder))
+    output.say(*told)
 
 
 def _sizes(wrists: list[float], *, sizes: bool) -> tuple[Size, ...]:
@@ -115,11 +74,12 @@ def _sizes(wrists: list[float], *, sizes: bool) -> tuple[Size, ...]:
     return own or SURVEY_SIZES
 
 
-def _slug(size: Size) -> str:
-    return size.name.lower().removesuffix(" wrist").replace(" ", "-" if size in SURVEY_SIZES else "")
+def _name(size: Size) -> str:
+    """Return the name of the file for the design of a size."""
+    return size.name.lower().removesuffix(" wrist").replace(" ", "-" if size in SURVEY_SIZES else "") + ".json"
 
 
-def _found(work: "Design", sizes: tuple[Size, ...], wanted: "Wanted", progress: Progress) -> "Found":
+def _fit(work: "Design", sizes: tuple[Size, ...], wanted: WristChoices, progress: Progress) -> "Found":
     from convert.rows.find_repeat import find_repeat
     from convert.shopping.fit_to_wrist import Found, fit_to_wrists
     from convert.shopping.length_model import model_length

@@ -1,14 +1,28 @@
-"""How the words of an option become values; the only place where our errors become those of the option reader."""
+"""How the words of an option become values; the only place where our errors become those of the option reader.
+
+What reads palettes and other files is imported when it is needed.
+"""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, Literal, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
 
 import typer
 
+from convert.colouring.choices import Given
+from convert.files import MOST_WORDS_MEGABYTES, is_there, read_bytes, read_text
 from convert.layout.choices import Crop
+from convert.shopping.wrists import parse_wrist_mm
+from shared.beads import BeadSizes, parse_bead_sizes
 from shared.errors import BadChoiceError, HummockError
+from shared.units import parse_length_mm
+
+if TYPE_CHECKING:
+    from convert.documents.booklet.choices import Studio
+    from convert.shopping.packs import ChosenPack
+    from palettes.colour import Colour
+    from palettes.palette import Palette
 
 Value = TypeVar("Value")
 
@@ -39,17 +53,11 @@ def one_of(words: Any) -> dict[str, Any]:
     return {"parser": said(parse), "metavar": "|".join(allowed)}
 
 
-@dataclass(frozen=True)
-class Thresholds:
-    """Heights at which the next size begins; in a class of its own, for typer reads a tuple as several words."""
-
-    heights: tuple[float, ...]
-
-
-def parse_thresholds(words: str) -> Thresholds:
+def parse_thresholds(words: str) -> tuple[float, ...]:
     """Read heights such as ``0.25,0.5,0.75`` or ``25%,50%,75%``."""
     try:
-        return Thresholds(tuple(_share(part.strip()) for part in words.split(",")))
+        parts = [part.strip() for part in words.split(",")]
+        return tuple(float(p[:-1]) / 100 if p.endswith("%") else float(p) for p in parts)
     except ValueError as error:
         raise BadChoiceError(f"'{words}' is no list of heights; write it like 0.25,0.5,0.75") from error
 
@@ -69,22 +77,11 @@ def parse_crop(words: str) -> Crop:
     return Crop(left, top, width, height, percent)
 
 
-def named_folder(words: str) -> Path:
-    """Return a folder by its name; an empty name, as an unset variable gives, is refused."""
+def named_path(words: str) -> Path:
+    """Return a folder or file by its name; an empty name, as an unset variable gives, is refused."""
     if not words.strip():
-        raise BadChoiceError("an empty name is no folder; give one, or leave it out")
+        raise BadChoiceError("an empty name is no place; give one, or leave it out")
     return Path(words)
-
-
-def folder_option(default: str, what: str) -> Any:
-    """Return the option that names a folder for outputs.
-
-    Parameters
-    ----------
-    default, what
-        As the help says which folder is taken otherwise, and what goes there.
-    """
-    return typer.Option(parser=said(named_folder), metavar="FOLDER", show_default=default, help=what)
 
 
 def parse_count(words: str, *, zero: bool = False) -> int:
@@ -115,18 +112,19 @@ def parse_count_or_auto(words: str) -> int | Literal["auto"]:
 
 def parse_percent(words: str) -> float:
     """Read a number of per cent such as ``10`` or ``7.5%``."""
-    try:
-        return float(words.strip().removesuffix("%"))
-    except ValueError as error:
-        raise BadChoiceError(f"'{words}' is no number of per cent; write it like 10") from error
+    return _number(words.strip().removesuffix("%"), f"'{words}' is no number of per cent; write it like 10")
 
 
 def parse_strength(words: str) -> float:
     """Read a strength such as ``1`` or ``0.5``."""
+    return _number(words, f"'{words}' is no strength; give a number from 0 to 3")
+
+
+def _number(words: str, message: str) -> float:
     try:
         return float(words)
     except ValueError as error:
-        raise BadChoiceError(f"'{words}' is no strength; give a number from 0 to 3") from error
+        raise BadChoiceError(message) from error
 
 
 def parse_pixels(words: str) -> int:
@@ -142,5 +140,76 @@ def parse_pixels(words: str) -> int:
     return count
 
 
-def _share(part: str) -> float:
-    return float(part[:-1]) / 100 if part.endswith("%") else float(part)
+def read_measures(path: Path) -> BeadSizes:
+    """Read a file of bead measures; errors as in `shared.beads.parse_bead_sizes`."""
+    return parse_bead_sizes(read_text(path, megabytes=MOST_WORDS_MEGABYTES), source=str(path))
+
+
+def read_studio(path: Path) -> "Studio":
+    """Read a studio file; errors as in `convert.documents.booklet.choices.parse_studio`."""
+    from convert.documents.booklet.choices import parse_studio
+
+    return parse_studio(read_text(path, megabytes=MOST_WORDS_MEGABYTES), source=str(path))
+
+
+def parse_chosen_pack(words: str) -> "ChosenPack":
+    """Read the weight of a pack; errors as in `convert.shopping.packs.parse_pack`."""
+    from convert.shopping.packs import parse_pack
+
+    return parse_pack(words)
+
+
+def palette_named(words: str) -> "Palette":
+    """Return the palette of a file, or one that comes with Hummock."""
+    from palettes.bundled import NAMES, load
+    from palettes.formats.read import LARGEST_MEGABYTES, read_palette
+
+    path = Path(words)
+    if words in NAMES and not is_there(path):
+        return load(words)
+    if not is_there(path) and not path.suffix:
+        raise BadChoiceError(f"'{words}' is no file, and none of the palettes that come along: {', '.join(NAMES)}")
+    palette = read_palette(read_bytes(path, megabytes=LARGEST_MEGABYTES), str(path))
+    return replace(palette, notices=tuple(f"{path.name}: {notice}" for notice in palette.notices))
+
+
+def given_colour(words: str) -> Given:
+    """Read a colour to keep: ``ink=#20242a``, ``#20242a``, or the name of one of the palette."""
+    from shared.colour import codes_from_hex, hex_from_codes
+
+    name, equals, colour = words.rpartition("=")
+    if equals and not name.strip():
+        raise BadChoiceError(f"'{words}' has no name before the =; write name=#rrggbb, or #rrggbb alone")
+    if equals or colour.startswith("#"):
+        return Given(" ".join(name.split()), hex_from_codes(codes_from_hex(colour)))
+    return Given(words)
+
+
+def ground_colour(words: str, palette: "Palette | None") -> str:
+    """Return a ground as ``#rrggbb``, given so or by its name in the palette."""
+    from shared.colour import codes_from_hex, hex_from_codes
+
+    if palette is not None and not words.startswith("#"):
+        return palette.find(words).srgb
+    return hex_from_codes(codes_from_hex(words))
+
+
+def colour_named(words: str, palette: "Palette | None") -> "Colour":
+    """Return the colour that a name in the palette, or ``#rrggbb``, stands for; the latter in every size."""
+    import numpy as np
+
+    from palettes.colour import Supply, colour_from_hex
+    from palettes.colour_names import describe
+    from palettes.sizes import EVERY_SIZE
+    from shared.colour import codes_from_hex
+
+    if palette is not None and not words.startswith("#"):
+        return palette.find(words)
+    name = describe(np.array([codes_from_hex(words)]))[0]
+    return colour_from_hex(name, words.lower(), (Supply(EVERY_SIZE),))
+
+
+LENGTH: dict[str, Any] = {"parser": said(parse_length_mm), "metavar": "LENGTH"}
+WRIST: dict[str, Any] = {"parser": said(parse_wrist_mm), "metavar": "LENGTH"}
+COUNT: dict[str, Any] = {"parser": said(parse_count), "metavar": "NUMBER"}
+"""What an option needs that takes one of these."""

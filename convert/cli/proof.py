@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.cli.output_checks import check_outputs
-from convert.cli.parameters import folder_option
-from convert.files import MOST_WORDS_MEGABYTES, place, read_text
-from shared.beads import BeadSizes, default_bead_sizes, parse_bead_sizes
+from convert.cli.options import Where, with_choices
+from convert.cli.outputs import Output
+from convert.cli.parameters import read_measures
+from convert.files import read_text
+from shared.beads import default_bead_sizes
 from shared.errors import BadFileError, MistakesError
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 OUTPUT = "design.json"
 
 
+@with_choices
 def proof(
     rows: Annotated[Path, typer.Argument(metavar="ROWS", help="Word rows, typed or edited by hand.")],
     *,
@@ -26,27 +28,19 @@ def proof(
     measures: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your bead sizes and measures, a TOML file.")
     ] = None,
-    out: Annotated[Path | None, folder_option("next to the rows", "Folder for design.json.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace a design that is there.")] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+    output: Annotated[Output, Where("next to the rows", help="Folder for design.json.")],
 ) -> None:
-    """Proofread word rows: name every mistake with its line, or write the design that they give.
-
-    For example: hummock proof cuff/rows.txt --against cuff --out proofread
-    """
+    """Proofread word rows: name every mistake with its line, or write the design that they give."""
     from convert.design_input import design_path
     from shared.design_file import design_text
 
-    folder = out or rows.parent
-    read = (rows, measures, None if against is None else design_path(against))
-    check_outputs(folder, (OUTPUT,), inputs=read, force=force)
+    folder = output.out or rows.parent
+    output.check(folder, (OUTPUT,), rows, measures, None if against is None else design_path(against))
     work = _proofread(rows, against, measures)
-    place({OUTPUT: design_text(work).encode()}, folder, force=force)
-    if not quiet:
-        grid = work.grid
-        found = "no mistakes" if against is None else f"bead for bead as in {against}"
-        typer.echo(f"{rows}: {grid.columns} columns, {grid.rows} rows, {grid.count:,} beads; {found}")
-        typer.echo(f"wrote {OUTPUT} to {folder}")
+    wrote = output.place({OUTPUT: design_text(work)}, folder)
+    found = "no mistakes" if against is None else f"bead for bead as in {against}"
+    size = f"{work.grid.columns} columns, {work.grid.rows} rows, {work.grid.count:,} beads"
+    output.say(f"{rows}: {size}; {found}", wrote)
 
 
 def _proofread(rows: Path, against: Path | None, measures: Path | None) -> "Design":
@@ -55,7 +49,10 @@ def _proofread(rows: Path, against: Path | None, measures: Path | None) -> "Desi
 
     text = read_text(rows)
     wanted = None if against is None else read_design(against)
-    bead_sizes = _read_bead_sizes(measures, wanted)
+    if measures is not None:
+        bead_sizes = read_measures(measures)
+    else:
+        bead_sizes = default_bead_sizes() if wanted is None else wanted.bead_sizes
     try:
         proof = proofread(text, bead_sizes, against=wanted)
     except BadFileError as error:
@@ -63,9 +60,3 @@ def _proofread(rows: Path, against: Path | None, measures: Path | None) -> "Desi
     if proof.design is None:
         raise MistakesError([str(mistake) for mistake in proof.mistakes], where=[str(rows)])
     return proof.design
-
-
-def _read_bead_sizes(file: Path | None, wanted: "Design | None") -> BeadSizes:
-    if file is not None:
-        return parse_bead_sizes(read_text(file, megabytes=MOST_WORDS_MEGABYTES), source=str(file))
-    return default_bead_sizes() if wanted is None else wanted.bead_sizes

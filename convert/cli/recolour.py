@@ -1,16 +1,16 @@
 """``hummock recolour``: the same work in other colours."""
 
 import re
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from convert.cli.output_checks import check_outputs
-from convert.cli.palette_words import colour_named, palette_named
-from convert.cli.parameters import folder_option
-from convert.cli.progress import shown
-from convert.files import place
+from convert.cli.options import DesignFile, Where, with_choices
+from convert.cli.outputs import Output
+from convert.cli.parameters import colour_named, palette_named
+from convert.pattern_files import NAMES
+from convert.progress import Progress
+from convert.shopping.choices import MOST_SPARE_PERCENT, SPARE_PERCENT
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 SHEET = "colourways.png"
 
 
+@with_choices
 def recolour(
-    design: Annotated[Path, typer.Argument(metavar="DESIGN", help="A design.json, or the folder that holds one.")],
+    design: DesignFile,
     *,
     swap: Annotated[
         list[str] | None,
@@ -31,44 +32,43 @@ def recolour(
         list[str] | None,
         typer.Option(metavar="FILE|NAME", help="Beads that exist; without --swap all colours are matched to them."),
     ] = None,
-    out: Annotated[Path | None, folder_option("DESIGN-recoloured", "Folder for the outputs.")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+    output: Annotated[Output, Where("DESIGN-recoloured")],
 ) -> None:
     """Give a design other colours; sizes and letters stay.
 
     Several palettes give several designs; with --swap there may be one. A picture shows all of them side by side.
     """
-    from convert.chart.colourway_sheet import colourway_sheet
-    from convert.design_input import design_path, read_design
-    from convert.output_names import NAMES
+    from convert.chart.small_chart import colourway_sheet
+    from convert.design_input import design_path, folder_beside, read_design
+
+    folder = output.out or folder_beside(design, "recoloured")
+    old = read_design(design)
+    palettes = [palette_named(words) for words in palette or []]
+    colourways = _colourways(old, swap or [], palettes)
+    names = NAMES if len(colourways) == 1 else [f"{_slug(name)}.json" for name, _ in colourways]
+    output.check(folder, (*names, SHEET), design_path(design), *(palette or []))
+    with output.progress() as progress:
+        progress("drawing the colourways")
+        sheet = colourway_sheet([("as it was", old), *colourways])
+        wrote = output.place(_files(old, colourways, palettes, progress) | {SHEET: sheet}, folder)
+    notes = [f"note: {notice}" for one in palettes for notice in one.notices]
+    output.say(_told(colourways), *notes, wrote)
+
+
+def _files(
+    old: "Design", colourways: "list[tuple[str, Design]]", palettes: "list[Palette]", progress: Progress
+) -> dict[str, Any]:
+    """Return the whole pattern of a single colourway, and the designs of several."""
     from convert.pattern_files import pattern_files
     from convert.shopping.packs import pack_of
     from convert.shopping.shopping_list import shopping_list
     from shared.design_file import design_text
 
-    path = design_path(design)
-    home = path.resolve().parent
-    folder = out or home.with_name(f"{home.name}-recoloured")
-    old = read_design(design)
-    palettes = [palette_named(words) for words in palette or []]
-    colourways = _colourways(old, swap or [], palettes)
-    single = len(colourways) == 1
-    names = (*NAMES, SHEET) if single else (*(f"{_slug(name)}.json" for name, _ in colourways), SHEET)
-    check_outputs(folder, names, inputs=(path, *(palette or [])), force=force)
-    with shown(quiet=quiet) as progress:
-        progress("drawing the colourways")
-        sheet = {SHEET: colourway_sheet([("as it was", old), *colourways])}
-        if single:
-            packs = pack_of(palettes[0] if palettes else None)
-            purchases = shopping_list(colourways[0][1], spare_percent=_spare_of(old), pack_of=packs)
-            outputs = pattern_files(colourways[0][1], purchases, progress=progress) | sheet
-        else:
-            outputs = {f"{_slug(name)}.json": design_text(colourway).encode() for name, colourway in colourways} | sheet
-        place(outputs, folder, force=force)
-    if not quiet:
-        notes = [f"note: {notice}" for one in palettes for notice in one.notices]
-        typer.echo("\n".join([_told(colourways), *notes, f"wrote {', '.join(outputs)} to {folder}"]))
+    if len(colourways) > 1:
+        return {f"{_slug(name)}.json": design_text(design) for name, design in colourways}
+    ((_, design),) = colourways
+    packs = pack_of(palettes[0] if palettes else None)
+    return pattern_files(design, shopping_list(design, spare_percent=_spare_of(old), pack_of=packs), progress=progress)
 
 
 def _colourways(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "list[tuple[str, Design]]":
@@ -93,11 +93,9 @@ def _colourways(old: "Design", swaps: list[str], palettes: "list[Palette]") -> "
 
 def _spare_of(design: "Design") -> float:
     """Return the spare that a design was made with, in per cent; the usual one where it does not say."""
-    from convert.options import Options
-
     options = design.provenance.get("options")
     spare = options.get("spare_percent") if isinstance(options, dict) else None
-    return float(spare) if isinstance(spare, int | float) and 0 <= spare <= 1000 else Options().spare_percent
+    return float(spare) if isinstance(spare, int | float) and 0 <= spare <= MOST_SPARE_PERCENT else SPARE_PERCENT
 
 
 def _swap(words: str) -> tuple[str, str]:

@@ -5,12 +5,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from convert.cli.output_checks import check_outputs
-from convert.cli.parameters import folder_option
-from convert.cli.progress import shown
-from convert.files import place, read_bytes, read_text
-from convert.options import Options
-from convert.progress import Progress
+from convert.cli.options import Where, with_choices
+from convert.cli.outputs import Output
+from convert.files import read_bytes, read_text
+from convert.pattern_files import NAMES
+from convert.shopping.choices import SPARE_PERCENT
 from shared.errors import BadChoiceError
 
 if TYPE_CHECKING:
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
 SHEETS = ("sheet.png", "sheet.csv")
 
 
+@with_choices
 def sheet(
     design: Annotated[
         Path | None, typer.Argument(metavar="[DESIGN]", help="A design.json, or the folder that holds one.")
@@ -33,13 +33,9 @@ def sheet(
         bool,
         typer.Option("--new-colours", "--new-colors", help="Make new beads of colours that the design lacks."),
     ] = False,
-    out: Annotated[
-        Path | None, folder_option("beside the design; edits: DESIGN-edited", "Folder for the outputs.")
-    ] = None,
-    force: Annotated[bool, typer.Option("--force", help="Replace outputs that are there.")] = False,
-    quiet: Annotated[bool, typer.Option("--quiet", help="Print nothing but errors.")] = False,
+    output: Annotated[Output, Where("next to the design; edits: DESIGN-edited")],
 ) -> None:
-    """Write a design as a picture with one pixel for each bead and as a table, to edit elsewhere.
+    """Edit a design in other programs: as a picture with one pixel for each bead, or as a table.
 
     With --read and --into the edits come back: sizes and letters stay, and what changed is told. In the table the
     kind tells the size (A, A11, A8); a new colour in the picture keeps the size of the bead.
@@ -49,44 +45,34 @@ def sheet(
         raise BadChoiceError("say which design: hummock sheet DESIGN, or --read sheet.png --into DESIGN")
     if read is None and (into is not None or new_colours):
         raise BadChoiceError("--into and --new-colours go with --read FILE; add it, or leave them out")
-    with shown(quiet=quiet) as progress:
-        told = (
-            _write(given, out, force=force)
-            if read is None
-            else _read(given, read, out, progress, force=force, new_colours=new_colours)
-        )
-    if not quiet:
-        typer.echo(told)
+    if read is None:
+        _write(given, output)
+    else:
+        _read(given, read, output, new_colours=new_colours)
 
 
-def _write(given: Path, out: Path | None, *, force: bool) -> str:
-    from convert.design_input import design_path, read_design
+def _write(given: Path, output: Output) -> None:
     from convert.documents.edit_sheet.png import sheet_png
     from convert.documents.edit_sheet.table import sheet_csv
 
-    folder = out or design_path(given).parent
-    check_outputs(folder, SHEETS, inputs=(design_path(given),), force=force)
-    work = read_design(given)
-    outputs = dict(zip(SHEETS, (sheet_png(work), sheet_csv(work).encode()), strict=True))
-    place(outputs, folder, force=force)
+    work, folder = output.open_design(given, SHEETS)
+    wrote = output.place(dict(zip(SHEETS, (sheet_png(work), sheet_csv(work)), strict=True)), folder)
     back = f"hummock sheet --read {folder / SHEETS[0]} --into {given}"
-    return f"wrote {', '.join(SHEETS)} to {folder}\nedit one of them, and read it back: {back}"
+    output.say(wrote, f"edit one of them, and read it back: {back}")
 
 
-def _read(given: Path, read: Path, out: Path | None, progress: Progress, *, force: bool, new_colours: bool) -> str:
-    from convert.design_input import design_path, folder_beside, read_design
+def _read(given: Path, read: Path, output: Output, *, new_colours: bool) -> None:
     from convert.documents.edit_sheet.edit import edit_in_words
-    from convert.output_names import NAMES
     from convert.pattern_files import pattern_files
     from convert.shopping.shopping_list import shopping_list
 
-    folder = out or folder_beside(given, "edited")
-    check_outputs(folder, NAMES, inputs=(design_path(given), read), force=force)
-    progress("reading the sheet")
-    found = _edits(read_design(given), read, new_colours=new_colours)
-    purchases = shopping_list(found.design, spare_percent=Options().spare_percent)
-    place(pattern_files(found.design, purchases, progress=progress), folder, force=force)
-    return f"{edit_in_words(found)}\nwrote {', '.join(NAMES)} to {folder}"
+    work, folder = output.open_design(given, NAMES, read, ending="edited")
+    with output.progress() as progress:
+        progress("reading the sheet")
+        found = _edits(work, read, new_colours=new_colours)
+        purchases = shopping_list(found.design, spare_percent=SPARE_PERCENT)
+        wrote = output.place(pattern_files(found.design, purchases, progress=progress), folder)
+    output.say(edit_in_words(found), wrote)
 
 
 def _edits(work: "Design", read: Path, *, new_colours: bool) -> "Edited":

@@ -20,10 +20,6 @@ def render_page(package: str, name: str, *, style: str, script: str = "", pictur
         Where the page is: a Jinja template, in which all values are escaped.
     style, script
         Our own texts, written in as they are and allowed by the page's policy.
-    pictures
-        Whether pictures are written into the page.
-    values
-        What else the page shows.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup

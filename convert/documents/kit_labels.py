@@ -1,23 +1,11 @@
 """Labels for the bags of kits: one HTML page to print, which holds all it needs."""
 
-from typing import NamedTuple
-
 from convert.documents.html import read_part, render_page
 from convert.documents.paper import SHEETS, Paper, PaperSheet
-from convert.shopping.packs import grams_text
 from convert.shopping.shopping_list import Purchase
 from shared.plural import counted
 
 _PACKAGE = "convert.documents"
-
-
-class _Label(NamedTuple):
-    kit: int
-    item: Purchase
-    beads: str
-    grams: str
-    place: int
-    bags: int
 
 
 def labels_page(title: str, items: tuple[Purchase, ...], *, paper: Paper) -> str:
@@ -27,15 +15,16 @@ def labels_page(title: str, items: tuple[Purchase, ...], *, paper: Paper) -> str
 
     Parameters
     ----------
-    title
-        Of the design.
     items
         The bags of each kit; those without a bead are left out.
-    paper
-        What it is printed on.
     """
     sheet = SHEETS[paper]
-    labels = _labels(tuple(item for item in items if item.with_spare))
+    bags = [item for item in items if item.with_spare]
+    labels = [
+        {"kit": kit, "item": item, "beads": counted(item.with_spare, "bead"), "place": place, "bags": len(bags)}
+        for kit in range(1, items[0].works + 1)
+        for place, item in enumerate(bags, start=1)
+    ]
     each = sheet.across * sheet.down
     page = render_page(
         _PACKAGE,
@@ -46,14 +35,6 @@ def labels_page(title: str, items: tuple[Purchase, ...], *, paper: Paper) -> str
         pages=[labels[first : first + each] for first in range(0, len(labels), each)],
     )
     return f"{page}\n"
-
-
-def _labels(items: tuple[Purchase, ...]) -> list[_Label]:
-    return [
-        _Label(kit, item, counted(item.with_spare, "bead"), grams_text(item.centigrams), place, len(items))
-        for kit in range(1, items[0].works + 1)
-        for place, item in enumerate(items, start=1)
-    ]
 
 
 def _style(sheet: PaperSheet) -> str:

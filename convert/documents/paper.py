@@ -9,17 +9,13 @@ class PaperSheet(NamedTuple):
     """A sheet of paper with the grid of its labels, in mm."""
 
     width_mm: float
-    """Across."""
     height_mm: float
-    """Down."""
     side_mm: float
     """Margin of the labels at the left and at the right."""
     top_mm: float
     """Margin of the labels at the top and at the bottom."""
     across: int
-    """Labels in a line."""
     down: int
-    """Lines of labels."""
 
 
 SHEETS: dict[Paper, PaperSheet] = {

@@ -13,10 +13,11 @@ from convert.layout.repeat import Layout
 from convert.layout.size import Box
 from convert.relief.choices import ReliefChoices
 from convert.relief.domes import dome_levels
-from convert.relief.size_steps import cut_levels, equal_thresholds, keep_repeats_alike, keep_size_step_rule
+from convert.relief.size_steps import cut_levels, equal_thresholds, keep_repeats_alike
 from shared.arrays import Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
+from shared.size_steps import keep_size_step_rule
 
 TOLERANCE = 0.01
 """How far the proportions of picture and map may differ, beyond what rounding to whole pixels explains."""

@@ -1,10 +1,11 @@
-"""From heights to bead sizes: levels, then the size-step rule."""
+"""From heights to bead sizes: levels, and the size-step rule kept in every repeat alike."""
 
 import numpy as np
 
 from convert.relief.choices import Slopes
 from shared.arrays import Floats, Ints
 from shared.needle import Lattice
+from shared.size_steps import keep_size_step_rule
 
 _GRAIN = 1e-6
 
@@ -31,31 +32,6 @@ def cut_levels(heights: Floats, thresholds: tuple[float, ...]) -> Ints:
         Rising.
     """
     return np.searchsorted(np.asarray(thresholds), heights + _GRAIN, side="right").astype(np.int64)
-
-
-def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
-    """Change levels as little as possible so that beads in contact differ by at most one.
-
-    Both slopes are distance transforms on the graph of contacts. ``trim`` gives the highest field that
-    never exceeds the wanted one: the least, over all beads, of wanted level plus steps from there. ``widen``
-    gives the lowest field never under it: the greatest of wanted level less steps.
-
-    Parameters
-    ----------
-    wanted
-        Levels from 0, shape (beads,).
-    grid
-        The lattice.
-    slopes
-        Which of the two.
-    """
-    sign = 1 if slopes == "trim" else -1
-    field = sign * wanted
-    while True:
-        reached = np.minimum(field, _least_neighbour(field, grid) + 1)
-        if np.array_equal(reached, field):
-            return sign * field
-        field = reached
 
 
 def keep_repeats_alike(wanted: Ints, motif_bead: Ints, grid: Lattice, *, slopes: Slopes) -> Ints:
@@ -98,13 +74,3 @@ def _make_alike(levels: Ints, motif_bead: Ints, slopes: Slopes) -> Ints:
     of_motif = np.full(int(motif_bead.max()) + 1, none)
     extreme.at(of_motif, motif_bead[seen], levels[seen])
     return np.where(seen, of_motif[motif_bead], levels)
-
-
-def _least_neighbour(field: Ints, grid: Lattice) -> Ints:
-    """Return the least value among the beads that each bead touches."""
-    far = np.iinfo(np.int64).max // 2
-    padded = np.append(field, far)
-    least = np.full(field.size, far)
-    for beside in grid.neighbours.T:
-        np.minimum(least, padded[beside], out=least)
-    return least

@@ -45,8 +45,6 @@ def abbreviate_rows(design: Design, *, full: bool = False) -> AbbreviatedRows:
 
     Parameters
     ----------
-    design
-        Any.
     full
         Write every row, also those that repeat earlier ones.
     """

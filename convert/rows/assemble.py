@@ -21,12 +21,6 @@ class LaidBeads:
 
     Parameters
     ----------
-    grid
-        Its lattice.
-    bead_sizes
-        Its sizes.
-    beads
-        Those that are known.
     cells
         The place of each bead in ``beads``, `UNKNOWN` where a mistake hides it, shape (beads,).
     """
@@ -66,16 +60,8 @@ def lay_rows(
 
     Parameters
     ----------
-    entries
-        Rows and repeats.
     spans
         Which rows each of them stands for, by its line.
-    grid
-        Of the whole work.
-    beads
-        Of the bead lines.
-    bead_sizes
-        The sizes.
     """
     line_of = {entry.line: entry for entry in entries}
     place_of = {bead.kind: place for place, bead in enumerate(beads)}

@@ -22,9 +22,7 @@ class Gap(NamedTuple):
     """Flat beads in a line."""
 
     beads: int
-    """How many they are."""
     to: Literal["edge", "dome"]
-    """What comes after the last of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +41,6 @@ class Checkpoint:
         First and last row of it.
     raised
         How many of its beads lie in this entry.
-    top_size
-        Name of its largest bead size.
     before, after
         The flat beads next to it in this entry, as the needle takes them.
     column

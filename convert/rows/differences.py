@@ -15,6 +15,7 @@ from convert.rows.statements import (
     UnreadLine,
     name_rows,
 )
+from convert.rows.writer import write_bead
 from shared.design import Bead, Design
 from shared.grid import Grid
 from shared.orientation import DIRECTION_WORDS
@@ -26,12 +27,8 @@ def find_differences(reading: RowsRead, laid: LaidBeads | None, against: Design)
 
     Parameters
     ----------
-    reading
-        Of the rows.
     laid
         The work, as far as it is known; None when nothing is.
-    against
-        What they should give.
     """
     yield from _bead_lines(reading, laid.beads if laid else (), against)
     if laid is None:
@@ -94,19 +91,15 @@ def _bead_lines(reading: RowsRead, beads: tuple[Bead, ...], against: Design) -> 
             yield Mistake(
                 line_of[bead.kind], f"the design has no bead {bead.kind}; correct its letter or delete the line"
             )
-        elif _described(bead) != _described(other):
-            message = f"the line says {_described(bead)}, but the design {_described(other)}; correct one of them"
+        elif write_bead(bead) != write_bead(other):
+            message = f"the line says {write_bead(bead)}, but the design {write_bead(other)}; correct one of them"
             yield Mistake(line_of[bead.kind], message)
     unread = {line.kind for line in reading.statements if isinstance(line, UnreadLine) and line.meant == "bead"}
     line = max(1, min(line_of.values(), default=1) - 1)
     for kind, bead in wanted.items():
         line = line_of.get(kind, line + 1)
         if not {kind, ""} & (unread | line_of.keys()):
-            yield Mistake(line, f"bead {kind} of the design has no line here; add {_described(bead)}")
-
-
-def _described(bead: Bead) -> str:
-    return f"{bead.kind}: {bead.size}, {bead.name} ({bead.srgb})"
+            yield Mistake(line, f"bead {kind} of the design has no line here; add {write_bead(bead)}")
 
 
 def _beads(reading: RowsRead, laid: LaidBeads, against: Design) -> Iterator[Mistake]:

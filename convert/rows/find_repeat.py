@@ -28,7 +28,6 @@ class Repeat(NamedTuple):
     end: int
     """How many rows come after the last repeat, whole or not."""
     rows: int
-    """R, the rows of the work."""
 
     @property
     def first(self) -> int:
@@ -50,6 +49,9 @@ class Repeat(NamedTuple):
         """How many rows of one repeat more come after the whole ones; fewer than ``period``."""
         return (self.rows - self.first_rows - self.end) % self.period
 
+    def __str__(self) -> str:
+        return f"rows {self.first} to {self.last} are one repeat of {self.period} rows"
+
     def source_of(self, row: int) -> int:
         """Return the row of the first repeat that a row of any repeat is like; other rows are like themselves.
 
@@ -67,8 +69,6 @@ def find_repeat(design: Design, *, from_row_1: bool = False) -> Repeat | None:
 
     Parameters
     ----------
-    design
-        Any.
     from_row_1
         Whether a repeat may hold rows 1 and 2. Word rows cannot refer to them, a wrist length can.
 

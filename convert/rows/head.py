@@ -108,8 +108,6 @@ class BeadTable:
         Every kind that was given, also by lines that hold a mistake, and every kind that should have been.
     lost
         How many lines were meant to give a kind that cannot be told.
-    mistakes
-        Each with its line.
     """
 
     beads: tuple[Bead, ...]

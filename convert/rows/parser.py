@@ -46,8 +46,6 @@ class RowsRead:
         In the order of their lines.
     spans
         Which rows each line gives, in the order of the lines.
-    statements
-        What each line says.
     laid
         All beads, or where there are mistakes those that can be told all the same; None where nothing can.
     """
@@ -89,10 +87,6 @@ def parse_rows(text: str, bead_sizes: BeadSizes, *, source: str = "the word rows
         What `rows_text` wrote, now or in the first form, or a person typed: any letter case, extra blanks and blank
         lines, ``<``, ``>``, ``<-``, ``->`` and ``-`` for arrows and dash, a count of 1 or a row's bead count left out,
         notes after ``;``, comments after ``#``, repeats such as ``Rows 20–35: as rows 4–19`` or ``20-35 = 4-19``.
-    bead_sizes
-        The sizes that a bead line may name.
-    source
-        What the text is called in errors.
 
     Returns
     -------
@@ -118,11 +112,6 @@ def parse_rows(text: str, bead_sizes: BeadSizes, *, source: str = "the word rows
 
 def read_rows(text: str, bead_sizes: BeadSizes) -> RowsRead:
     """Read word rows, mistakes included.
-
-    Parameters
-    ----------
-    text, bead_sizes
-        As for `parse_rows`.
 
     Raises
     ------

@@ -92,10 +92,6 @@ def find_size_skips(laid: LaidBeads, reading: RowsRead, against: Design | None) 
 
     Parameters
     ----------
-    laid
-        The work, as far as it is known.
-    reading
-        Tells which line gives which rows.
     against
         A design whose own skips are none, for whoever made it wanted them; None for no such design.
     """

@@ -23,7 +23,6 @@ class Run(NamedTuple):
     beads: int
     """How many, at least 1."""
     kind: str
-    """Of which bead."""
 
     def __str__(self) -> str:
         return f"{self.beads} {self.kind}"
@@ -37,16 +36,12 @@ class RowOfWork:
     ----------
     rows
         ``(1, 2)``, then ``(3,)``, ``(4,)`` …
-    direction
-        How the needle runs.
     count
         How many beads it has; none in every second row of a work one column wide.
     runs
         In needle order.
     odd_count_turn
         Whether it ends with the odd-count turn; otherwise with a plain one.
-    checkpoints
-        What can be counted once it is worked.
     """
 
     rows: tuple[int, ...]

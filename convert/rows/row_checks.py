@@ -48,8 +48,6 @@ class WorkFrame:
     ----------
     strung
         Rows 1 and 2 alone, which know bead counts and turns of all rows.
-    hand
-        As in `Grid`.
     """
 
     strung: Grid | None
@@ -83,8 +81,6 @@ def check_places(
         All rows that are written out.
     rows_of
         The rows that a line stands for, by its number; a line without any is checked only by itself.
-    drop
-        How many beads the needle takes in a stitch.
     """
     placed = [PlacedRow(line, rows_of[line.line]) for line in lines if line.line in rows_of]
     frame = _frame(placed, drop)

@@ -13,16 +13,11 @@ from shared.design import Bead, Design
 from shared.orientation import DIRECTION_WORDS
 from shared.plural import counted, in_words
 
+ONCE = "The checks are given once; one that does not hold in every repeat says in which."
+
 
 def rows_in_words(design: Design, work: AbbreviatedRows) -> str:
     """Write the word rows of a design as sentences; the same design gives the same text.
-
-    Parameters
-    ----------
-    design
-        Any.
-    work
-        What to write of it.
 
     Returns
     -------
@@ -42,8 +37,6 @@ class BeadNames:
 
     Parameters
     ----------
-    bead_of
-        By kind.
     size_words
         One and several of each size: ``("cylinder", "cylinders")``, ``("8/0", "8/0s")``.
     """
@@ -76,15 +69,7 @@ def row_in_words(entry: RowOfWork, names: BeadNames) -> str:
 
 
 def turn_in_words(entry: RowOfWork, *, last: bool = False) -> str:
-    """Say how a row ends.
-
-    Parameters
-    ----------
-    entry
-        Which.
-    last
-        Whether no row follows.
-    """
+    """Say how a row ends."""
     if entry.odd_count_turn:
         simple = " (this first one may be made the simple way, next to the tail)" if entry.rows == (3,) else ""
         return f"Odd-count turn{simple}."
@@ -118,7 +103,8 @@ def _paragraphs(work: AbbreviatedRows, last_row: int, names: BeadNames) -> Itera
     for line in work.lines:
         if isinstance(line, RowOfWork):
             if repeat is not None and line.rows[0] == repeat.first:
-                yield _repeat_in_words(repeat, has_checks=_has_checks(work, repeat))
+                checks = f" {ONCE}" if _has_checks(work, repeat) else ""
+                yield f"Here the repeat begins: {repeat}.{checks}"
             yield _paragraph(line, names, last=line.rows[-1] == last_row)
         elif repeat is not None:
             yield reference_in_words(line, repeat)
@@ -127,13 +113,6 @@ def _paragraphs(work: AbbreviatedRows, last_row: int, names: BeadNames) -> Itera
 def _has_checks(work: AbbreviatedRows, repeat: Repeat) -> bool:
     rows = (line for line in work.lines if isinstance(line, RowOfWork))
     return any(row.checkpoints for row in rows if repeat.first <= row.rows[0] <= repeat.last)
-
-
-def _repeat_in_words(repeat: Repeat, *, has_checks: bool) -> str:
-    once = "The checks are given once; one that does not hold in every repeat says in which."
-    checks = f" {once}" if has_checks else ""
-    rows = f"rows {repeat.first} to {repeat.last} are one repeat of {repeat.period} rows"
-    return f"Here the repeat begins: {rows}.{checks}"
 
 
 def _paragraph(entry: RowOfWork, names: BeadNames, *, last: bool) -> str:

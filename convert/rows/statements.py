@@ -1,7 +1,7 @@
 """What a single line of word rows says, before anything is known of the lines around it.
 
 There are two forms of these lines. The second is the one that is written; the first, of older files and of what a
-booklet prints, is read as well, and both may stand in one text.
+booklet prints, is read as well, and both may stand in one text. Lines are counted from 1.
 """
 
 from dataclasses import dataclass
@@ -39,10 +39,6 @@ class UnreadLine:
 
     Parameters
     ----------
-    line
-        Counted from 1.
-    message
-        What is wrong and how to correct it.
     meant
         What it was meant to be, ``"row"`` when in doubt.
     rows
@@ -88,8 +84,6 @@ class BeadLine:
 
     Parameters
     ----------
-    line
-        Counted from 1.
     kind
         In capitals.
     size
@@ -113,8 +107,6 @@ class RowLine:
 
     Parameters
     ----------
-    line
-        Counted from 1.
     rows
         ``(1, 2)`` or a single row from 3.
     direction
@@ -145,17 +137,7 @@ class RowLine:
 
 @dataclass(frozen=True, slots=True)
 class RepeatLine:
-    """``Rows 20–67: as rows 4–19``, or ``20-67 = 4-19``: rows that equal earlier ones, once or several times.
-
-    Parameters
-    ----------
-    line
-        Counted from 1.
-    first, last
-        The rows that are given here.
-    source_first, source_last
-        The rows that they repeat.
-    """
+    """``Rows 20–67: as rows 4–19``, or ``20-67 = 4-19``: rows that equal earlier ones, once or several times."""
 
     line: int
     first: int
@@ -175,8 +157,6 @@ class TallyLine:
 
     Parameters
     ----------
-    line
-        Counted from 1.
     last
         The last row of the last repeat that it names.
     """

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 
 from convert.rows.abbreviate import AbbreviatedRows, Reference, abbreviate_rows
 from convert.rows.checkpoints import check_in_words
-from convert.rows.find_repeat import Repeat
 from convert.rows.row import RowOfWork, describe_work
 from convert.rows.statements import ARROWS, DASH
 from shared.csv_safe import table_csv
-from shared.design import Design
+from shared.design import Bead, Design
+from shared.grid import Grid
 from shared.orientation import DIRECTION_WORDS
 
 HEADER = ("line", "row", "direction", "beads", "runs", "turn", "note")
@@ -37,14 +37,19 @@ def rows_text(design: Design, *, full: bool = False) -> str:
 
 def write_rows(design: Design, work: AbbreviatedRows) -> str:
     """Write the same of a design of which is known what to write."""
-    grid = design.grid
-    lines = [f"# {design.title}", f"# {describe_work(grid)}"]
-    if grid.start == "bottom":
-        lines.append("start bottom")
-    if grid.drop == 2:
-        lines.append("two-drop")
-    lines += [f"{bead.kind}: {bead.size}, {bead.name} ({bead.srgb})" for bead in design.beads]
-    return "\n".join([*lines, *_lines(work)]) + "\n"
+    head = [f"# {design.title}", f"# {describe_work(design.grid)}", *write_settings(design.grid)]
+    return "\n".join([*head, *map(write_bead, design.beads), *_lines(work)]) + "\n"
+
+
+def write_settings(grid: Grid) -> list[str]:
+    """Write what is other than usual, a line each: ``start bottom``, ``two-drop``."""
+    settings = {"start bottom": grid.start == "bottom", "two-drop": grid.drop == 2}
+    return [line for line, holds in settings.items() if holds]
+
+
+def write_bead(bead: Bead) -> str:
+    """Write a bead line: ``A: cylinder 11/0, deep slate (#2f4a5a)``."""
+    return f"{bead.kind}: {bead.size}, {bead.name} ({bead.srgb})"
 
 
 def write_row(row: RowOfWork) -> str:
@@ -72,13 +77,9 @@ def _lines(work: AbbreviatedRows) -> Iterator[str]:
             yield write_reference(line)
             continue
         if work.repeat is not None and line.rows[0] == work.repeat.first:
-            yield f"# {_describe_repeat(work.repeat)}"
+            yield f"# repeat: {work.repeat}"
         yield write_row(line)
         yield from (f"# check: {check_in_words(check)}" for check in line.checkpoints)
-
-
-def _describe_repeat(repeat: Repeat) -> str:
-    return f"repeat: rows {repeat.first} to {repeat.last} are one repeat of {repeat.period} rows"
 
 
 def rows_csv(design: Design, work: AbbreviatedRows) -> str:
@@ -87,13 +88,6 @@ def rows_csv(design: Design, work: AbbreviatedRows) -> str:
     The first column tells what a line is: ``row``, ``repeat`` (rows that equal earlier ones) or ``check`` (what can be
     counted after the row above). Cells that a spreadsheet would run as a formula are made inert, and none looks like a
     date or a time of day, as ``4-19`` and ``4 A`` do.
-
-    Parameters
-    ----------
-    design
-        Any.
-    work
-        What to write of it.
     """
     kinds = [bead.kind for bead in design.beads]
     return table_csv([*HEADER, *kinds], [cells for line in work.lines for cells in _table_lines(line, kinds)])

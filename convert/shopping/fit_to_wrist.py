@@ -6,8 +6,9 @@ from math import floor
 from typing import NamedTuple
 
 from convert.rows.find_repeat import Repeat
+from convert.shopping.choices import WristChoices
 from convert.shopping.length_model import LengthModel
-from convert.shopping.packs import PackOf, grams_text, no_packs
+from convert.shopping.packs import grams_text, known_packs
 from convert.shopping.resize_design import FEWEST_ROWS, Change, resize
 from convert.shopping.shopping_list import shopping_list
 from convert.shopping.wrists import Size, beadwork_mm
@@ -21,34 +22,16 @@ _TRIES = 8
 """At most this number of steps; the search ends sooner, for lengths grow nearly in a straight line."""
 
 
-class Wanted(NamedTuple):
-    """What is asked for, whatever the wrist."""
-
-    ease_mm: float
-    """What the bracelet is longer than the wrist."""
-    clasp_mm: float
-    """What the clasp adds to the beadwork."""
-    plain_ends: bool = False
-    """Whether plain rows at the ends fill what whole repeats leave over."""
-    spare_percent: float = 0.0
-    """Beads above the count."""
-    pack_of: PackOf = no_packs
-    """How beads are sold."""
-
-
 class Fit(NamedTuple):
     """A design made for one wrist."""
 
     size: Size
-    """Whom it is for."""
     beadwork_mm: float
     """How long the beadwork may be."""
     change: Change
-    """What is done to the design."""
     repeats: int | None
     """How many whole repeats it has; None without a repeat."""
     design: Design
-    """The design, so changed."""
     finished_mm: float
     """How long it comes out: never more than it may be."""
     grams: str
@@ -66,16 +49,14 @@ class Found(NamedTuple):
     """A design made for some wrists."""
 
     repeat: Repeat | None
-    """Of the design."""
     growth: LengthModel
-    """How its length changes."""
     fits: tuple[Fit, ...]
     """One for each wrist that the design can be made for."""
     missed: tuple[tuple[Size, str], ...] = ()
     """The other wrists, and why."""
 
 
-def fit_to_wrist(design: Design, repeat: Repeat | None, growth: LengthModel, size: Size, wanted: Wanted) -> Fit:
+def fit_to_wrist(design: Design, repeat: Repeat | None, growth: LengthModel, size: Size, wanted: WristChoices) -> Fit:
     """Make a design for a wrist.
 
     A design that repeats gets as many whole repeats as the length holds; what is left over may be filled with
@@ -90,7 +71,7 @@ def fit_to_wrist(design: Design, repeat: Repeat | None, growth: LengthModel, siz
     most_mm = beadwork_mm(size.wrist_mm, wanted.ease_mm, wanted.clasp_mm)
     change = _choose_change(design, repeat, growth, most_mm, plain_ends=wanted.plain_ends)
     one = _name_work(resize(design, repeat, change), size, change)
-    purchases = shopping_list(one, spare_percent=wanted.spare_percent, pack_of=wanted.pack_of)
+    purchases = shopping_list(one, spare_percent=wanted.spare_percent, pack_of=known_packs(wanted, design.bead_sizes))
     centigrams = sum(purchase.centigrams for purchase in purchases)
     packs = [purchase.packs for purchase in purchases if purchase.packs is not None]
     return Fit(
@@ -106,7 +87,7 @@ def fit_to_wrist(design: Design, repeat: Repeat | None, growth: LengthModel, siz
 
 
 def fit_to_wrists(
-    design: Design, repeat: Repeat | None, growth: LengthModel, sizes: Sequence[Size], wanted: Wanted
+    design: Design, repeat: Repeat | None, growth: LengthModel, sizes: Sequence[Size], wanted: WristChoices
 ) -> tuple[tuple[Fit, ...], tuple[tuple[Size, str], ...]]:
     """Make a design for each of some wrists; return them, and the wrists that it cannot be made for with the reason."""
     fits, missed = [], []

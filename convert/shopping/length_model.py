@@ -33,7 +33,6 @@ class LengthModel(NamedTuple):
     """The length of a design under any change."""
 
     length_mm: float
-    """As it is."""
     repeat_mm: float
     """What one repeat more adds, far from the ends; 0 without a repeat."""
     row_mm: float
@@ -45,7 +44,6 @@ class LengthModel(NamedTuple):
     predicted: bool
     """Whether a surface was predicted; else this is the geometry of flat work."""
     note: str = ""
-    """What a person should know of it."""
 
     def after(self, change: Change) -> float:
         """Return the length after a change, in mm."""

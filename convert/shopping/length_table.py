@@ -1,6 +1,7 @@
 """What a design fitted to wrists comes to: a table as text or CSV, or a few lines for one wrist."""
 
-from convert.shopping.fit_to_wrist import Fit, Found, Wanted
+from convert.shopping.choices import WristChoices
+from convert.shopping.fit_to_wrist import Fit, Found
 from convert.shopping.resize_design import plain_bead
 from convert.shopping.wrists import SURVEY, SURVEY_SIZES
 from convert.text_table import in_columns
@@ -9,24 +10,15 @@ from shared.design import Design
 from shared.plural import counted
 from shared.units import MM_PER_UNIT, Units, length_in
 
-HEADER = (
-    "size", "wrist mm", "wrist in", "ease mm", "clasp mm", "beadwork mm", "beadwork in", "rows", "repeats",
-    "plain rows", "rows cut", "finished mm", "finished in", "left over mm", "left over in", "bracelet mm",
-    "bracelet in", "beads", "grams", "packs",
-)  # fmt: skip
-"""Columns of the table as CSV."""
 
-_INCH = MM_PER_UNIT["in"]
-
-
-def lengths_text(design: Design, found: Found, wanted: Wanted, units: Units, *, table: bool) -> str:
+def lengths_text(design: Design, found: Found, wanted: WristChoices, units: Units, *, table: bool) -> str:
     """Tell of a design made for some wrists, as a table or as a few lines each."""
     parts = [design.title, _tell_growth(design, found, units, plain_ends=wanted.plain_ends), ""]
     if not table:
         return "\n".join([*parts, *(_tell_fit(one, wanted, units) for one in found.fits)])
     ease, clasp = length_in(wanted.ease_mm, units), length_in(wanted.clasp_mm, units)
     parts += [f"beadwork = wrist + ease {ease} - clasp {clasp}; the bracelet is the finished length + clasp", ""]
-    parts += [_table(found.fits, units), ""]
+    parts += [_table(found.fits, wanted, units), ""]
     parts += [f"no row for {size.name} ({length_in(size.wrist_mm, units)}): {why}" for size, why in found.missed]
     if {one.size for one in found.fits} <= set(SURVEY_SIZES):
         parts.append(f"sizes: {SURVEY}; P50 is the middle one. Measure the wrist if you can: --wrist 165mm")
@@ -62,7 +54,7 @@ def _tell_growth(design: Design, found: Found, units: Units, *, plain_ends: bool
     return "\n".join(lines)
 
 
-def _tell_fit(one: Fit, wanted: Wanted, units: Units) -> str:
+def _tell_fit(one: Fit, wanted: WristChoices, units: Units) -> str:
     """Tell of one wrist."""
     wrist, ease, clasp = (length_in(mm, units) for mm in (one.size.wrist_mm, wanted.ease_mm, wanted.clasp_mm))
     lines = [
@@ -75,57 +67,47 @@ def _tell_fit(one: Fit, wanted: Wanted, units: Units) -> str:
     return "\n".join(lines)
 
 
-def _table(fits: tuple[Fit, ...], units: Units) -> str:
+def _table(fits: tuple[Fit, ...], wanted: WristChoices, units: Units) -> str:
     """Write a table for the terminal, a line for each size; lengths in mm unless inches are asked for."""
-    unit, digits, scale = ("in", 2, _INCH) if units == "in" else ("mm", 1, 1.0)
-    heads = ["size", *(["wrist in"] if units == "both" else []), f"wrist {unit}", f"beadwork {unit}"]
-    heads += ["rows", _parts_head(fits), f"finished {unit}", f"left over {unit}", "beads", "grams", "packs"]
-    lines = [heads]
-    for one in fits:
-        lengths = (one.size.wrist_mm, one.beadwork_mm, one.finished_mm, one.left_over_mm)
-        wrist, beadwork, finished, left = (f"{length / scale:.{digits}f}" for length in lengths)
-        inches = [f"{one.size.wrist_mm / _INCH:.2f}"] if units == "both" else []
-        packs = "-" if one.packs is None else str(one.packs)
-        counts = [
-            str(one.design.grid.rows),
-            _parts(one),
-            finished,
-            left,
-            f"{one.design.grid.count:,}",
-            one.grams,
-            packs,
-        ]
-        lines.append([one.size.name, *inches, wrist, beadwork, *counts])
-    return in_columns(lines)
+    unit = "in" if units == "in" else "mm"
+    lengths = ["wrist in", "wrist mm"] if units == "both" else [f"wrist {unit}"]
+    heads = ["size", *lengths, f"beadwork {unit}", "rows", _parts_head(fits), f"finished {unit}", f"left over {unit}"]
+    heads += ["beads", "grams", "packs"]
+    rows = [
+        _cells(one, wanted) | {_parts_head(fits): _parts(one), "beads": f"{one.design.grid.count:,}"} for one in fits
+    ]
+    return in_columns([heads, *([row[head] or "-" for head in heads] for row in rows)])
 
 
-def lengths_csv(fits: tuple[Fit, ...], wanted: Wanted) -> str:
-    """Write the table as CSV (RFC 4180), lengths in mm and inches."""
-    return table_csv(HEADER, [_csv_cells(one, wanted) for one in fits])
+def lengths_csv(fits: tuple[Fit, ...], wanted: WristChoices) -> str:
+    """Write the table as CSV (RFC 4180), lengths in mm and inches; there is at least one fit."""
+    rows = [_cells(one, wanted) for one in fits]
+    return table_csv(tuple(rows[0]), [tuple(row.values()) for row in rows])
 
 
-def _csv_cells(one: Fit, wanted: Wanted) -> tuple[str, ...]:
-    def both(length_mm: float) -> list[str]:
-        return [f"{length_mm:.1f}", f"{length_mm / _INCH:.2f}"]
+def _cells(one: Fit, wanted: WristChoices) -> dict[str, str]:
+    """Return what tables tell of a size, by the names of their columns; empty where unknown."""
+    return {
+        "size": one.size.name,
+        **_both("wrist", one.size.wrist_mm),
+        "ease mm": f"{wanted.ease_mm:.1f}",
+        "clasp mm": f"{wanted.clasp_mm:.1f}",
+        **_both("beadwork", one.beadwork_mm),
+        "rows": str(one.design.grid.rows),
+        "repeats": "" if one.repeats is None else str(one.repeats),
+        "plain rows": str(max(one.change.plain, 0)),
+        "rows cut": str(max(-one.change.plain, 0)),
+        **_both("finished", one.finished_mm),
+        **_both("left over", one.left_over_mm),
+        **_both("bracelet", one.finished_mm + wanted.clasp_mm),
+        "beads": str(one.design.grid.count),
+        "grams": one.grams,
+        "packs": "" if one.packs is None else str(one.packs),
+    }
 
-    plain = one.change.plain
-    return (
-        one.size.name,
-        *both(one.size.wrist_mm),
-        f"{wanted.ease_mm:.1f}",
-        f"{wanted.clasp_mm:.1f}",
-        *both(one.beadwork_mm),
-        str(one.design.grid.rows),
-        "" if one.repeats is None else str(one.repeats),
-        str(max(plain, 0)),
-        str(max(-plain, 0)),
-        *both(one.finished_mm),
-        *both(one.left_over_mm),
-        *both(one.finished_mm + wanted.clasp_mm),
-        str(one.design.grid.count),
-        one.grams,
-        "" if one.packs is None else str(one.packs),
-    )
+
+def _both(name: str, length_mm: float) -> dict[str, str]:
+    return {f"{name} mm": f"{length_mm:.1f}", f"{name} in": f"{length_mm / MM_PER_UNIT['in']:.2f}"}
 
 
 def _made_of(one: Fit) -> str:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
+from convert.shopping.choices import PackChoices
 from palettes.colour import LARGEST
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE, parse_sizes
@@ -81,7 +82,6 @@ class ChosenPack(NamedTuple):
     sizes: tuple[str, ...]
     """Full names of the sizes that it is for; empty for all of them."""
     grams: float
-    """Weight of one pack, above zero."""
 
 
 def parse_pack(words: str) -> ChosenPack:
@@ -134,3 +134,8 @@ def choose_packs(chosen: Sequence[ChosenPack], known: PackOf, bead_sizes: BeadSi
         return Pack(grams, None)
 
     return find
+
+
+def known_packs(choices: PackChoices, bead_sizes: BeadSizes) -> PackOf:
+    """Return how beads are sold: in the packs that were chosen, else as a palette says; errors as `choose_packs`."""
+    return choose_packs(choices.packs, pack_of(choices.palette), bead_sizes)

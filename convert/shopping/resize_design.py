@@ -6,11 +6,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.relief.size_steps import keep_size_step_rule
 from convert.rows.find_repeat import Repeat
-from shared.arrays import Ints
-from shared.design import Bead, Design, letter_of
+from shared.design import Bead, Design, in_size, lay_beads
 from shared.errors import BadChoiceError
+from shared.size_steps import keep_size_step_rule
 
 FEWEST_ROWS = 4
 """Cutting leaves no fewer rows."""
@@ -43,12 +42,8 @@ def resize(design: Design, repeat: Repeat | None, change: Change) -> Design:
 
     Parameters
     ----------
-    design
-        What is changed.
     repeat
         Its repeat; needed where repeats are put in or taken out.
-    change
-        What to do.
 
     Raises
     ------
@@ -63,14 +58,13 @@ def resize(design: Design, repeat: Repeat | None, change: Change) -> Design:
     bead = plain_bead(design)
     wanted = np.where(plain, design.bead_sizes.level_of[bead.size], design.levels[old])
     levels = keep_size_step_rule(wanted, grid, slopes="widen")
-    beads = _add_slopes(design, bead, np.unique(levels[plain]))
-    place_of = {one.kind: place for place, one in enumerate(beads)}
-    slopes = np.array(
-        [place_of.get(_slope_kind(bead, level, design), 0) for level in range(len(design.bead_sizes.sizes))]
-    )
-    kept = np.array([place_of[one.kind] for one in design.beads])
-    cells = np.where(plain, slopes[levels], kept[design.cells[old]])
-    return _drop_unused(replace(design, grid=grid, beads=beads, cells=cells), design)
+    beads, cells = list(design.beads), design.cells[old]
+    for level in np.unique(levels[plain]).tolist():
+        slope = in_size(bead, level, design.bead_sizes)
+        place = next((place for place, one in enumerate(beads) if one.kind == slope.kind), len(beads))
+        beads += [slope] if place == len(beads) else []
+        cells[plain & (levels == level)] = place
+    return lay_beads(design, beads, cells, grid=grid)
 
 
 def plain_bead(design: Design) -> Bead:
@@ -96,33 +90,3 @@ def _find_sources(rows: int, repeat: Repeat | None, change: Change) -> Sequence[
     if change.plain < 0:
         return found[-change.at_start : len(found) + change.at_end]
     return [0] * change.at_start + found + [0] * change.at_end
-
-
-def _add_slopes(design: Design, plain: Bead, levels: Ints) -> tuple[Bead, ...]:
-    """Return the beads of a design, with those added that slopes of plain rows take, colour by colour."""
-    beads = list(design.beads)
-    for level in levels.tolist():
-        kind = _slope_kind(plain, level, design)
-        if kind not in {bead.kind for bead in beads}:
-            letter = letter_of(kind)
-            last = max(place for place, bead in enumerate(beads) if letter_of(bead.kind) == letter)
-            beads.insert(last + 1, replace(plain, kind=kind, size=design.bead_sizes.sizes[level].name))
-    return tuple(beads)
-
-
-def _slope_kind(plain: Bead, level: int, design: Design) -> str:
-    return letter_of(plain.kind) + design.bead_sizes.marks[level]
-
-
-def _drop_unused(design: Design, before: Design) -> Design:
-    """Leave out beads that were used before and are no longer."""
-    used_before = {bead.kind for bead, count in zip(before.beads, before.counts.tolist(), strict=True) if count}
-    keep = np.array(
-        [
-            count > 0 or bead.kind not in used_before
-            for bead, count in zip(design.beads, design.counts.tolist(), strict=True)
-        ]
-    )
-    places = np.cumsum(keep) - 1
-    beads = tuple(bead for bead, kept in zip(design.beads, keep.tolist(), strict=True) if kept)
-    return replace(design, beads=beads, cells=places[design.cells])

@@ -22,7 +22,6 @@ class Purchase(NamedTuple):
     """One line of the shopping list: the beads of one kind, in a bag for each work."""
 
     bead: Bead
-    """The colour in a size."""
     needed: int
     """How many one work takes."""
     with_spare: int
@@ -32,7 +31,6 @@ class Purchase(NamedTuple):
     buy_centigrams: int
     """What is to be bought for all works, rounded up."""
     works: int = 1
-    """How many works, or kits."""
     on_hand: int = 0
     """How many beads of all are at hand, rounded down."""
     pack: Pack | None = None
@@ -86,14 +84,6 @@ def shopping_list(
     ----------
     design
         The design; the bead sizes in it say how many beads of a size weigh a gram.
-    spare_percent
-        Added to each count, for instance 10.
-    works
-        How many are made of it.
-    pack_of
-        How each bead is sold.
-    hand_grams
-        What is at hand, by kind.
     """
     # Fractions, for in binary fractions 1.1 x 100 is a little over 110 and would be rounded up to 111.
     factor = 1 + Fraction(str(spare_percent)) / 100

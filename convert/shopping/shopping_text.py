@@ -5,11 +5,9 @@ from textwrap import wrap
 from typing import NamedTuple
 
 from convert.shopping.choices import ThreadOptions
-from convert.shopping.needles import NEEDLES_MM, Advice
 from convert.shopping.packs import grams_text, money
-from convert.shopping.safety import CAUTIONS
 from convert.shopping.shopping_list import Purchase
-from convert.shopping.thread import Thread
+from convert.shopping.thread import NEEDLES_MM, YARD_MM, Advice, Thread, metres_text
 from convert.text_table import in_columns
 from shared.design import Design
 from shared.plural import counted
@@ -22,19 +20,14 @@ class Shopping(NamedTuple):
     """All that is to be bought."""
 
     items: tuple[Purchase, ...]
-    """The beads."""
     spare_percent: float
-    """Above the count."""
     thread: Thread
     """Of one work."""
     options: ThreadOptions
-    """How thread is cut."""
     spools: int | None
     """For all works; None where no spool is known."""
     advice: Advice
-    """Needle and thread."""
     notes: tuple[str, ...]
-    """What else a person should know."""
 
     @property
     def works(self) -> int:
@@ -69,29 +62,28 @@ def _head(design: Design, found: Shopping) -> str:
 
 
 def _table(items: tuple[Purchase, ...]) -> str:
-    kits, hand = items[0].works > 1, any(item.on_hand for item in items)
-    packs, cost = any(item.pack for item in items), any(item.cost is not None for item in items)
-    heads = ["kind", "size", "colour", "each" if kits else "count", "spare incl.", *(["all kits"] if kits else [])]
-    heads += [
-        *(["on hand"] if hand else []),
-        "to buy",
-        "grams",
-        *(["packs"] if packs else []),
-        *(["cost"] if cost else []),
-    ]
-    return in_columns([heads, *(_line(item, kits=kits, hand=hand, packs=packs, cost=cost) for item in items)], words=3)
+    kits, known = items[0].works > 1, any(item.cost is not None for item in items)
+    hand, packs = any(item.on_hand for item in items), any(item.pack for item in items)
+    shown = {"all kits": kits, "on hand": hand, "packs": packs, "cost": known}
+    rows = [_cells(item, "each" if kits else "count") for item in items]
+    heads = [head for head in rows[0] if shown.get(head, True)]
+    return in_columns([heads, *([row[head] for head in heads] for row in rows)], words=3)
 
 
-def _line(item: Purchase, *, kits: bool, hand: bool, packs: bool, cost: bool) -> list[str]:
-    line = [item.bead.kind, item.bead.size, item.bead.name, f"{item.needed:,}", f"{item.with_spare:,}"]
-    line += [f"{item.total:,}"] if kits else []
-    line += [f"{item.on_hand:,}"] if hand else []
-    line += [f"{item.to_buy:,}", grams_text(item.buy_centigrams)]
-    if packs:
-        line.append("?" if item.pack is None or item.packs is None else f"{item.packs} x {item.pack.grams:g} g")
-    if cost:
-        line.append("?" if item.cost is None else money(item.cost))
-    return line
+def _cells(item: Purchase, each: str) -> dict[str, str]:
+    return {
+        "kind": item.bead.kind,
+        "size": item.bead.size,
+        "colour": item.bead.name,
+        each: f"{item.needed:,}",
+        "spare incl.": f"{item.with_spare:,}",
+        "all kits": f"{item.total:,}",
+        "on hand": f"{item.on_hand:,}",
+        "to buy": f"{item.to_buy:,}",
+        "grams": grams_text(item.buy_centigrams),
+        "packs": "?" if item.pack is None else f"{item.packs} x {item.pack.grams:g} g",
+        "cost": "?" if item.cost is None else money(item.cost),
+    }
 
 
 def _totals(found: Shopping) -> str:
@@ -115,27 +107,73 @@ def _totals(found: Shopping) -> str:
 
 def _thread(found: Shopping) -> str:
     thread, options, works = found.thread, found.options, found.works
-    cut = f"{options.cut_mm / 1000:.2f} m ({options.cut_mm / 914.4:.1f} yd)"
+    cut = f"{options.cut_mm / 1000:.2f} m ({options.cut_mm / YARD_MM:.1f} yd)"
     tail = f"{options.tail_mm / 10:g} cm ({options.tail_mm / 25.4:.1f} in)"
     each = " each" if works > 1 else ""
-    path = f"{_metres(thread.path_mm)} along the needle's path, then {options.slack_percent:g} % slack and the tails"
-    lines = [f"thread{each}: {_metres(thread.total_mm)}: {path}"]
+    path = (
+        f"{metres_text(thread.path_mm)} along the needle's path, then {options.slack_percent:g} % slack and the tails"
+    )
+    lines = [f"thread{each}: {metres_text(thread.total_mm)}: {path}"]
     lines.append(f"cut {counted(thread.pieces, 'piece')} of up to {cut}, a tail of {tail} at each end")
     if works > 1:
-        lines.append(f"for all kits: {_metres(works * thread.total_mm)}, {counted(works * thread.pieces, 'piece')}")
+        lines.append(f"for all kits: {metres_text(works * thread.total_mm)}, {counted(works * thread.pieces, 'piece')}")
     if found.spools is not None and options.spool_mm is not None:
         spools = counted(found.spools, "spool")
-        lines.append(f"{spools} of {_metres(options.spool_mm)}, no piece tied from two")
+        lines.append(f"{spools} of {metres_text(options.spool_mm)}, no piece tied from two")
     return "\n".join(lines)
 
 
-def _metres(length_mm: float) -> str:
-    """Write a length in metres and yards, rounded up to a tenth."""
-    metres, yards = -(-length_mm // 100) / 10, -(-length_mm // 91.44) / 10
-    return f"{metres:,.1f} m ({yards:,.1f} yd)"
-
-
 def _needle(advice: Advice) -> str:
-    hole = f"the smallest hole is that of the {advice.bead.name}, {advice.bead.hole_mm:g} mm"
-    line = f"needle {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm), thread {advice.thread} or finer: {hole}"
+    needle = f"needle {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm)"
+    line = f"{needle}, thread {advice.thread} or finer: {advice.smallest_hole}"
     return f"{line}\nwarning: {advice.warning}" if advice.warning else line
+
+
+CAUTIONS = (
+    (
+        "Local rules come first",
+        "The rules of the place where you stitch, wear or sell this work come before this list.",
+    ),
+    ("Small parts", "Glass beads can choke. Not for children under 3 years; keep them from small children and pets."),
+    (
+        "Needles and thread",
+        (
+            "Beading needles and cut ends of thread are sharp. Count your needles before and after, and keep them "
+            "closed away. Children need an adult beside them."
+        ),
+    ),
+    (
+        "Broken glass",
+        (
+            "A broken bead has sharp edges. Do not force a needle or bite it, and guard your eyes when you break a "
+            "bead out."
+        ),
+    ),
+    (
+        "Nickel",
+        (
+            "Choose a clasp that is sold as meeting the nickel limit where you live (in the European Union 0.5 µg/cm² "
+            "a week) if the wearer may be sensitive."
+        ),
+    ),
+    (
+        "Lead and cadmium",
+        (
+            "For anything meant for a child, use beads and clasps that are sold as meeting the limits for children's "
+            "products."
+        ),
+    ),
+    ("Wearing", "A band can break. Take it off to sleep, and never leave it on a child who is alone."),
+    (
+        "Selling",
+        (
+            "If you sell what you have made, the rules of the place of sale apply. This sheet does not say that any "
+            "rule is met."
+        ),
+    ),
+)
+"""Cautions for somebody who stitches or wears the work: own words after published rules, which come first.
+
+Small parts: 16 CFR 1501; Directive 2009/48/EC, from 2030 Regulation (EU) 2025/2509. Sharp points: 16 CFR 1500.48.
+Nickel: Regulation (EC) 1907/2006, Annex XVII entry 27. Lead and cadmium: CPSIA 2008; the same Annex, entries 63 and 23.
+"""

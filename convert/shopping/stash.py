@@ -1,23 +1,29 @@
 """A stash: the beads of a design that are at hand already, and a photograph of beads that becomes a stash."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+import numpy as np
+
 from convert.chart.png import png_bytes
 from palettes.colour import Supply, colour_from_lab
-from palettes.colour_names import numbered
+from palettes.colour_names import describe, numbered
 from palettes.formats.csv_table import palette_csv
 from palettes.palette import Palette, folded
-from palettes.photo.copies import Codes, Region
-from palettes.photo.labelled import labelled_picture
-from palettes.photo.lighting import Card
-from palettes.photo.patches import PhotoReading
-from palettes.photo.read import read_beads
+from palettes.photo_beads import Spot, read_spots
+from palettes.photo_light import CARD, PAPER, Codes, Light, Region, find_light, region_around
 from palettes.sizes import EVERY_SIZE, parse_sizes
+from shared.arrays import Bytes
+from shared.colour import codes_from_linear, linear_from_lab
 from shared.design import Design
 from shared.errors import BadChoiceError
+from shared.lettering import Lettering
 from shared.plural import counted
+
+_CHECKING_SIDE = 1200
+"""Pixels along the longest side of a photograph drawn for checking, about."""
 
 
 class AtHand(NamedTuple):
@@ -63,26 +69,28 @@ class PhotographedStash(NamedTuple):
     """What a photograph of beads gives."""
 
     table: bytes
-    """A palette as CSV, one colour for each patch in the order in which they lie."""
-    labelled: bytes
-    """The photograph as PNG, each patch outlined and numbered."""
+    """A palette as CSV, one colour for each point in their order."""
+    checking: bytes
+    """The photograph as PNG, where each point is ringed and numbered, its colour next to the number."""
     told: str
     """What a person is told."""
 
 
-def read_photographed_stash(codes: Codes, grey: str | None, sizes: str, *, photo: str, name: str) -> PhotographedStash:
-    """Read the beads of a photograph.
+def read_photographed_stash(
+    codes: Codes, at: Sequence[str], *, paper: str | None, grey: str | None, sizes: str, name: str
+) -> PhotographedStash:
+    """Read the colours of beads at points of a photograph.
 
     Parameters
     ----------
     codes
-        The photograph as sRGB, shape (rows, columns, 3): heaps, tubes or swatches on a plain ground.
-    grey
-        Where a grey or white card lies: x, y, width, height in pixels; None to balance by the ground.
+        The photograph as sRGB, shape (rows, columns, 3).
+    at
+        Where beads lie: x,y in pixels, and a name if one likes.
+    paper, grey
+        Where white paper lies: x,y; or a grey card of 18 %: x,y,width,height. None where there is none.
     sizes
         In which the beads are, see `palettes.sizes.parse_sizes`.
-    photo
-        Its name, for messages.
     name
         Of the palette.
 
@@ -91,17 +99,47 @@ def read_photographed_stash(codes: Codes, grey: str | None, sizes: str, *, photo
     HummockError
         When the photograph or the words cannot be used.
     """
+    if not at:
+        raise BadChoiceError(
+            "where the beads lie is not said; give --at x,y in pixels for each heap, from the upper left corner"
+        )
     supplies = tuple(Supply(size) for size in parse_sizes(sizes))
-    card = None if grey is None else Card(_parse_region(grey))
-    reading = read_beads(codes, card=card, name=photo)
-    names = numbered([patch.name for patch in reading])
+    points, given = zip(*(_parse_point(words) for words in at), strict=True)
+    spots, cautions = read_spots(codes, points, _find_light(codes, paper, grey))
+    seen = codes_from_linear(linear_from_lab(np.array([spot.lab for spot in spots])))
+    names = numbered([word or describe(code[None])[0] for word, code in zip(given, seen, strict=True)])
     colours = [
-        colour_from_lab(name, (float(patch.lab[0]), float(patch.lab[1]), float(patch.lab[2])), supplies)
-        for name, patch in zip(names, reading, strict=True)
+        colour_from_lab(each, (float(L), float(a), float(b)), supplies)
+        for each, (L, a, b) in zip(names, (spot.lab for spot in spots), strict=True)
+    ]
+    lines = [f"{counted(len(names), 'colour')} (an estimate: a photograph is no measurement):"]
+    lines += [
+        f"  {number:3}  {colour.srgb}  {colour.name}, spread {spot.spread:.0f}"
+        for number, (colour, spot) in enumerate(zip(colours, spots, strict=True), 1)
+    ]
+    lines += [
+        f"note: {told}" + f"; colours may be off by about {off:.0f} (CIEDE2000)" * (off > 0)
+        for _, off, told in cautions
     ]
     table = palette_csv(Palette(name, tuple(colours))).encode()
-    labelled = png_bytes(labelled_picture(codes, reading), dots_per_inch=72)
-    return PhotographedStash(table, labelled, _tell(reading, names))
+    return PhotographedStash(table, _draw_spots(codes, spots, seen), "\n".join(lines))
+
+
+def _find_light(codes: Codes, paper: str | None, grey: str | None) -> Light:
+    if paper is not None and grey is not None:
+        raise BadChoiceError("--paper and --grey are both given; give the one that lies nearer to the beads")
+    if paper is not None:
+        point, _ = _parse_point(paper)
+        return find_light(codes, region_around(codes, point, max(2, max(codes.shape[:2]) // 120)), PAPER)
+    return find_light(codes, None if grey is None else _parse_region(grey), CARD)
+
+
+def _parse_point(words: str) -> tuple[tuple[int, int], str]:
+    """Read x,y and what stands behind it."""
+    found = re.fullmatch(r"\s*(-?\d{1,9})\s*,\s*(-?\d{1,9})(?:\s+(\S.*))?\s*", words)
+    if found is None:
+        raise BadChoiceError(f"'{words}' is no point; write x,y in pixels, with a name if you like: 120,340 deep teal")
+    return (int(found[1]), int(found[2])), " ".join((found[3] or "").split())
 
 
 def _parse_region(words: str) -> Region:
@@ -112,7 +150,21 @@ def _parse_region(words: str) -> Region:
     return Region(x, y, width, height)
 
 
-def _tell(reading: PhotoReading, names: tuple[str, ...]) -> str:
-    lines = [f"{counted(len(names), 'colour')}, as they lie (an estimate: a photograph is no measurement):"]
-    lines += [f"  {patch.number:3}  {patch.hex}  {name}" for name, patch in zip(names, reading, strict=True)]
-    return "\n".join([*lines, *(f"note: {notice}" for notice in reading.notices)])
+def _draw_spots(codes: Codes, spots: Sequence[Spot], colours: Bytes) -> bytes:
+    """Draw where colours were taken from on a copy of the photograph."""
+    from PIL import Image, ImageDraw
+
+    step = max(1, max(codes.shape[:2]) // _CHECKING_SIDE)
+    seen = codes[::step, ::step].astype(np.float64) * (255 / np.iinfo(codes.dtype).max)
+    picture = Image.fromarray(np.broadcast_to(np.rint(seen), (*seen.shape[:2], 3)).astype(np.uint8))
+    pen, size = ImageDraw.Draw(picture), max(14, max(picture.size) // 40)
+    font = Lettering().font(size, bold=True)
+    for number, (spot, colour) in enumerate(zip(spots, colours, strict=True), 1):
+        x, y, radius = spot.x / step, spot.y / step, spot.radius / step
+        # A dark ring inside a light one: one of them shows on any colour.
+        for wider, ring in ((2, "white"), (0, "black")):
+            pen.circle((x, y), radius + wider, outline=ring, width=2)
+        box = (x + radius + 4, y - size / 2, x + radius + 4 + size, y + size / 2)
+        pen.rectangle(box, fill=tuple(colour.tolist()), outline="white")
+        pen.text((x, y), str(number), fill="black", font=font, anchor="mm", stroke_width=2, stroke_fill="white")
+    return png_bytes(np.asarray(picture), dots_per_inch=72)

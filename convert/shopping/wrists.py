@@ -24,9 +24,7 @@ class Size(NamedTuple):
     """One size of a table."""
 
     name: str
-    """What it is called."""
     wrist_mm: float
-    """Circumference."""
 
 
 SURVEY_SIZES = (
@@ -56,6 +54,17 @@ def parse_wrist_mm(words: str) -> float:
     if wrist_mm > WIDEST_MM:
         raise BadChoiceError(f"'{words}' is no wrist; write its circumference like 165mm or 6.5in")
     return wrist_mm
+
+
+def parse_ease_mm(words: str) -> float:
+    """Read an ease: a word of `EASES`, or a length that may be nothing at all."""
+    word = words.strip().lower()
+    if word in EASES:
+        return EASES[word]
+    try:
+        return parse_length_mm(words, zero=True)
+    except BadChoiceError as error:
+        raise BadChoiceError(f"{error}; or say {', '.join(EASES)}") from error
 
 
 def beadwork_mm(wrist_mm: float, ease_mm: float, clasp_mm: float) -> float:

@@ -16,7 +16,7 @@ from convert.surface.lbfgs import Descent, banded_cholesky, descend
 from convert.surface.overlap import NO_STRUTS, Struts
 from convert.surface.spring_net import Net
 from convert.surface.support import Support
-from shared.arrays import Bools, Floats, Ints
+from shared.arrays import Floats, Ints
 
 BENDING = 0.01
 """The weight of a hinge's bend squared, that of a contact's strain squared being 1."""
@@ -36,11 +36,11 @@ SHIFT = 4e-3
 LONGEST = 0.5
 """No bead moves further in one step, in units of the bead."""
 
+REST = 5e-8
+"""At rest no bead wants to move by more, in units of the bead."""
+
 MOST_STEPS = 4000
 """A stage that takes more has not come to rest."""
-
-MOST_COARSE_STEPS = 10_000
-"""As many on a coarsened net: a large work that is half raised takes more, and a step takes little time there."""
 
 
 class RelaxStage(NamedTuple):
@@ -74,7 +74,7 @@ RELAX_STAGES = (
     RelaxStage(1, 30, 0.3, 1, 1e-2),
     RelaxStage(1, 10, 0.03, 1, 1e-2),
     RelaxStage(1, 3, 0.01, 0, 1e-2),
-    RelaxStage(1, 1, 0.001, 0, 5e-8),
+    RelaxStage(1, 1, 0.001, 0, REST),
 )
 
 
@@ -99,8 +99,6 @@ class Cloth:
         What the work lies on.
     bending
         The weight of bending.
-    patch
-        How many beads of the work a bead of the net is wide and high, see `convert.surface.coarse`.
     """
 
     net: Net
@@ -110,43 +108,28 @@ class Cloth:
     rise: Floats
     ground: Support
     bending: float = BENDING
-    patch: float = 1.0
 
 
-def relax(cloth: Cloth, *, progress: Progress = silent) -> Descent:
-    """Find the shape of a net, its centres of shape (3, beads)."""
-    task = _RelaxTask.of(cloth, _narrow_order(cloth.net, cloth.start_mm))
-    return _walk(task, RELAX_STAGES, task.lifted_mm, progress)
+def relax(cloth: Cloth, *, rest: float = REST, progress: Progress = silent) -> Descent:
+    """Find the shape of a net from flat work on, its centres of shape (3, beads); its last stage ends at ``rest``."""
+    task = _RelaxTask.of(cloth)
+    stages = (*RELAX_STAGES[:-1], RELAX_STAGES[-1]._replace(rest=rest))
+    return _walk(task, stages, task.lifted_mm, progress)
 
 
-def push_apart(cloth: Cloth, centres_mm: Floats, struts: Struts, *, progress: Progress = silent) -> Descent:
-    """Let a shape come to rest again with struts put in, from centres of shape (3, beads); progress hears no words."""
-    order = _narrow_order(cloth.net, cloth.start_mm)
-    placed = replace(struts, pairs=_rank(order)[struts.pairs])
-    task = replace(_RelaxTask.of(cloth, order), struts=placed)
-    return _walk(task, RELAX_STAGES[-1:], centres_mm[:, order], lambda _: progress(""))
-
-
-def smooth_beads(cloth: Cloth, centres_mm: Floats, steps: int, *, free: Bools, progress: Progress = silent) -> Floats:
-    """Let each bead settle among those around it, from centres near rest, and return those then, shape (3, beads).
-
-    Only those that are ``free`` move, shape (beads,). Only the weights on the diagonal of the constant matrix are used:
-    the factor of all of it takes gigabytes for a large work, and is needed for what reaches across many beads.
-    """
-    task = _RelaxTask.of(cloth, np.arange(cloth.net.beads))
-    energy = task.energy(RELAX_STAGES[-1])
-    weights = task.constant_matrix(energy).diagonal()
-    with _one_thread():
-        found = descend(
-            energy.value_and_gradient,
-            lambda gradient: np.where(free, gradient / weights, 0.0),
-            centres_mm,
-            tolerance_mm=RELAX_STAGES[-1].rest * task.unit,
-            longest_mm=LONGEST * task.unit,
-            most=steps,
-            progress=progress,
-        )
-    return found.centres
+def settle(
+    cloth: Cloth,
+    centres_mm: Floats,
+    *,
+    struts: Struts = NO_STRUTS,
+    rest: float = REST,
+    progress: Progress = silent,
+) -> Descent:
+    """Let a shape come to rest in the last stage alone, from centres near rest, shape (3, beads); no words are told."""
+    task = _RelaxTask.of(cloth)
+    task = replace(task, struts=replace(struts, pairs=_rank(task.order)[struts.pairs]))
+    stage = RELAX_STAGES[-1]._replace(rest=rest)
+    return _walk(task, (stage,), centres_mm[:, task.order], lambda _: progress(""))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -165,10 +148,11 @@ class _RelaxTask:
     struts: Struts = NO_STRUTS
 
     @classmethod
-    def of(cls, cloth: Cloth, order: Ints) -> "_RelaxTask":
-        """Prepare a cloth, its beads in another order."""
+    def of(cls, cloth: Cloth) -> "_RelaxTask":
+        """Prepare a cloth, its beads in the order that keeps the band narrow."""
+        order = _narrow_order(cloth.net, cloth.start_mm)
         net, start, ground = _renumber(cloth.net, order), cloth.start_mm[:, order], cloth.ground
-        unit = float(cloth.flat_rest_mm.mean()) / cloth.patch
+        unit = float(cloth.flat_rest_mm.mean())
         rise = cloth.rise[order] / (cloth.rise.max() or 1.0)
         return cls(
             cloth=replace(cloth, net=net, start_mm=start, hold=cloth.hold[order], rise=rise),
@@ -188,8 +172,8 @@ class _RelaxTask:
             centres,
             # Soft cloth still creeps where stiff cloth is at rest.
             tolerance_mm=stage.rest * min(1.0, self.cloth.bending / BENDING) * self.unit,
-            longest_mm=LONGEST * self.unit * self.cloth.patch,
-            most=MOST_STEPS if self.cloth.patch == 1 else MOST_COARSE_STEPS,
+            longest_mm=LONGEST * self.unit,
+            most=MOST_STEPS,
             progress=progress,
         )
 
@@ -202,7 +186,7 @@ class _RelaxTask:
             net=net,
             difference=self.difference,
             bend=bend_matrix(net),
-            bending=cloth.bending * stage.stiff / cloth.patch**2,
+            bending=cloth.bending * stage.stiff,
             spring=stage.spring / self.unit**2 * cloth.hold,
             floor=FLOOR / self.unit**2 if cloth.hold.any() else 0.0,
             load=stage.load * self.load,
@@ -271,7 +255,7 @@ def _reach(net: Net) -> int:
 
 def _renumber(net: Net, order: Ints) -> Net:
     rank = _rank(order)
-    return replace(net, contacts=rank[net.contacts], triangles=rank[net.triangles], hinges=rank[net.hinges])
+    return replace(net, contacts=rank[net.contacts], hinges=rank[net.hinges])
 
 
 def _rank(order: Ints) -> Ints:

@@ -1,7 +1,8 @@
 """The prediction of a shape: a surface that came to rest, and what can be read off it.
 
 It depends on the sizes of the beads, on where they lie and on what the work lies on; colours are no part of it. The
-solver is loaded where it is called: flat work needs none."""
+solver is loaded where it is called: flat work needs none.
+"""
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
@@ -39,9 +40,9 @@ class Prediction(NamedTuple):
     @property
     def summary(self) -> str:
         """The prediction in a line."""
-        from convert.surface.words import sum_up, tell_coarsening
+        from convert.surface.words import sum_up
 
-        return "; ".join(filter(None, [sum_up(self.found, self.report), tell_coarsening(self.surface)]))
+        return sum_up(self.found, self.report)
 
 
 class Known(NamedTuple):

@@ -87,13 +87,6 @@ def make_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     BadChoiceError
         When the levels do not fit the grid or the bead sizes, and for two-drop: nothing braces its pairs.
     """
-    net = make_unhinged_net(grid, bead_sizes, levels)
-    hinges, hinge_sides = _hinges(net.triangles, net.sides, net.contacts)
-    return replace(net, hinges=hinges, hinge_sides=hinge_sides)
-
-
-def make_unhinged_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
-    """Make the net of a work without its hinges, which weigh most and only a solver needs; see `make_net`."""
     levels = np.asarray(levels, dtype=np.int64)
     if levels.shape != (grid.count,):
         raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
@@ -104,8 +97,7 @@ def make_unhinged_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     contacts, in_column, number = _contacts(grid)
     triangles, sides = _triangles(grid, number)
     rest = rest_lengths_mm(contacts, in_column, *measures_mm(bead_sizes, levels))
-    none = np.zeros((0, 4), dtype=np.int64), np.zeros((0, 5), dtype=np.int64)
-    return Net(grid.count, contacts, in_column, rest, triangles, sides, *none)
+    return Net(grid.count, contacts, in_column, rest, triangles, sides, *_hinges(triangles, sides, contacts))
 
 
 def flat_rest_mm(net: Net, base: BeadSize) -> Floats:

@@ -34,9 +34,6 @@ VERTICAL = 1.0
 LEAN = 0.1
 """The sine of how far a wall may lean out past the vertical: less is within the model's own coarseness."""
 
-AT_ONCE = 200_000
-"""Triangles looked at at a time: all of a million beads would take gigabytes."""
-
 
 @dataclass(frozen=True, slots=True)
 class StitchProblem:
@@ -126,8 +123,7 @@ def find_overhangs(surface: Surface, *, told: Bools | None = None) -> tuple[Stit
     The walls of domes with beads in areas that are ``told`` of already, shape (beads,), are left out.
     """
     net = surface.net
-    some = range(0, len(net.triangles), AT_ONCE)
-    turned = np.concatenate([np.zeros(0), *(_turned(surface, net.triangles[at : at + AT_ONCE]) for at in some)])
+    turned = _turned(surface, net.triangles)
     lean = -turned * (np.sign(np.median(turned)) or 1.0) if turned.size else turned
     at_contact = np.zeros(len(net.contacts))
     np.maximum.at(at_contact, net.sides, lean[:, None])

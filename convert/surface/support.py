@@ -4,31 +4,10 @@ Centres have the shape (3, beads). Unrolled, a bead has three figures: x, its wa
 """
 
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
 from shared.arrays import Floats
-
-
-class Support(Protocol):
-    """What the work lies on."""
-
-    def lay(self, flat_mm: Floats) -> Floats:
-        """Return flat work, shape (2, beads) as x, y, lying on the ground, shape (3, beads)."""
-        ...
-
-    def unroll(self, centres: Floats) -> Floats:
-        """Return x, the way along the ground, and the height of each centre, shape (3, beads)."""
-        ...
-
-    def height(self, centres: Floats) -> tuple[Floats, Floats]:
-        """Return the height of each centre, shape (beads,), and the way up there, shape (3, beads)."""
-        ...
-
-    def straighten(self, centres: Floats, start: Floats) -> Floats:
-        """Return the centres moved as a whole along the ground, back to where they started from."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,21 +15,24 @@ class Tabletop:
     """A level table: x and y along it, z up."""
 
     def lay(self, flat_mm: Floats) -> Floats:
-        """Put z = 0 under x and y."""
+        """Return flat work, shape (2, beads) as x, y, lying on the table, shape (3, beads): z is 0."""
         return np.stack([*flat_mm, np.zeros_like(flat_mm[0])])
 
     def unroll(self, centres: Floats) -> Floats:
-        """Return the centres as they are."""
+        """Return x, the way along the ground, and the height of each centre, shape (3, beads): as they are."""
         return centres
 
     def height(self, centres: Floats) -> tuple[Floats, Floats]:
-        """Return z, and straight up."""
+        """Return the height of each centre, z, shape (beads,), and the way up there, shape (3, beads)."""
         up = np.zeros_like(centres)
         up[2] = 1
         return centres[2], up
 
     def straighten(self, centres: Floats, start: Floats) -> Floats:
-        """Shift in the plane, and turn until the beads of a column lie below each other on average."""
+        """Return the centres moved as a whole, back to where they started from.
+
+        Shifted in the plane, and turned until the beads of a column lie below each other on average.
+        """
         middle, goal = centres[:2].mean(axis=1, keepdims=True), start[:2].mean(axis=1, keepdims=True)
         # Within a column beads differ in y only; from column to column they stagger, which says nothing of the turn.
         flat, (x, y) = start[:2] - goal, centres[:2] - middle
@@ -105,3 +87,7 @@ class Wrist:
     def _about_axis(self, centres: Floats) -> tuple[Floats, Floats, Floats]:
         y, z = centres[1], centres[2] + self.radius_mm
         return y, z, np.maximum(np.hypot(y, z), 1e-9)
+
+
+Support = Tabletop | Wrist
+"""What the work lies on."""

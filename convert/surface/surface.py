@@ -11,28 +11,6 @@ from shared.beads import BeadSizes
 from shared.grid import Grid
 
 
-@dataclass(frozen=True, slots=True)
-class Coarsening:
-    """How the shape of a large work was found.
-
-    Parameters
-    ----------
-    beads
-        Of the coarsened net.
-    patch
-        How many beads of the work one of them is wide and high.
-    domes
-        How many groups of beads of other sizes there are, each with the flat work around it.
-    alone
-        How many of them were solved bead by bead, on nets of their own.
-    """
-
-    beads: int
-    patch: float
-    domes: int
-    alone: int
-
-
 @dataclass(frozen=True, eq=False, slots=True)
 class Surface:
     """Where every bead comes to lie.
@@ -55,8 +33,6 @@ class Surface:
         Whether the shape came to rest. If not, the centres are no prediction.
     iterations
         Steps taken.
-    coarsening
-        How much coarser the net was on which the shape was found; None where it was that of the work itself.
     """
 
     grid: Grid
@@ -67,7 +43,6 @@ class Surface:
     centres_mm: Floats
     converged: bool
     iterations: int
-    coarsening: Coarsening | None = None
 
     def __post_init__(self) -> None:
         for array in (self.levels, self.centres_mm):

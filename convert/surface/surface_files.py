@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from convert.output_names import SURFACE_NAMES
 from convert.progress import Progress, silent
+from convert.surface import SURFACE_NAMES
 from convert.surface.measure import SolvedDome, strain
 from convert.surface.prediction import Prediction
 from convert.surface.render.glb import surface_glb
@@ -24,8 +24,6 @@ _MM_DIGITS = 3
 _STRAIN_DIGITS = 4
 
 _BETWEEN = ",\n  "
-_AT_ONCE = 100_000
-"""Contacts written at a time."""
 
 
 def surface_files(design: Design, prediction: Prediction, *, progress: Progress = silent) -> dict[str, bytes]:
@@ -54,8 +52,6 @@ def surface_json(prediction: Prediction, *, title: str) -> str:
         "flat_length_mm": _mm(found.flat_length_mm),
         "flat_width_mm": _mm(found.flat_width_mm),
     }
-    if surface.coarsening is not None:
-        values["coarse_beads"] = surface.coarsening.beads
     parts = [f'"{name}": {_json(value)}' for name, value in values.items()]
     parts.append(f'"domes": {_lines([_json(_dome(dome)) for dome in found.domes])}')
     parts.append(f'"fit": {_lines([_json(_problem(place)) for place in report])}')
@@ -95,23 +91,14 @@ def _centre_lines(surface: Surface) -> list[str]:
 
 
 def _contact_lines(surface: Surface) -> list[str]:
-    """Write row and column of both beads of each contact, and by what share it is longer than it wants to be.
-
-    In blocks of lines: millions of strings would take gigabytes.
-    """
+    """Write row and column of both beads of each contact, and by what share it is longer than it wants to be."""
     grid, contacts = surface.grid, surface.net.contacts
     strains = np.round(strain(surface.net, surface.centres_mm), _STRAIN_DIGITS) + 0.0
-    blocks = []
-    for first in range(0, len(contacts), _AT_ONCE):
-        some = contacts[first : first + _AT_ONCE]
-        places = np.stack([grid.row_of[some], grid.column_of[some]], axis=2).reshape(-1, 4).tolist()
-        shares = strains[first : first + _AT_ONCE].tolist()
-        lines = [
-            f'{{"beads": [[{row}, {column}], [{next_row}, {next_column}]], "strain": {share!r}}}'
-            for (row, column, next_row, next_column), share in zip(places, shares, strict=True)
-        ]
-        blocks.append(_BETWEEN.join(lines))
-    return blocks
+    places = np.stack([grid.row_of[contacts], grid.column_of[contacts]], axis=2).reshape(-1, 4).tolist()
+    return [
+        f'{{"beads": [[{row}, {column}], [{next_row}, {next_column}]], "strain": {share!r}}}'
+        for (row, column, next_row, next_column), share in zip(places, strains.tolist(), strict=True)
+    ]
 
 
 def _mm(value: float) -> float:

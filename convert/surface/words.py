@@ -1,9 +1,9 @@
 """A predicted surface in words: one line that sums it up, the places to look at, and what was assumed."""
 
+from convert.surface import solve
 from convert.surface.measure import SurfaceFigures, sunk_mm
 from convert.surface.prediction import Prediction, bending_of
 from convert.surface.stitch_problems import BEYOND, TIGHT, StitchProblem
-from convert.surface.surface import Coarsening, Surface
 from shared.calibration import trust_in_words
 from shared.plural import counted
 from shared.units import length_text
@@ -13,6 +13,13 @@ DEEP = 0.5
 
 MOST_PLACES = 8
 """At most so many places are named one by one; the file lists all."""
+
+
+LOOSELY = (
+    f"Works of over {solve.MOST_EXACT:,} beads come only nearly to rest: on six that were solved both ways length was "
+    "right to 0.1 % and heights of graded domes to 2 %; raised areas too wide for their step were off by up to 8 %, "
+    "and heights by up to 0.7 mm where sizes change from bead to bead."
+)
 
 
 def sum_up(found: SurfaceFigures, report: tuple[StitchProblem, ...]) -> str:
@@ -35,19 +42,6 @@ def tell_surface(title: str, prediction: Prediction) -> str:
         f" ({trust_in_words(prediction.surface.bead_sizes.gauge)})"
     )
     return "\n".join([title, prediction.summary, size, *(f"look: {line}" for line in tell_places(prediction.report))])
-
-
-def tell_coarsening(surface: Surface) -> str:
-    """Tell of a shape found on a coarsened net; nothing of one found bead by bead."""
-    if surface.coarsening is None:
-        return ""
-    coarsening = surface.coarsening
-    domes = (
-        f", {coarsening.alone} of {counted(coarsening.domes, 'group')} of domes bead by bead"
-        if coarsening.domes
-        else ""
-    )
-    return f"found on a coarsened net of {coarsening.beads:,} beads{domes}, then smoothed"
 
 
 def tell_places(report: tuple[StitchProblem, ...]) -> tuple[str, ...]:
@@ -90,46 +84,11 @@ def list_assumptions(prediction: Prediction) -> tuple[str, ...]:
             if sunk > DEEP
             else []
         ),
-        *(_coarsened(surface.coarsening) if surface.coarsening else []),
+        *([LOOSELY] if surface.grid.count > solve.MOST_EXACT else []),
         f"A bend weighs {bending:g} where stretch weighs 1; a fifth or ten times that moves heights by 5 %.",
         "Width is the mean of neighbouring rows, length the mean of neighbouring columns, as a ruler shows them.",
         "Length is the least certain figure; thread tension and the spread of bead sizes are not modelled.",
         "Heights are from the middle of the flat beads around a dome to the middle of its highest bead.",
-    )
-
-
-def _coarsened(coarsening: Coarsening) -> list[str]:
-    """Tell how a large work was solved, with the errors that `tests/bench/bench_coarse.py` measures."""
-    patch = coarsening.patch
-    whole = (
-        "The work is so large that how it lies as a whole was found on a coarsened net, each bead of which stands for "
-        f"about {patch:.1f} by {patch:.1f} beads."
-    )
-    alone, others = coarsening.alone, coarsening.domes - coarsening.alone
-    return [
-        whole,
-        *([_alone(alone)] if alone else []),
-        *([_smoothed(patch, alone, others)] if others or not alone else []),
-    ]
-
-
-def _alone(groups: int) -> str:
-    return (
-        f"Domes in {counted(groups, 'group')}, those close together, were solved bead by bead with flat work around: "
-        "on works that were solved both ways heights of domes differed by up to 1 %, of rings and ridges by up to 6 %, "
-        "by up to a third where a dome is cut by the edge, and by up to 60 % where a raised area is too wide for its "
-        "step, for several shapes are nearly as good; length differed by up to 0.1 %, in such work by up to 0.6 %."
-    )
-
-
-def _smoothed(patch: float, alone: int, others: int) -> str:
-    which = f"Domes in {counted(others, 'larger group')}" if alone else "All domes"
-    return (
-        f"{which} are shown by the coarsened net and then smoothed: with patches of 2 to 10 beads heights differed by "
-        "up to 50 %, in the mean by up to 23 %, and length by up to 4 %; by half or more where a dome is cut by the "
-        "edge or a raised area is too wide for its step; and where sizes change from bead to bead heights say nothing, "
-        f"and the work comes out up to 10 % shorter. What is narrower than about {round(2 * patch)} beads is finer "
-        "than this net. Beads of these domes that pass through one another were not pushed apart."
     )
 
 

@@ -36,7 +36,6 @@ SIZES = {
 FURTHER = {
     "batch": "Many pictures",
     "memory": "Pictures of 100 megapixels",
-    "coarse": "What a coarsened net costs in exactness",
 }
 """Benchmarks ``bench_….py`` that are told of below the table, each with its heading."""
 

@@ -22,7 +22,7 @@ MAKE_DESIGN = """
 import sys
 from pathlib import Path
 import numpy as np
-from convert.relief.size_steps import keep_size_step_rule
+from shared.size_steps import keep_size_step_rule
 from shared.beads import default_bead_sizes
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.design import Bead, Design

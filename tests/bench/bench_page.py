@@ -8,7 +8,6 @@ is what its scripts took, "task" all work of its main thread.
 import sys
 import tempfile
 import time
-from dataclasses import replace
 from pathlib import Path
 from statistics import median
 from typing import Any
@@ -18,12 +17,11 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 import numpy as np
 from browser import opened_browser, show
 from size_levels import rings
-from stitch_page_oracle import RepeatedRows
 from strategies import LADDER, bead_of
 
-from convert.documents.stitch_page.page import stitch_page
-from convert.documents.stitch_page.plan import plan_steps
+from convert.documents.stitch_page.page import plan_steps, stitch_page
 from convert.documents.stitch_page.shape import predict_lying
+from convert.rows.find_repeat import Repeat
 from shared.design import Design
 from shared.grid import Grid
 
@@ -102,7 +100,7 @@ def main() -> None:
         for columns, rows in ((9, 160), (25, 160), (60, 400)):
             design = domed(columns, rows)
             lying, _ = predict_lying(design)
-            plan = replace(plan_steps(design), repeats=RepeatedRows(4, 24, rows))
+            plan = plan_steps(design)._replace(repeat=Repeat(3, 24, 0, rows))
             start = time.perf_counter()
             content = stitch_page(design, plan, lying)
             wrote = time.perf_counter() - start

@@ -69,12 +69,13 @@ def shopping_stage(columns: int, rows: int) -> Stage:
 def lengths_stage(columns: int, rows: int) -> Stage:
     """Make the design for each usual wrist. Floor: NumPy copies the beads once a wrist."""
     from convert.rows.find_repeat import find_repeat
-    from convert.shopping.fit_to_wrist import Wanted, fit_to_wrists
+    from convert.shopping.choices import WristChoices
+    from convert.shopping.fit_to_wrist import fit_to_wrists
     from convert.shopping.length_model import model_length
-    from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES, SURVEY_SIZES
+    from convert.shopping.wrists import SURVEY_SIZES
 
     made = flat_design(columns, rows)
-    wanted = Wanted(EASES[DEFAULT_EASE], CLASP_MM)
+    wanted = WristChoices()
 
     def work() -> Any:
         repeat = find_repeat(made, from_row_1=True)
@@ -116,8 +117,7 @@ def booklet_stage(columns: int, rows: int) -> Stage:
 
 def page_stage(columns: int, rows: int) -> Stage:
     """Floor: json writes the place of every bead in the list of beads."""
-    from convert.documents.stitch_page.page import stitch_page
-    from convert.documents.stitch_page.plan import plan_steps
+    from convert.documents.stitch_page.page import plan_steps, stitch_page
 
     made = flat_design(columns, rows)
     return Stage(lambda: stitch_page(made, plan_steps(made), None), lambda: json.dumps(made.cells.tolist()))

@@ -50,26 +50,6 @@ def test_outputs_are_replaced_only_if_asked(tmp_path):
     assert hummock("colours", LINES, "--columns", 9, "--to", 3, "--out", tmp_path, "--force").exit_code == 0
 
 
-@pytest.mark.parametrize(
-    ("words", "sentence"),
-    [
-        (["colours", "none.png"], "none.png: is not there"),
-        (["colours", LINES, "--from", 5, "--to", 3], "give --from and --to, rising"),
-        (["colours", LINES, "--to", 41], "within 1 and 40"),
-        (["colours", LINES, "--from", 0], "'0' is no whole number"),
-        (["convert", LINES, "--colours", "some"], "write it like 25, or auto"),
-        (["convert", LINES, "--colours", "0"], "write it like 25, or auto"),
-    ],
-)
-def test_bad_input_is_told_in_one_sentence(words, sentence, tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    told = hummock(*words)
-    assert told.exit_code == 2
-    assert sentence in told.output
-    assert len(told.output.strip().splitlines()) == 1
-    assert list(tmp_path.iterdir()) == []
-
-
 def test_the_summary_of_auto_says_why(tmp_path):
     told = hummock("colours", LINES, "--columns", 20, "--out", tmp_path / "reviewed")
     (suggestion,) = re.findall(r"^(\d+) colours suggested: (.*)\.$", told.output, re.MULTILINE)

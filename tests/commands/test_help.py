@@ -7,7 +7,7 @@ import pytest
 from typer.main import get_command
 from typer.testing import CliRunner
 
-from convert.cli.app import _COMMANDS, app
+from convert.cli.app import EXAMPLES, app
 from convert.options import Options
 from shared.choice import GROUPS, asked_of, option_name
 
@@ -20,11 +20,11 @@ def shown(*words):
     return made.output
 
 
-@pytest.mark.parametrize("name", sorted(_COMMANDS))
+@pytest.mark.parametrize("name", sorted(EXAMPLES))
 def test_every_command_has_examples_that_its_options_allow(name):
     told, known = shown(name, "--help"), {flag for one in COMMANDS[name].params for flag in one.opts}
-    assert _COMMANDS[name].examples
-    for example in _COMMANDS[name].examples:
+    assert EXAMPLES[name]
+    for example in EXAMPLES[name]:
         assert f"  {example}\n" in told
         program, command, *words = shlex.split(example)
         assert (program, command) == ("hummock", name)
@@ -41,7 +41,7 @@ def test_convert_shows_every_choice_once_under_the_heading_of_its_group():
         if line.startswith("  --"):
             under.setdefault(line.split()[0].rstrip(","), []).append(heading)
     assert {f"--{option_name(one)}": [asked_of(one).group] for one in fields(Options)}.items() <= under.items()
-    assert len(_COMMANDS["convert"].examples) >= 2
+    assert len(EXAMPLES["convert"]) >= 2
 
 
 def test_without_a_command_it_shows_three_first_lines_to_type():

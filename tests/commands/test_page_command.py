@@ -2,11 +2,11 @@ import json
 import re
 
 import pytest
+from convert.cli.page import NAME
 from stitch_page_oracle import data_of, waves
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.output_names import STITCH_NAME as NAME
 from shared.design_file import design_text
 
 

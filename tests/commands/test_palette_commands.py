@@ -11,8 +11,9 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from palettes.formats.read import read_palette
+from shared.colour import lab_from_linear, linear_from_srgb
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -64,8 +65,8 @@ def test_a_photograph_is_never_replaced(tmp_path):
     Image.fromarray(codes).save(photo)
     before = photo.read_bytes()
     for out in (("--out", tmp_path / "heaps.csv"), ("--out", tmp_path / "heaps.png"), ("--out", tmp_path / "x.gpl")):
-        assert hummock("beads", photo, *out, "--force").exit_code == 2
-    assert hummock("beads", photo, "--force").exit_code == 0
+        assert hummock("beads", photo, "--at", "85,150", *out, "--force").exit_code == 2
+    assert hummock("beads", photo, "--at", "85,150", "--force").exit_code == 0
     assert photo.read_bytes() == before
     assert sorted(path.name for path in tmp_path.iterdir()) == ["heaps-stash.csv", "heaps-stash.png", "heaps.png"]
 
@@ -106,17 +107,26 @@ def test_the_number_of_colours_leaves_room_for_what_is_kept(tmp_path):
 
 def test_a_stash_is_read_from_a_photograph(tmp_path):
     photo = np.full((300, 420, 3), 205, dtype=np.uint8)
-    colours = [(150, 40, 40), (40, 90, 140), (220, 180, 60)]
+    colours = [(150, 40, 40), (40, 90, 140), (190, 150, 60)]
     for place, colour in enumerate(colours):
         photo[90:210, 40 + 130 * place : 130 + 130 * place] = colour
     Image.fromarray(photo).save(tmp_path / "heaps.png")
-    told = hummock("beads", tmp_path / "heaps.png", "--out", tmp_path / "stash.csv", "--sizes", "11c 8")
+    points = ("--at", "85,150 rust", "--at", "215,150", "--at", "345,150", "--at", "350,160", "--paper", "20,20")
+    told = hummock("beads", tmp_path / "heaps.png", *points, "--out", tmp_path / "stash.csv", "--sizes", "11c 8")
     assert told.exit_code == 0, told.output
+    assert "points 3 and 4" in told.output
     stash = read_palette((tmp_path / "stash.csv").read_bytes(), "stash.csv")
-    assert len(stash.entries) == 3
+    assert len({colour.name for colour in stash.entries}) == 4
+    assert stash.entries[0].name == "rust"
+    # The ground of 205 is taken for white paper of L* 95, so that every colour comes out lighter by as much.
+    expected = linear_from_srgb(np.array(colours) / 255) * (0.876 / 0.610)
+    found = np.array([colour.lab for colour in stash.entries[:3]])
+    assert found == pytest.approx(lab_from_linear(expected), abs=0.5)
     assert stash.entries[0].sizes == ("cylinder 11/0", "round 8/0")
     with Image.open(tmp_path / "stash.png") as picture:
-        assert picture.width >= 420
+        marked = (np.asarray(picture) != photo).any(axis=-1)
+    assert all(marked[100:200, left : left + 90].any() for left in (40, 170, 300))
+    assert not marked[:80].any()
     made = hummock(
         "convert",
         SAMPLES / "urchin-lines.png",

@@ -1,7 +1,7 @@
 import numpy as np
 from strategies import LADDER, bead_of
 
-from convert.cli.summary import summary
+from convert.cli.convert import summary
 from convert.colouring.pattern_stats import PatternStats
 from convert.pattern import Pattern
 from convert.shopping.shopping_list import shopping_list
@@ -32,7 +32,11 @@ def test_the_figures_of_a_summary():
     assert told[1] == "3 columns x 14 rows, odd-count flat peyote, 21 beads"
     assert told[2].startswith("3.9 mm (0.15 in) wide, 12.0 mm (0.47 in) long")
     assert told[5].split() == ["A", "cylinder", "11/0", "sand", "1", "10", "11", "0.06"]
-    assert told[-4] == "1 colour; colour error 10.0 on average, at most 19.0 for 95 % of the beads (CIEDE2000)"
-    assert told[-3] == ("tidied: stray beads 5 to 1, runs per row 3.2 to 2.5, for a colour error of 9.50 to 10.00")
-    assert told[-2] == ("raised: 6 round 11/0, 3 round 8/0, 2 round 6/0; the ladder rule changed the size of 4 beads")
+    assert told[-4] == "1 colour; colour difference 10.0 on average, at most 19.0 for 95 % of the beads (CIEDE2000)"
+    assert told[-3] == (
+        "tidied: stray beads 5 to 1, changes of bead per row 2.2 to 1.5, colour difference 9.50 to 10.00"
+    )
+    assert told[-2] == (
+        "raised: 6 round 11/0, 3 round 8/0, 2 round 6/0; the size-step rule changed the size of 4 beads"
+    )
     assert told[-1] == "note: it was turned"

@@ -9,7 +9,7 @@ from strategies import LADDER, bead_of
 from typer.testing import CliRunner
 
 from convert.cli.app import app
-from convert.output_names import SURFACE_NAMES as NAMES
+from convert.surface import SURFACE_NAMES as NAMES
 from shared.beads import parse_bead_sizes
 from shared.calibration import Gauge
 from shared.design import Design
@@ -131,29 +131,6 @@ def test_a_measured_sample_is_saved_as_bead_sizes_that_convert_and_surface_take(
     picture = ["convert", SAMPLES / "tide-pool.png", "--columns", 9, "--measures", mine, "--out", folder / "design"]
     assert hummock(*picture).exit_code == 0
     assert parse_design((folder / "design" / "design.json").read_text("utf-8")).bead_sizes == fitted
-
-
-@pytest.mark.parametrize(
-    ("words", "named"),
-    [
-        (["none"], "none: is not there"),
-        ([SAMPLES], "design.json: is not there"),
-        ([SAMPLES / "README.md"], "not a whole JSON file"),
-        (["here", "--wrist", "12"], "12mm"),
-        (["here", "--wrist", "10mm"], "10 mm"),
-        (["here", "--save-measures", "mine.toml"], "--measured-length"),
-        (["here", "--measured-length", "2m"], "2000 mm"),
-        (["here", "--measures", SAMPLES / "README.md"], "not TOML"),
-    ],
-)
-def test_bad_input_is_told_in_one_sentence(words, named, folder):
-    words = [folder if word == "here" else word for word in words]
-    told = hummock("surface", *words, "--out", folder / "out")
-    assert told.exit_code == 2
-    assert named in told.output
-    assert told.output.startswith("hummock: ")
-    assert len(told.output.strip().splitlines()) == 1
-    assert not (folder / "out").exists()
 
 
 def test_a_shape_that_does_not_come_to_rest_writes_nothing(folder, monkeypatch):

@@ -23,7 +23,7 @@ GOOD = {
     "batch": "batch shelf --columns 5 --jobs 1 --no-surface",
     "colours": "colours cuff.png --columns 5 --to 2",
     "recolour": "recolour work --swap A=#2f4a5a",
-    "beads": "beads heaps.png",
+    "beads": "beads heaps.png --at 80,100",
     "heights": 'heights cuff.png --raise "disc 5,5 r2" --columns 9',
     "surface": "surface work",
     "rows": "rows work",

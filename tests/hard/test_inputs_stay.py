@@ -9,7 +9,7 @@ from folders import snapshot
 from typer.main import get_command
 
 from convert.cli.app import app
-from convert.cli.output_checks import check_apart, check_no_input
+from convert.cli.outputs import check_apart, check_no_input
 from shared.errors import BadChoiceError
 
 COMMANDS = get_command(app)
@@ -29,8 +29,8 @@ OVER = (
     ("palette.csv", "own/beads.csv", "recolour work --palette own/beads.csv --out own"),
     ("work/design.json", "own/design.json", "recolour own --swap A=#2f4a5a --out own"),
     ("palette.csv", "own/mine.csv", "beads --palette own/mine.csv --out own/mine.csv"),
-    ("heaps.png", "own/heaps.png", "beads own/heaps.png --out own/heaps.csv"),
-    ("bead_sizes.toml", "own/stash.csv", "beads heaps.png --measures own/stash.csv --out own/stash.csv"),
+    ("heaps.png", "own/heaps.png", "beads own/heaps.png --at 80,100 --out own/heaps.csv"),
+    ("bead_sizes.toml", "own/stash.csv", "beads heaps.png --at 80,100 --measures own/stash.csv --out own/stash.csv"),
     ("cuff.png", "own/cuff.png", f"heights own/cuff.png {MOUND} --columns 9 --out own/cuff.png"),
     ("bead_sizes.toml", "own/a.png", f"heights cuff.png {MOUND} --columns 9 --measures own/a.png --out own/a.png"),
     ("work/design.json", "own/design.json", "surface own --measured-length 11mm --save-measures own/design.json"),

@@ -17,7 +17,7 @@ from typer.testing import CliRunner
 from convert.cli.app import app
 from convert.drafts import ROOM, mend
 from convert.files import place
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 
 ROOT = Path(__file__).parents[2]
 SIZES = {"design.json": 300_000, "chart.svg": 900_000, "rows.txt": 20_000, "beads.csv": 2_000}

@@ -101,7 +101,6 @@ def _pictures():
         "bad/deep-5.tif": encoded(np.ones((6, 5), dtype=np.float32), "TIFF"),
         "bad/deep.tif": encoded(np.ones((9, 9), dtype=np.float32), "TIFF"),
         "bad/wide.png": encoded(picture(90, 20)),
-        "bad/plain.png": encoded(np.full((80, 80, 3), 230, dtype=np.uint8)),
         "bad/sheet-scaled.png": encoded(picture(50, 90)),
         "bad/shelf/dot.png": encoded(picture(1, 1)),
         "bad/no-pictures/notes.txt": "mine",

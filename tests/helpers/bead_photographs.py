@@ -34,20 +34,21 @@ def chart_lab():
     return science.XYZ_to_Lab(there, D65)
 
 
-def chart_scene(ground_colour, *, card=None):
-    """The chart on a ground, four rows of six; and below it a grey card of a reflectance, when asked for."""
+def chart_scene(ground_colour, card):
+    """The chart on a ground, four rows of six; and below it a neutral card of a reflectance."""
     scene = ground(4 * (SWATCH + GAP) + GAP + 90, 6 * (SWATCH + GAP) + GAP, ground_colour)
     for place, lab in enumerate(chart_lab()):
         linear = science.XYZ_to_sRGB(science.Lab_to_XYZ(lab, D65), apply_cctf_encoding=False)
         down, across = (GAP + part * (SWATCH + GAP) for part in divmod(place, 6))
         lay_swatch(scene, linear, (across, down, SWATCH, SWATCH))
-    if card is not None:
-        lay_swatch(scene, np.full(3, card), CARD)
+    lay_swatch(scene, np.full(3, card), CARD_BOX)
     return scene
 
 
-CARD = (140, 4 * (SWATCH + GAP) + GAP, 160, 70)
-"""Left, top, width, height of the grey card."""
+CARD_BOX = (140, 4 * (SWATCH + GAP) + GAP, 160, 70)
+"""Left, top, width, height of the card."""
+PATCHES = [(44 + (SWATCH + GAP) * (place % 6), 44 + (SWATCH + GAP) * (place // 6)) for place in range(24)]
+"""The middle of each patch."""
 
 
 def light_of_colour_temperature(linear, kelvin):
@@ -62,6 +63,13 @@ def light_of_colour_temperature(linear, kelvin):
     )
     to_xyz = science.RGB_COLOURSPACES["sRGB"].matrix_RGB_to_XYZ
     return np.maximum(linear @ (np.linalg.inv(to_xyz) @ matrix @ to_xyz).T, 0)
+
+
+def light_of_a_lamp(linear):
+    """A scene lit by a lamp above its upper left corner: light falls off with the square of the distance."""
+    height, width = linear.shape[:2]
+    down, across = np.mgrid[:height, :width] / width
+    return linear * (0.25 / ((across - 0.15) ** 2 + (down + 0.1) ** 2 + 0.25))[..., None]
 
 
 def photograph(scene, *, gains=(1, 1, 1), blur=0.0, noise=0.0, fall_off=0.0, seed=5):
@@ -79,6 +87,12 @@ def photograph(scene, *, gains=(1, 1, 1), blur=0.0, noise=0.0, fall_off=0.0, see
 
 def ground(height, width, colour="#c8c8c8"):
     return np.full((height, width, 3), light_of(colour))
+
+
+def wood(height, width):
+    """A brown ground with a grain along it."""
+    grain = gaussian_filter(np.random.default_rng(3).normal(size=(height, width)), (2, 60))
+    return ground(height, width, "#9a6a40") * np.exp(0.12 * grain / grain.std())[..., None]
 
 
 def light_of(colour):

@@ -17,7 +17,6 @@ from typer.main import get_command
 from convert.chart.choices import DEFAULT_INK
 from convert.cli.app import app
 from convert.cli.batch_table import read_batch_table
-from convert.cli.lengths import parse_ease_mm
 from convert.cli.parameters import (
     parse_count,
     parse_count_or_auto,
@@ -38,7 +37,7 @@ from convert.rows.proofread import proofread
 from convert.rows.writer import rows_text
 from convert.shopping.packs import parse_pack
 from convert.shopping.stash import read_photographed_stash
-from convert.shopping.wrists import parse_wrist_mm
+from convert.shopping.wrists import parse_ease_mm, parse_wrist_mm
 from palettes.formats.csv_table import palette_csv
 from palettes.formats.read import read_palette
 from palettes.sizes import parse_sizes
@@ -144,9 +143,8 @@ def read_batch(data: bytes) -> None:
 
 
 def read_photograph(data: bytes) -> None:
-    source = Source("heaps.jpg", data)
-    codes = decode(source, max_pixels=MOST_PIXELS).pixels().codes
-    stash = read_photographed_stash(codes, None, "11c", photo=source.name, name="mine")
+    codes = decode(Source("heaps.jpg", data), max_pixels=MOST_PIXELS).pixels().codes
+    stash = read_photographed_stash(codes, ["40,60"], paper="5,5", grey=None, sizes="11c", name="mine")
     assert read_palette(stash.table, "mine.csv").entries
 
 

@@ -2,7 +2,6 @@
 
 import json
 import re
-from dataclasses import replace
 from itertools import groupby
 from typing import Any, NamedTuple
 
@@ -11,9 +10,9 @@ from independent_reader import Stitched, stitch
 from size_levels import rings
 from strategies import LADDER, bead_of
 
-from convert.documents.stitch_page.page import stitch_page
-from convert.documents.stitch_page.plan import RepeatedRows, StitchPlan, plan_steps
+from convert.documents.stitch_page.page import StitchPlan, plan_steps, stitch_page
 from convert.documents.stitch_page.shape import predict_lying
+from convert.rows.find_repeat import Repeat
 from convert.rows.writer import rows_text
 from shared.design import Design
 from shared.grid import Grid
@@ -32,7 +31,7 @@ def waves(columns: int = 9, rows: int = 160, *, title: str = "Waves", **turned: 
 
 def planned(design: Design) -> StitchPlan:
     """The plan of `waves`: repeats of 16 rows from row 4 on, and two checks."""
-    return replace(plan_steps(design), repeats=RepeatedRows(4, 16, design.grid.rows), checks=CHECKS)
+    return plan_steps(design)._replace(repeat=Repeat(3, 16, 0, design.grid.rows), checks=CHECKS)
 
 
 def page_of(design: Design, plan: StitchPlan | None = None) -> str:

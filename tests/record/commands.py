@@ -64,7 +64,7 @@ def paint(root):
     for name, part in (("a", noise[:96, :80]), ("b", noise[36:, :80]), ("a-heights", deep[:96])):
         Image.fromarray(part).save(root / "pool" / f"{name}.png")
     heaps = np.full((120, 180, 3), 200, dtype=np.uint8)
-    heaps[6:26, 10:50] = 230
+    heaps[6:26, 10:50], heaps[6:26, 60:100] = 230, 118
     for place, colour in enumerate(((40, 90, 60), (150, 30, 40), (30, 40, 120))):
         heaps[50:90, 20 + 50 * place : 60 + 50 * place] = colour
     Image.fromarray(heaps).save(root / "heaps.png")

@@ -11,14 +11,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.chart.lettering import shorten, wrap
 from convert.chart.part import part_extent
 from convert.chart.row_numbers import Part
-from convert.chart.shapes import text_width
 from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.find_repeat import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
+from shared.lettering import shorten, text_width, wrap
 
 ROWS_AGAIN, COLUMNS_AGAIN = 4, 2
 """How many rows and columns come again on the next sheet."""
@@ -51,9 +50,7 @@ class KindList(NamedTuple):
     bead_mm: float
     """Room for the bead and its letters."""
     columns: int
-    """In how many columns it stands."""
     row_mm: float
-    """From one line to the next."""
     line_mm: float
     """Height of a line of running text."""
     opening_lines: int
@@ -76,7 +73,6 @@ class ChartSheet(NamedTuple):
     """One page of the chart."""
 
     part: Part
-    """The rows and columns on it."""
     again: range
     """Rows that the sheet before has as well; empty for none."""
     columns_again: range
@@ -93,11 +89,9 @@ class CutChart(NamedTuple):
     enlargement: float
     """How many times its size the work is printed."""
     kind_list: KindList
-    """The list below each sheet."""
     number_mm: float
     """Font size of the numbers beside it, where its beads are large enough for that."""
     repeat: Repeat | None = None
-    """What is marked at the side."""
 
 
 def cut_chart(
@@ -112,17 +106,9 @@ def cut_chart(
 
     Parameters
     ----------
-    design
-        What it shows.
-    layout
-        Of the pages.
     least_bead_mm
         The shorter side of a flat bead on paper is not less; a wide chart is cut into strips for it. None for what
         the layout says.
-    opening
-        The note that stands above the first sheet.
-    repeat
-        What is marked at the side, if anything.
 
     Raises
     ------

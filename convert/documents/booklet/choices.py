@@ -3,13 +3,11 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from convert.chart.choices import DEFAULT_INK, Ink
+from convert.chart.choices import InkChoice
 from convert.documents.paper import Paper
-from convert.options import Options
-from convert.shopping.choices import ThreadOptions
-from convert.shopping.packs import PackOf, no_packs
-from convert.shopping.wrists import CLASP_MM, DEFAULT_EASE, EASES
-from shared.design import check_line
+from convert.shopping.choices import ClaspChoice, PackChoices, ThreadOptions
+from convert.shopping.wrists import DEFAULT_EASE, EASES
+from shared.choice import choice
 from shared.errors import BadChoiceError, BadFileError
 from shared.toml_text import toml_values
 
@@ -39,30 +37,16 @@ class Studio:
     terms: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class BookletChoices:
+@dataclass(frozen=True, kw_only=True)
+class BookletChoices(PackChoices, ClaspChoice, InkChoice):
     """How a booklet is made.
 
     Parameters
     ----------
-    paper
-        ``"a4"`` or ``"letter"``.
-    large_print
-        Text and word rows of 18 points.
-    ink
-        ``"colour"``, or ``"black"`` for signs instead of colours.
-    least_bead_mm
-        The shorter side of a flat bead in the chart is not less; None for what suits the print.
-    spare_percent
-        Beads to buy above the count.
-    pack_of
-        How beads are sold.
-    ease_mm, clasp_mm
-        For the table of sizes.
+    ease_mm
+        What a bracelet is longer than the wrist, for the table of sizes.
     thread
         How thread is cut.
-    studio
-        What the designer says of herself.
 
     Raises
     ------
@@ -70,19 +54,24 @@ class BookletChoices:
         When a number cannot be worked with.
     """
 
-    paper: Paper = "a4"
-    large_print: bool = False
-    ink: Ink = DEFAULT_INK
-    least_bead_mm: float | None = None
-    spare_percent: float = Options().spare_percent
-    pack_of: PackOf = no_packs
+    paper: Paper = choice("a4", "Output", "What it is printed on.")
+    large_print: bool = choice(False, "Output", "Text and word rows of 18 points, a larger chart.")
+    least_bead_mm: float | None = choice(
+        None,
+        "Output",
+        "No chart bead is smaller on paper; a wide chart is cut into strips for it.",
+        form="length",
+        option="least-bead",
+        shown="2mm, in large print 3.5mm",
+    )
+    studio: Studio = choice(
+        Studio, "Output", "Your name, contact and terms, a TOML file; nothing else is said of you.", form="studio"
+    )
     ease_mm: float = EASES[DEFAULT_EASE]
-    clasp_mm: float = CLASP_MM
     thread: ThreadOptions = field(default_factory=ThreadOptions)
-    studio: Studio = field(default_factory=Studio)
 
     def __post_init__(self) -> None:
-        Options(spare_percent=self.spare_percent)
+        PackChoices.__post_init__(self)
         if self.least_bead_mm is not None and not SMALLEST_BEAD_MM <= self.least_bead_mm <= LARGEST_BEAD_MM:
             raise BadChoiceError(
                 f"a chart bead of {self.least_bead_mm:g} mm cannot be printed; "
@@ -123,6 +112,8 @@ def _check_studio(values: dict[str, Any]) -> Studio:
     if "name" in values:
         if not isinstance(name, str):
             raise BadFileError('name must be one line of text; write name = "…"')
+        from shared.design import check_line
+
         check_line(name, "name")
     return Studio(name, _texts(values, "contact", parted_by="\n"), _texts(values, "terms", parted_by="\n\n"))
 

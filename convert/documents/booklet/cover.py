@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from convert.chart.choices import Ink
+from convert.chart.page import TIMES, in_inches
 from convert.chart.part import part_scene
 from convert.chart.png import png_bytes
 from convert.chart.row_numbers import whole
@@ -13,16 +14,13 @@ from convert.chart.scene import Scene
 from convert.chart.shapes import Extent
 from convert.chart.svg import chart_svg
 from convert.progress import Progress, silent
+from convert.rows.row import rows_of_work
 from convert.surface.prediction import predict_if_small
 from shared.design import Design
-from shared.needle import entry_places
 from shared.plural import counted
 
 if TYPE_CHECKING:
     from convert.surface.prediction import Prediction
-
-TIMES = "\N{MULTIPLICATION SIGN}"
-INCH_MM = 25.4
 
 MOST_PIXELS = 300_000
 """Of the picture of a surface; it is cast ray by ray."""
@@ -78,9 +76,7 @@ class Difficulty(NamedTuple):
     points: int
     """0 to 5."""
     suits: str
-    """Whom it suits."""
     reasons: str
-    """What the points are for."""
 
 
 def predict_finished(design: Design, *, progress: Progress = silent) -> FinishedShape:
@@ -123,12 +119,14 @@ def cover_facts(design: Design, shape: FinishedShape) -> Facts:
     """Return what the cover says, name by value."""
     grid = design.grid
     width, length = shape.width_mm, shape.length_mm
-    inches = f"{width / INCH_MM:.2f} {TIMES} {length / INCH_MM:.2f} in"
     measured = "" if design.bead_sizes.is_measured("length", "width") else ", an estimate"
     flat = " of flat work" if design.levels.any() and shape.prediction is None else ""
     level = rate_difficulty(design)
     return (
-        ("Finished size", f"{width:.1f} {TIMES} {length:.1f} mm ({inches}){flat}{measured}, without clasp"),
+        (
+            "Finished size",
+            f"{width:.1f} {TIMES} {length:.1f} mm ({in_inches(width, length)}){flat}{measured}, without clasp",
+        ),
         ("Stitch", f"{grid.full_name}, {'right' if grid.hand == 'right' else 'left'}-handed"),
         ("Beads", f"{grid.count:,} in {counted(grid.columns, 'column')} and {counted(grid.rows, 'row')}"),
         ("Level", f"{level.points} of 5 points, for {level.suits} ({level.reasons})"),
@@ -151,7 +149,5 @@ def rate_difficulty(design: Design) -> Difficulty:
 
 def changes_per_row(design: Design) -> float:
     """Return how often the next bead of a row is another than the last, on average over the entries of word rows."""
-    grid = design.grid
-    cells = design.cells[grid.needle_order]
-    changes = np.count_nonzero((np.diff(cells) != 0) & (np.diff(entry_places(grid.entries)) == 0))
-    return float(changes) / len(grid.entries)
+    rows = rows_of_work(design)
+    return sum(max(len(row.runs) - 1, 0) for row in rows) / len(rows)

@@ -14,10 +14,6 @@ class PageLayout:
 
     Parameters
     ----------
-    width_mm, height_mm
-        Of a page.
-    margin_mm
-        On each side of it.
     body_pt, rows_pt, kinds_pt, small_pt
         Of running text, word rows, the list of kinds below a chart, and what stands at the edges of a page.
     most_enlarged

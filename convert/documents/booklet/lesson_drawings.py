@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from convert.chart.shapes import Box, Mark, Oval, Paint, Path, Point
+from convert.chart.shapes import Mark, Oval, Paint, Path, Point, Rectangle
 from convert.documents.booklet.small_work import EDGE, OLD, Drawing, Pass, SmallWork, Tones, arrow_head, frame
 from shared.beads import BeadSizes
 from shared.grid import Grid
@@ -216,7 +216,7 @@ def pressed_dome(bead_sizes: BeadSizes, tones: Tones) -> Drawing:
     heights = [(bead_sizes.sizes[level].diameter_mm - d) / 2 for level in sizes]
     places = _lay_touching(bead_sizes, sizes, heights)
     left, right = places[0][0] - 1.5 * d, places[-1][0] + 1.5 * d
-    table = Box(left, d / 2, right - left, 0.5 * d, 0.0, Paint(_TABLE))
+    table = Rectangle(left, d / 2, right - left, 0.5 * d, 0.0, Paint(_TABLE))
     x0, x1, y0, y1 = places[0][0], places[-1][0], d / 2 - 1.1 * bead_sizes.sizes[max(sizes)].diameter_mm, d
     lines = tuple(
         Path(ends, closed=False, paint=Paint(None, tones.thread, 0.22 * d))

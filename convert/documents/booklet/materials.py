@@ -2,16 +2,14 @@
 
 from typing import NamedTuple
 
+from convert.chart.page import INCH_MM, TIMES
 from convert.documents.booklet.choices import BookletChoices
-from convert.documents.booklet.cover import INCH_MM, TIMES, Facts
-from convert.shopping.needles import NEEDLES_MM, advise
-from convert.shopping.packs import grams_text
+from convert.documents.booklet.cover import Facts
+from convert.shopping.packs import grams_text, known_packs
 from convert.shopping.shopping_list import Purchase, shopping_list
-from convert.shopping.thread import Thread, path_mm, thread_for
+from convert.shopping.thread import NEEDLES_MM, YARD_MM, Thread, advise, metres_text, path_mm, thread_for
 from shared.design import Design
 from shared.plural import counted
-
-YARD_MM = 914.4
 
 
 class WordTable(NamedTuple):
@@ -24,7 +22,7 @@ class WordTable(NamedTuple):
 
 def bead_table(design: Design, choices: BookletChoices) -> WordTable:
     """List the beads to buy."""
-    items = shopping_list(design, spare_percent=choices.spare_percent, pack_of=choices.pack_of)
+    items = shopping_list(design, spare_percent=choices.spare_percent, pack_of=known_packs(choices, design.bead_sizes))
     packs = any(item.pack is not None for item in items)
     heads = ("Kind", "Colour", "Size", "Count", f"With {choices.spare_percent:g} % spare", "Grams")
     rows = tuple(_bead_row(item, packs=packs) for item in items)
@@ -52,8 +50,7 @@ def other_materials(design: Design, choices: BookletChoices) -> Facts:
     """Return what is needed besides beads, name by words."""
     thread = thread_for(path_mm(design), choices.thread)
     advice = advise(design)
-    hole = f"the smallest hole is that of the {advice.bead.name}, {advice.bead.hole_mm:g} mm"
-    needle = f"Size {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm); {hole}."
+    needle = f"Size {advice.needle} ({NEEDLES_MM[advice.needle]:g} mm); {advice.smallest_hole}."
     if advice.warning:
         needle += f" Take care: {advice.warning}."
     tools = (
@@ -71,10 +68,8 @@ def other_materials(design: Design, choices: BookletChoices) -> Facts:
 def _thread_words(thread: Thread, choices: BookletChoices, letter: str) -> str:
     cut, tail = choices.thread.cut_mm, choices.thread.tail_mm
     pieces = counted(thread.pieces, "piece")
-    # Rounded up to a tenth: she must not run short.
-    metres, yards = -(-thread.total_mm // 100) / 10, -(-thread.total_mm // (YARD_MM / 10)) / 10
     return (
-        f"Beading thread {letter} or finer, {metres:,.1f} m ({yards:,.1f} yd) in all: {pieces} of up to "
+        f"Beading thread {letter} or finer, {metres_text(thread.total_mm)} in all: {pieces} of up to "
         f"{cut / 1000:.2f} m ({cut / YARD_MM:.1f} yd), with {tail / 10:g} cm ({tail / INCH_MM:.0f} in) of tail at each "
         "end."
     )

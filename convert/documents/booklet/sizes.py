@@ -4,12 +4,14 @@ from collections.abc import Iterator, Sequence
 from math import floor
 from typing import NamedTuple
 
+from convert.chart.page import INCH_MM
 from convert.documents.booklet.choices import BookletChoices
-from convert.documents.booklet.cover import INCH_MM, FinishedShape
+from convert.documents.booklet.cover import FinishedShape
 from convert.documents.booklet.materials import WordTable
 from convert.progress import Progress, silent
 from convert.rows.find_repeat import find_repeat
-from convert.shopping.fit_to_wrist import Fit, Wanted, fit_to_wrists
+from convert.shopping.choices import WristChoices
+from convert.shopping.fit_to_wrist import Fit, fit_to_wrists
 from convert.shopping.length_model import LengthModel, model_length
 from convert.shopping.resize_design import plain_bead
 from convert.shopping.wrists import SURVEY, SURVEY_SIZES, beadwork_mm
@@ -26,7 +28,6 @@ class LeftOver(NamedTuple):
     """What whole repeats leave of the length that the beadwork may have."""
 
     mm: float
-    """That length."""
     rows: int
     """The plain rows that fill it, an even number."""
     needed: bool
@@ -47,7 +48,7 @@ def size_table(
     repeat = find_repeat(design, from_row_1=True)
     progress("working out sizes")
     growth = model_length(design, repeat, known=shape.prediction, progress=progress).steady()
-    wanted = Wanted(choices.ease_mm, choices.clasp_mm, spare_percent=choices.spare_percent)
+    wanted = WristChoices(ease_mm=choices.ease_mm, clasp_mm=choices.clasp_mm, spare_percent=choices.spare_percent)
     whole = bool(design.levels.any()) and repeat is None
     least_mm = growth.length_mm if whole else 0.0
     sizes = [s for s in SURVEY_SIZES if beadwork_mm(s.wrist_mm, choices.ease_mm, choices.clasp_mm) >= least_mm]

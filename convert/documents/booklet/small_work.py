@@ -7,8 +7,8 @@ from math import pi, sin
 from typing import NamedTuple
 
 from convert.chart.choices import Ink
-from convert.chart.lettering import draw_figures
-from convert.chart.shapes import Box, Extent, Mark, Oval, Paint, Path, Point, Text, extent_of, union
+from convert.chart.figures import draw_figures
+from convert.chart.shapes import Extent, Mark, Oval, Paint, Path, Point, Rectangle, Text, extent_of, union
 from shared.beads import BeadSize
 from shared.grid import Grid
 
@@ -64,10 +64,6 @@ class SmallWork:
     ----------
     grid
         Its lattice: hand, start and drop are those of the design.
-    bead
-        The size that all of it has.
-    tones
-        Its colours.
     """
 
     grid: Grid
@@ -98,7 +94,7 @@ class SmallWork:
             return Oval(at[0], at[1], length / 2 * 0.96, diameter / 2 * 0.96, paint)
         inset = 0.03 * diameter
         box = (at[0] - length / 2 + inset, at[1] - diameter / 2 + inset, length - 2 * inset, diameter - 2 * inset)
-        return Box(*box, 0.16 * diameter, paint)
+        return Rectangle(*box, 0.16 * diameter, paint)
 
     def draw_rows(self, rows: Collection[int], fill: Callable[[int, int], str]) -> tuple[Mark, ...]:
         """Draw some rows, each bead filled by its row and column."""
@@ -169,8 +165,6 @@ def thread_line(passes: list[Pass], *, length_mm: float, bend_mm: float) -> tupl
 
     Parameters
     ----------
-    passes
-        In their order.
     length_mm
         Of a bead; the thread leaves it a little before its end, so that steps up and down are seen.
     bend_mm

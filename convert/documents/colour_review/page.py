@@ -9,38 +9,14 @@ import numpy as np
 from convert.chart.bead_shapes import drawn_size_mm
 from convert.colouring.choices import FEWEST_REVIEWED, MOST_REVIEWED, Colours
 from convert.colouring.colour_count import GOOD_MEAN, GOOD_P95, WORTH_A_COLOUR, Spread
-from convert.documents.colour_review.review import Review, Reviewed, ReviewedColour, colour_of_beads
-from convert.documents.colour_review.vision import TOO_CLOSE, VISIONS, Vision
-from convert.documents.colour_review.words import figure_words, pair_sentences, suggestion, work_line
+from convert.documents.colour_review.review import Review, Reviewed, colour_of_beads
+from convert.documents.colour_review.vision import TOO_CLOSE, VISIONS
+from convert.documents.colour_review.words import FIGURES, figure_words, pair_sentences, suggestion, work_line
 from convert.documents.html import read_part, render_page
 from shared.arrays import Ints
 
-COLUMNS = (
-    ("k", "Colours"),
-    ("mean", "Mean colour difference"),
-    ("p95", "95 % of beads under"),
-    ("to_buy", "Beads to buy"),
-    ("rarest_colour", "Rarest colour"),
-    ("rarest_bead", "Rarest bead"),
-    ("grams", "Grams with spare"),
-    ("packs", "Packs"),
-    ("cost", "Cost"),
-)
-"""The figures in their order, and what each is called."""
-
 _ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 _CURVE_WIDTH, _CURVE_HEIGHT = 640.0, 280.0
-
-
-class _Item(NamedTuple):
-    """A number of colours as the page shows it."""
-
-    name: str
-    too_many: bool
-    words: dict[str, str]
-    colours: tuple[ReviewedColour, ...]
-    pairs: tuple[tuple[Vision, str], ...]
-    suggested: bool
 
 
 def review_page(review: Review, *, next_to: Colours, spare_percent: float) -> str:
@@ -48,8 +24,6 @@ def review_page(review: Review, *, next_to: Colours, spare_percent: float) -> st
 
     Parameters
     ----------
-    review
-        What it shows.
     next_to
         The number of colours shown next to the suggested one, if it is among the choices; else its neighbour.
     spare_percent
@@ -70,7 +44,7 @@ def review_page(review: Review, *, next_to: Colours, spare_percent: float) -> st
         visions=VISIONS,
         sides=[("Left", str(sides[0])), ("Right", str(sides[1]))],
         items=[_item(choice, suggested=choice is review.suggested) for choice in review.choices],
-        columns=COLUMNS if known else COLUMNS[:-2],
+        columns=[(name, label) for name, (_, label) in FIGURES.items() if known or name not in {"packs", "cost"}],
         packs_known=known,
         curve=curve_of(
             [choice.figures.spread for choice in review.choices],
@@ -98,10 +72,11 @@ def _other_side(review: Review, next_to: Colours) -> int:
     return numbers[place - 1] if place else numbers[min(1, len(numbers) - 1)]
 
 
-def _item(choice: Reviewed, *, suggested: bool) -> _Item:
-    return _Item(
-        choice.name, choice.too_many, figure_words(choice.figures), choice.colours, pair_sentences(choice), suggested
-    )
+def _item(choice: Reviewed, *, suggested: bool) -> dict[str, Any]:
+    """Return a number of colours as the page shows it."""
+    words, pairs = figure_words(choice.figures), pair_sentences(choice)
+    shown = {"name": choice.name, "too_many": choice.too_many, "colours": choice.colours}
+    return shown | {"words": words, "pairs": pairs, "suggested": suggested}
 
 
 def _data(review: Review, sides: tuple[int, int]) -> dict[str, Any]:
@@ -156,7 +131,6 @@ class Tick(NamedTuple):
     at: float
     """Place along the axis."""
     text: str
-    """What stands next to it."""
 
 
 class Curve(NamedTuple):
@@ -166,7 +140,6 @@ class Curve(NamedTuple):
     """
 
     mean: tuple[Point, ...]
-    """Mean difference of each number."""
     p95: tuple[Point, ...]
     """Difference that 95 % of the beads stay under."""
     across: tuple[Tick, ...]

@@ -1,6 +1,7 @@
 """The review as one value: the designs, their figures, what is hard to tell apart, and the number suggested."""
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple, TypeVar
 
@@ -9,8 +10,8 @@ import numpy as np
 from convert.colouring.choices import Count
 from convert.colouring.colour_count import Candidate, Knee, Spread, knee, leave_out_repeats, spread_of
 from convert.documents.colour_review.vision import VISIONS, Pair, confusable_pairs, seen_codes
-from convert.shopping.packs import PackOf, no_packs
-from convert.shopping.shopping_list import Purchase, shopping_list
+from convert.shopping.packs import PackOf, grams_text, no_packs
+from convert.shopping.shopping_list import shopping_list
 from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
 from shared.design import Bead, Design, letter_of
@@ -28,8 +29,6 @@ class Rare(NamedTuple):
 
     kind: str
     """Letters of a colour, or a kind of bead."""
-    name: str
-    """The colour in words."""
     beads: int
     """How many, without spare."""
 
@@ -38,7 +37,6 @@ class ReviewFigures(NamedTuple):
     """What one number of colours would take: how true it is, and what has to be bought for it."""
 
     spread: Spread
-    """How far the beads are from the picture."""
     colours: int
     """Different colours used, k or fewer."""
     to_buy: int
@@ -62,16 +60,14 @@ class ReviewFigures(NamedTuple):
     @property
     def grams(self) -> str:
         """The weight in grams, with two decimals."""
-        return f"{self.centigrams // 100}.{self.centigrams % 100:02d}"
+        return grams_text(self.centigrams)
 
 
 class ReviewedColour(NamedTuple):
     """One colour of a design."""
 
     letters: str
-    """As in its kinds."""
     name: str
-    """In words."""
     seen: dict[str, str]
     """As ``#rrggbb`` by the word of each kind of vision."""
     beads: tuple[tuple[Bead, int], ...]
@@ -82,15 +78,10 @@ class Reviewed(NamedTuple):
     """One number of colours."""
 
     design: Design
-    """The work in that number of colours."""
     figures: ReviewFigures
-    """What it takes."""
     colours: tuple[ReviewedColour, ...]
-    """What it is made of."""
     pairs: tuple[Pair, ...]
-    """Colours hard to tell apart."""
     counted: Count = "colours"
-    """What the number counts."""
 
     @property
     def name(self) -> str:
@@ -113,7 +104,6 @@ class Review(NamedTuple):
     knee: Knee
     """The number suggested; one of the choices."""
     notices: tuple[str, ...]
-    """What a person should know."""
 
     @property
     def suggested(self) -> Reviewed:
@@ -135,14 +125,6 @@ def review(
     ----------
     candidates
         For numbers that rise by one.
-    spare_percent
-        Added to each count before it is weighed.
-    pack_of
-        How each bead is sold, where that is known.
-    notices
-        What is known already.
-    counted
-        What the numbers count.
     """
     kept = leave_out_repeats(candidates)
     choices = tuple(
@@ -202,38 +184,28 @@ def figures_of(candidate: Candidate, *, spare_percent: float, pack_of: PackOf = 
 
     Parameters
     ----------
-    candidate
-        Number of colours, design, errors.
     spare_percent
         Added to each count before it is weighed, for instance 10.
-    pack_of
-        How each bead is sold.
     """
     purchases = shopping_list(candidate.design, spare_percent=spare_percent, pack_of=pack_of)
-    by_colour = _by_colour(purchases)
+    by_kind = {purchase.bead.kind: purchase.needed for purchase in purchases}
+    by_colour: Counter[str] = Counter()
+    for kind, needed in by_kind.items():
+        by_colour[letter_of(kind)] += needed
     return ReviewFigures(
         spread=spread_of(candidate.k, candidate.errors),
         colours=len(by_colour),
         to_buy=len(purchases),
-        rarest_colour=min(by_colour, key=_beads),
-        rarest_bead=min((Rare(p.bead.kind, p.bead.name, p.needed) for p in purchases), key=_beads),
+        rarest_colour=_rarest(by_colour),
+        rarest_bead=_rarest(by_kind),
         centigrams=sum(purchase.centigrams for purchase in purchases),
         packs=_sum([purchase.packs for purchase in purchases]),
         cost=_sum([purchase.cost for purchase in purchases]),
     )
 
 
-def _beads(rare: Rare) -> int:
-    return rare.beads
-
-
-def _by_colour(purchases: tuple[Purchase, ...]) -> list[Rare]:
-    found: dict[str, Rare] = {}
-    for purchase in purchases:
-        letters = letter_of(purchase.bead.kind)
-        before = found[letters].beads if letters in found else 0
-        found[letters] = Rare(letters, purchase.bead.name, before + purchase.needed)
-    return list(found.values())
+def _rarest(counts: Mapping[str, int]) -> Rare:
+    return Rare(*min(counts.items(), key=lambda one: one[1]))
 
 
 def _sum(parts: Sequence[Number | None]) -> Number | None:

@@ -19,7 +19,6 @@ class Vision(NamedTuple):
     word: str
     """Short, for files."""
     label: str
-    """For people."""
     matrix: Matrix
     """What it makes of linear sRGB, row by row."""
 
@@ -57,8 +56,6 @@ def seen_linear(codes: NDArray[np.uint8], vision: Vision) -> NDArray[np.float64]
     ----------
     codes
         8-bit sRGB, shape (colours, 3).
-    vision
-        Whose eyes.
     """
     red, green, blue = linear_from_srgb(codes.astype(np.float64) / 255).T
     seen = np.stack([r * red + g * green + b * blue for r, g, b in vision.matrix], axis=1)

@@ -9,18 +9,18 @@ from shared.plural import counted
 
 UNKNOWN = "not known"
 
-HEADS = {
-    "k": "colours",
-    "mean": "mean difference",
-    "p95": "95 % under",
-    "to_buy": "beads to buy",
-    "rarest_colour": "rarest colour",
-    "rarest_bead": "rarest bead",
-    "grams": "grams",
-    "packs": "packs",
-    "cost": "cost",
+FIGURES = {
+    "k": ("colours", "Colours"),
+    "mean": ("mean difference", "Mean colour difference"),
+    "p95": ("95 % under", "95 % of beads under"),
+    "to_buy": ("beads to buy", "Beads to buy"),
+    "rarest_colour": ("rarest colour", "Rarest colour"),
+    "rarest_bead": ("rarest bead", "Rarest bead"),
+    "grams": ("grams", "Grams with spare"),
+    "packs": ("packs", "Packs"),
+    "cost": ("cost", "Cost"),
 }
-"""What the figures are called on the terminal."""
+"""The figures in their order, and what each is called on the terminal and on the page."""
 
 
 def suggestion(review: Review) -> str:
@@ -75,8 +75,8 @@ def review_summary(review: Review) -> str:
 def figures_table(review: Review) -> str:
     """Write the figures as a table for the terminal, the suggested number marked."""
     rows = [figure_words(choice.figures) for choice in review.choices]
-    names = [name for name in HEADS if any(row[name] != UNKNOWN for row in rows)]
-    cells = [tuple(HEADS[name] for name in names), *(tuple(row[name] for name in names) for row in rows)]
+    names = [name for name in FIGURES if any(row[name] != UNKNOWN for row in rows)]
+    cells = [tuple(FIGURES[name][0] for name in names), *(tuple(row[name] for name in names) for row in rows)]
     lines = in_columns(cells, words=0).splitlines()
     marks = ["", *("  <- suggested" if choice is review.suggested else "" for choice in review.choices)]
     return "\n".join(f"{line}{mark}" for line, mark in zip(lines, marks, strict=True))

@@ -1,14 +1,13 @@
 """An edited sheet brought into its design: what changed, and where the size-step rule is broken now."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from convert.documents.edit_sheet.sheet import MOST_PLACES, place_words, places_words
 from shared.arrays import Ints
-from shared.design import Bead, Design, letter_of
+from shared.design import Bead, Design, lay_beads
 from shared.plural import counted
 
 
@@ -16,7 +15,6 @@ class Edited(NamedTuple):
     """A design after edits elsewhere."""
 
     design: Design
-    """With the edits."""
     before: Design
     """As it was."""
     cells: Ints
@@ -24,46 +22,13 @@ class Edited(NamedTuple):
     broken: Ints
     """Pairs of neighbours more than one size apart, which were not before, shape (pairs, 2)."""
     notes: tuple[str, ...] = ()
-    """What else a person should know."""
 
 
 def apply_edits(design: Design, beads: Sequence[Bead], cells: Ints, *, notes: tuple[str, ...] = ()) -> Edited:
-    """Put other beads into the cells of a design.
-
-    Letters stay. Beads that were used and no longer are leave the list; new ones stand behind those of their colour.
-
-    Parameters
-    ----------
-    design
-        As it was.
-    beads
-        Those of the design, then any others.
-    cells
-        For each bead of the grid its place in ``beads``, shape (beads,).
-    notes
-        Passed on.
-    """
-    counts = np.bincount(cells, minlength=len(beads))
-    used_before = design.counts > 0
-    keep = [
-        place for place in range(len(beads)) if counts[place] or (place < len(used_before) and not used_before[place])
-    ]
-    order = sorted(keep, key=_order(beads, len(design.beads)))
-    place_of = np.full(len(beads), -1)
-    place_of[order] = np.arange(len(order))
-    after = replace(design, beads=tuple(beads[place] for place in order), cells=place_of[cells])
+    """Put other beads into the cells of a design; arguments as for `lay_beads`, with notes to pass on."""
+    after = lay_beads(design, beads, cells)
     changed = (cells != design.cells).nonzero()[0]
     return Edited(after, design, changed, _broken_pairs(design, after), notes)
-
-
-def _order(beads: Sequence[Bead], old: int) -> Callable[[int], tuple[int, int]]:
-    """Return the rank of each place: old beads as they stood, new ones behind the last of their colour."""
-    last = {letter_of(bead.kind): place for place, bead in enumerate(beads[:old])}
-
-    def rank(place: int) -> tuple[int, int]:
-        return (place, -1) if place < old else (last.get(letter_of(beads[place].kind), old), place)
-
-    return rank
 
 
 def _broken_pairs(before: Design, after: Design) -> Ints:

@@ -10,7 +10,6 @@ from PIL import Image, UnidentifiedImageError
 
 from convert.documents.edit_sheet.edit import Edited, apply_edits
 from convert.documents.edit_sheet.sheet import (
-    in_size,
     look_of_bead,
     looks,
     new_looks,
@@ -21,7 +20,7 @@ from convert.documents.edit_sheet.sheet import (
 )
 from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
-from shared.design import Bead, Design
+from shared.design import Bead, Design, in_size
 from shared.errors import BadChoiceError, BadFileError, MistakesError
 
 MOST_LOOKS = 255
@@ -78,12 +77,6 @@ def read_sheet_png(content: bytes, design: Design, *, source: str, new_colours: 
 
     Parameters
     ----------
-    content
-        The picture.
-    design
-        Of which it was made.
-    source
-        What the picture is called in errors.
     new_colours
         Whether colours that the design lacks become new beads; else they are refused.
 
@@ -188,7 +181,7 @@ def _recoloured(design: Design, colours: list[str], known: dict[str, Bead]) -> t
     levels = design.levels
     for cell, (colour, place) in enumerate(zip(colours, design.cells.tolist(), strict=True)):
         if colour != own[place]:
-            bead = in_size(known[colour], int(levels[cell]), design)
+            bead = in_size(known[colour], int(levels[cell]), design.bead_sizes)
             if bead.kind not in place_of:
                 place_of[bead.kind] = len(beads)
                 beads.append(bead)

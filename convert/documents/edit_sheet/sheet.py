@@ -9,7 +9,6 @@ work than on the sheet. Where a column is one bead shorter than its neighbours, 
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -77,13 +76,6 @@ def look_of_bead(design: Design) -> tuple[int, ...]:
     """Return for each bead of the list the place of its colour in `looks`."""
     places = {(letter_of(look.kind), look.srgb): place for place, look in enumerate(looks(design))}
     return tuple(places[letter_of(bead.kind), bead.srgb] for bead in design.beads)
-
-
-def in_size(look: Bead, level: int, design: Design) -> Bead:
-    """Return a colour in a size of the bead sizes."""
-    return replace(
-        look, kind=letter_of(look.kind) + design.bead_sizes.marks[level], size=design.bead_sizes.sizes[level].name
-    )
 
 
 def new_looks(design: Design, colours: Sequence[str]) -> tuple[Bead, ...]:

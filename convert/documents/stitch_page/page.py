@@ -3,16 +3,19 @@
 import hashlib
 import json
 from base64 import b64encode
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from convert.chart.bead_shapes import DARKEST_WITH_DARK_OUTLINE, drawn_size_mm
-from convert.chart.inks import DARK, LIGHT, choose_ink, luminance, mix
+from convert.chart.bead_shapes import drawn_size_mm
+from convert.chart.inks import choose_ink, outline_of
 from convert.documents.html import read_part, render_page
-from convert.documents.stitch_page.plan import StitchPlan
 from convert.documents.stitch_page.shape import LyingBeads
+from convert.rows.checkpoints import check_in_words
+from convert.rows.find_repeat import Repeat, find_repeat
+from convert.rows.row import RowOfWork, rows_of_work
 from convert.surface.render.solids import solid_of_size
 from shared.calibration import trust_in_words
 from shared.design import Design
@@ -46,15 +49,27 @@ class PageBead(NamedTuple):
     """How many the work takes."""
 
 
+class StitchPlan(NamedTuple):
+    """What she does, step by step, in the order of doing."""
+
+    steps: tuple[RowOfWork, ...]
+    repeat: Repeat | None
+    checks: Mapping[int, tuple[str, ...]]
+    """For the last row of a step, sentences on what must be seen once it is done."""
+
+
+def plan_steps(design: Design) -> StitchPlan:
+    """Return what there is to do for a design."""
+    rows = rows_of_work(design)
+    checks = {row.rows[-1]: tuple(map(check_in_words, row.checkpoints)) for row in rows if row.checkpoints}
+    return StitchPlan(rows, find_repeat(design), checks)
+
+
 def stitch_page(design: Design, plan: StitchPlan, lying: LyingBeads | None, why_not: str = "") -> bytes:
     """Write the page; the same values give the same bytes.
 
     Parameters
     ----------
-    design
-        What is stitched.
-    plan
-        Its steps, of `convert.documents.stitch_page.plan`.
     lying
         How its beads lie, for the view in space; None leaves the view out.
     why_not
@@ -72,7 +87,7 @@ def stitch_page(design: Design, plan: StitchPlan, lying: LyingBeads | None, why_
         data=page_data(design, plan, lying),
         shape=lying is not None,
         why_not=why_not,
-        repeats=plan.repeats is not None,
+        repeats=plan.repeat is not None,
         checks=bool(plan.checks),
     )
     return text.encode()
@@ -86,29 +101,15 @@ def _work_line(design: Design) -> str:
     return f"{size}; {grid.full_name}, tail at the {side}{end}"
 
 
-def _page_beads(design: Design) -> tuple[PageBead, ...]:
+def _page_beads(design: Design) -> list[PageBead]:
     """Return every entry of ``design.beads`` as the page draws it."""
-    return tuple(_page_bead(design, place) for place in range(len(design.beads)))
-
-
-def _page_bead(design: Design, place: int) -> PageBead:
-    bead, bead_sizes = design.beads[place], design.bead_sizes
-    level = bead_sizes.level_of[bead.size]
-    size = bead_sizes.sizes[level]
-    shade = DARK if luminance(bead.srgb) > DARKEST_WITH_DARK_OUTLINE else LIGHT
-    return PageBead(
-        bead.kind,
-        bead.size,
-        bead.name,
-        bead.srgb,
-        mix(bead.srgb, shade, 0.5),
-        choose_ink(bead.srgb),
-        size.shape == "round",
-        size.length_mm,
-        size.diameter_mm,
-        level,
-        int(design.counts[place]),
-    )
+    beads = []
+    for bead, count in zip(design.beads, design.counts.tolist(), strict=True):
+        level = design.bead_sizes.level_of[bead.size]
+        size = design.bead_sizes.sizes[level]
+        look = (bead.srgb, outline_of(bead.srgb, 0.5), choose_ink(bead.srgb), size.shape == "round")
+        beads.append(PageBead(bead.kind, bead.size, bead.name, *look, size.length_mm, size.diameter_mm, level, count))
+    return beads
 
 
 def work_hash(design: Design) -> str:
@@ -128,14 +129,11 @@ def page_data(design: Design, plan: StitchPlan, lying: LyingBeads | None) -> dic
 
     Parameters
     ----------
-    design
-        What is stitched.
-    plan
-        Its steps.
     lying
         How its beads lie, None to show no shape.
     """
-    grid, bead_sizes, repeats = design.grid, design.bead_sizes, plan.repeats
+    grid, bead_sizes, repeat = design.grid, design.bead_sizes, plan.repeat
+    place_of = {bead.kind: place for place, bead in enumerate(design.beads)}
     return {
         "hash": work_hash(design),
         "title": design.title,
@@ -156,11 +154,11 @@ def page_data(design: Design, plan: StitchPlan, lying: LyingBeads | None) -> dic
                 step.rows[-1],
                 step.direction,
                 int(step.odd_count_turn),
-                [n for run in step.runs for n in run],
+                [n for run in step.runs for n in (run.beads, place_of[run.kind])],
             ]
             for step in plan.steps
         ],
-        "repeats": None if repeats is None else [repeats.first, repeats.period, repeats.last],
+        "repeats": None if repeat is None else [repeat.first, repeat.period, repeat.rows - repeat.end],
         "checks": {str(row): list(sentences) for row, sentences in plan.checks.items()},
         "shape": None if lying is None else _shape_data(lying),
     }

@@ -27,8 +27,6 @@ class LyingBeads:
 
     Parameters
     ----------
-    bead_sizes
-        Their sizes.
     centres_mm, axes
         Middle and direction of the hole (length 1) of each bead in needle order, shape (beads, 3), with the axes of
         `convert.surface.render.solids`.

@@ -22,20 +22,18 @@ _FLOAT, _SHORT = 5126, 5123
 _POINTS, _INDICES = 34962, 34963
 _MM = 1e-3
 
-_AT_ONCE = 50_000
-"""Nodes written at a time."""
-
 
 def surface_glb(surface: Surface, design: Design) -> bytes:
     """Write the beads of a predicted surface, in the colours of its design, as a binary glTF file."""
     sizes = sorted({design.bead_sizes.level_of[bead.size] for bead in design.beads})
     buffer = _Buffer()
     pieces = {level: buffer.add_mesh(make_bead_mesh(solid_of_size(surface.bead_sizes.sizes[level]))) for level in sizes}
+    root = {"name": design.title, "children": list(range(1, design.grid.count + 1))}
     values = {
         "asset": {"version": "2.0", "generator": f"Hummock {version('hummock')}"},
         "scene": 0,
         "scenes": [{"name": design.title, "nodes": [0]}],
-        "nodes": "",
+        "nodes": [root, *_nodes(surface, design)],
         "meshes": [
             {"name": bead.kind, "primitives": [pieces[design.bead_sizes.level_of[bead.size]] | {"material": place}]}
             for place, bead in enumerate(design.beads)
@@ -45,11 +43,8 @@ def surface_glb(surface: Surface, design: Design) -> bytes:
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],
     }
-    root = {"name": design.title, "children": list(range(1, design.grid.count + 1))}
-    texts = {name: _json(value) for name, value in values.items()}
-    texts["nodes"] = f"[{','.join([_json(root), *_nodes(surface, design)])}]"
-    text = ",".join(f'"{name}":{value}' for name, value in texts.items())
-    chunks = _chunk(b"JSON", f"{{{text}}}".encode(), b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
+    text = json.dumps(values, ensure_ascii=False, separators=(",", ":"))
+    chunks = _chunk(b"JSON", text.encode(), b" ") + _chunk(b"BIN\0", bytes(buffer.data), b"\0")
     return struct.pack("<4sII", b"glTF", 2, 12 + len(chunks)) + chunks
 
 
@@ -65,24 +60,14 @@ def quaternions(axes: Floats) -> Floats:
     return np.asarray(quaternion / np.linalg.norm(quaternion, axis=1, keepdims=True))
 
 
-def _nodes(surface: Surface, design: Design) -> list[str]:
-    """Write the nodes of the beads, in blocks: a million at once would take a gigabyte."""
+def _nodes(surface: Surface, design: Design) -> list[dict[str, Any]]:
     solids = make_bead_solids(surface, design)
-    blocks = []
-    for first in range(0, design.grid.count, _AT_ONCE):
-        some = slice(first, first + _AT_ONCE)
-        places = (np.round(solids.centres_mm[some] * _MM, 7) + 0.0).tolist()
-        rotations = (np.round(quaternions(solids.axes[some]), 6) + 0.0).tolist()
-        nodes = [
-            {"mesh": kind, "translation": place, "rotation": rotation}
-            for kind, place, rotation in zip(design.cells[some].tolist(), places, rotations, strict=True)
-        ]
-        blocks.append(_json(nodes)[1:-1])
-    return blocks
-
-
-def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    places = (np.round(solids.centres_mm * _MM, 7) + 0.0).tolist()
+    rotations = (np.round(quaternions(solids.axes), 6) + 0.0).tolist()
+    return [
+        {"mesh": kind, "translation": place, "rotation": rotation}
+        for kind, place, rotation in zip(design.cells.tolist(), places, rotations, strict=True)
+    ]
 
 
 def _material(bead: Bead) -> dict[str, Any]:

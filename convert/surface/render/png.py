@@ -5,13 +5,13 @@ from typing import Any
 
 import numpy as np
 
-from convert.chart.lettering import Lettering, wrap
 from convert.surface.measure import SurfaceFigures
 from convert.surface.render.views import PAPER, SurfaceView, make_views
 from convert.surface.surface import Surface
 from shared.calibration import trust_in_words
 from shared.colour import codes_from_linear
 from shared.design import Design
+from shared.lettering import Lettering, wrap
 from shared.plural import counted
 
 TEXT = 20

@@ -8,8 +8,7 @@ import numpy as np
 from convert.surface.measure import SolvedDome, SurfaceFigures
 from convert.surface.render.camera import Camera, camera_axes, extent_mm, frame_solids
 from convert.surface.render.ray_cast import cast_rays
-from convert.surface.render.shade import shade
-from convert.surface.render.shadow_maps import LAMP, Light, make_lights
+from convert.surface.render.shade import LAMP, Light, make_lights, shade
 from convert.surface.render.solids import Solids, make_bead_solids, make_wrist_solid, turn_upright
 from convert.surface.support import Wrist
 from convert.surface.surface import Surface

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 import convert.batch.pool
 from convert.batch.marker import MARKER
 from convert.cli.app import app
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 from shared.beads import bead_sizes_toml, default_bead_sizes
 
 

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 
 from convert.batch.marker import MARKER
 from convert.cli.app import app
-from convert.output_names import NAMES
+from convert.pattern_files import NAMES
 
 SCRIPT = Path(sys.executable).with_name("hummock")
 PICTURES = 40

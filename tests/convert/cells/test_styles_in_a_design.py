@@ -6,7 +6,7 @@ from drawings import FLAT, INK, PAPER, emblem, face, like_a_photo, parts, slante
 from picture_oracle import encoded
 
 from convert.cells.cell_colours import WORDS, colour_beads
-from convert.cli.summary import summary
+from convert.cli.convert import summary
 from convert.colouring.pattern_stats import stray_beads
 from convert.image.decode import Source
 from convert.layout.choices import Crop
@@ -115,7 +115,7 @@ def test_tidying_is_told_and_letters_have_no_gaps():
         assert pattern.errors.mean() == pytest.approx(pattern.after.mean_error)
     told = summary(tidy, shopping_list(tidy.design, spare_percent=10))
     assert f"stray beads {tidy.before.strays} to {tidy.after.strays}" in told
-    assert f"runs per row {tidy.before.runs_per_row:.1f} to {tidy.after.runs_per_row:.1f}" in told
+    assert f"changes of bead per row {tidy.before.runs_per_row - 1:.1f} to {tidy.after.runs_per_row - 1:.1f}" in told
     assert f"{tidy.before.mean_error:.2f} to {tidy.after.mean_error:.2f}" in told
     assert f"{plain.after.strays} stray beads" in summary(plain, shopping_list(plain.design, spare_percent=10))
 

@@ -7,11 +7,12 @@ from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 from strategies import LADDER, bead_of
 
-from convert.chart.lettering import DIGIT_HEIGHT, Lettering, draw_figures, shorten, wrap
+from convert.chart.figures import DIGIT_HEIGHT, draw_figures
 from convert.chart.scene import chart_scene
-from convert.chart.shapes import Box, Paint, Text, extent_of, text_width, union
+from convert.chart.shapes import Paint, Rectangle, Text, extent_of, union
 from shared.design import Design
 from shared.grid import Grid
+from shared.lettering import Lettering, shorten, text_width, wrap
 
 LONG = "A cuff of tide pools & lighthouses, Blåskjell, Σίφνος, Соловки, " * 8 + "end"
 
@@ -94,5 +95,5 @@ def test_a_number_stands_where_its_text_would(anchor):
 
 
 def test_words_and_shapes_stay():
-    marks = (Text(0.0, 0.0, "row 3", SIZE, "#000000"), Box(0.0, 0.0, 1.0, 1.0, 0.0, Paint("#000000")))
+    marks = (Text(0.0, 0.0, "row 3", SIZE, "#000000"), Rectangle(0.0, 0.0, 1.0, 1.0, 0.0, Paint("#000000")))
     assert draw_figures(marks) == marks

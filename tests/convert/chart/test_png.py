@@ -10,7 +10,7 @@ from strategies import LADDER, bead_of, designs
 
 from convert.chart.png import chart_png, picture_scale
 from convert.chart.scene import Group, chart_scene
-from convert.chart.shapes import Box, Extent, Path, Text
+from convert.chart.shapes import Extent, Path, Rectangle, Text
 from convert.chart.svg import chart_svg
 from shared.design import Design
 from shared.grid import Grid
@@ -122,7 +122,7 @@ def test_letters_too_low_to_read_and_lines_too_fine_to_see_are_left_out():
 
     def fine(mark):
         line = isinstance(mark, Path) and mark.paint.fill is None
-        return line or isinstance(mark, Text) or (isinstance(mark, Box) and min(mark.width, mark.height) < 0.4)
+        return line or isinstance(mark, Text) or (isinstance(mark, Rectangle) and min(mark.width, mark.height) < 0.4)
 
     def without(group):
         return Group(group.name, tuple(mark for mark in group.marks if not fine(mark)))

@@ -18,7 +18,6 @@ from convert.layout.repeat import Layout
 from convert.options import Options
 from convert.pattern import make_pattern, review_colours
 from convert.relief.height_map import Relief
-from convert.relief.size_steps import keep_size_step_rule
 from convert.shopping.packs import pack_of
 from convert.shopping.shopping_list import beads_csv, shopping_list
 from palettes.bundled import load
@@ -30,6 +29,7 @@ from shared.colour import lab_from_codes
 from shared.design import letter_of
 from shared.errors import BadChoiceError
 from shared.grid import Grid
+from shared.size_steps import keep_size_step_rule
 
 LADDER = default_bead_sizes()
 NAMES = [size.name for size in LADDER.sizes]

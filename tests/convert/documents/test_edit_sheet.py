@@ -217,7 +217,7 @@ def test_a_size_that_breaks_the_size_step_rule_is_told_where():
         (lambda lines: lines[1:], "rows, 1 … 9"),
         (lambda lines: lines[:-1], "12 .* 13"),
         (lambda lines: [lines[0], *lines[:0:-1]], r"begins with '25\+26' where 1\+2 belongs"),
-        (lambda lines: [[*line, "D"] if n == 4 else line for n, line in enumerate(lines)], "line 5: has 10 cells"),
+        (lambda lines: [[*line, "D"] if n == 4 else line for n, line in enumerate(lines)], "line 5: has 11 cells"),
         (
             lambda lines: [[c.replace("D6", "Q6") for c in line] for line in lines],
             "line 8, column 5: 'Q6' is no kind of this design; its colours are D, H",

@@ -8,7 +8,7 @@ import pytest
 from booklets import KINDS
 from strategies import LADDER
 
-from convert.chart.shapes import Box, Oval, Path
+from convert.chart.shapes import Oval, Path, Rectangle
 from convert.documents.booklet.lesson_drawings import (
     free_dome,
     later_odd_turn,
@@ -68,7 +68,7 @@ def test_the_needle_of_the_plain_turn_goes_as_it_is_told(hand, start, drop, odd)
 
 
 def beads_of(drawing):
-    return [mark for mark in drawing.marks if isinstance(mark, Box)]
+    return [mark for mark in drawing.marks if isinstance(mark, Rectangle)]
 
 
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
@@ -109,7 +109,7 @@ def test_drawings_in_black_ink_have_no_colour():
     for lesson in lessons(KINDS["domes"](), "black"):
         for step in lesson.steps:
             for mark in step.drawing.marks:
-                if isinstance(mark, Box | Oval | Path):
+                if isinstance(mark, Rectangle | Oval | Path):
                     for colour in filter(None, (mark.paint.fill, mark.paint.stroke)):
                         assert max(np.ptp([int(colour[at : at + 2], 16) for at in (1, 3, 5)]), 0) < 32
 

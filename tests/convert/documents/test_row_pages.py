@@ -8,7 +8,7 @@ from strategies import LADDER, designs
 
 from convert.documents.booklet.row_pages import row_parts
 from convert.rows.parser import parse_rows
-from convert.rows.writer import rows_text
+from convert.rows.writer import rows_text, write_row
 
 
 def as_text(design):
@@ -16,7 +16,7 @@ def as_text(design):
     head = [line for line in rows_text(design).splitlines() if not line.startswith(("#", "Row"))]
     lines = []
     for part in row_parts(design):
-        lines += [f"{entry.head} {entry.runs}" for entry in part.rows]
+        lines += [write_row(row) for row in part.rows]
         lines += part.refers
     return "\n".join([*head, *lines])
 
@@ -45,9 +45,9 @@ def test_the_repeat_is_told_once():
     """Trade fact (common practice, no source): after 3 rows and a repeat of 16, row 20 is row 4."""
     parts = row_parts(repeated_design(first_rows=3, period=16, rows=67))
     assert [part.name for part in parts] == ["First rows", "Repeat"]
-    assert [entry.first for entry in parts[1].rows] == list(range(4, 20))
+    assert [row.rows[0] for row in parts[1].rows] == list(range(4, 20))
     assert parts[1].refers == ("20-67 = 4-19",)
-    assert [(one.first, one.last) for one in parts[1].repeats] == [(4, 19), (20, 35), (36, 51), (52, 67)]
+    assert [one["rows"] for one in parts[1].repeats] == ["4 to 19", "20 to 35", "36 to 51", "52 to 67"]
 
 
 @pytest.mark.parametrize("kind", ["odd", "two-drop"])

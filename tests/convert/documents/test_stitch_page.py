@@ -13,8 +13,7 @@ from size_levels import random_levels
 from stitch_page_oracle import data_of, page_of, planned, sayings, waves
 from strategies import LADDER, bead_of, designs
 
-from convert.documents.stitch_page.page import pack, page_data, quantise_mm, stitch_page, work_hash
-from convert.documents.stitch_page.plan import plan_steps
+from convert.documents.stitch_page.page import pack, page_data, plan_steps, quantise_mm, stitch_page, work_hash
 from convert.documents.stitch_page.shape import lying_of, predict_lying
 from convert.rows.checkpoints import find_checkpoints
 from convert.rows.find_repeat import find_repeat
@@ -151,7 +150,7 @@ def test_without_a_surface_there_is_no_view(design):
 
 
 def test_repeats_and_checks_are_left_out_where_there_are_none(design):
-    page = page_of(design, replace(plan_steps(design), repeats=None, checks={}))
+    page = page_of(design, plan_steps(design)._replace(repeat=None, checks={}))
     data = data_of(page)
     assert (data["repeats"], data["checks"]) == (None, {})
     assert 'id="tally"' not in page
@@ -240,5 +239,5 @@ def test_a_quantum_reaches_the_farthest_point():
 
 def test_runs_of_a_step_do_not_touch(design):
     for step in plan_steps(design).steps:
-        kinds = [kind for _, kind in step.runs]
+        kinds = [run.kind for run in step.runs]
         assert [kind for kind, _ in groupby(kinds)] == kinds

@@ -4,8 +4,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import grids
 
-from convert.relief.size_steps import cut_levels, equal_thresholds, keep_size_step_rule
+from convert.relief.size_steps import cut_levels, equal_thresholds
 from shared.grid import Grid
+from shared.size_steps import keep_size_step_rule
 
 TOUCHING = {(2, 0), (-2, 0), (1, 1), (1, -1), (-1, 1), (-1, -1), (0, 1), (0, -1)}
 """Rows and columns between two beads in contact; beads beside each other in one row are pairs of two-drop."""

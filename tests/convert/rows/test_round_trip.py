@@ -4,7 +4,6 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
-import pytest
 from good_rows import as_first_form
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -72,30 +71,12 @@ def test_an_independent_stitcher_makes_the_same_piece(design: Design) -> None:
     assert piece.beads == {bead.kind: (bead.size, bead.srgb, bead.name) for bead in design.beads}
 
 
-@pytest.mark.parametrize("columns", [1, 2, 3, 4, 400])
-@pytest.mark.parametrize("hand", ["right", "left"])
-@pytest.mark.parametrize("start", ["top", "bottom"])
-def test_every_width_hand_and_start(columns: int, hand: Any, start: Any) -> None:
-    grid = Grid(columns, 9, hand, start)
-    beads = tuple(bead_of(colour, 0) for colour in range(3))
-    design = Design("Limpet", grid, LADDER, beads, np.arange(grid.count) * 7 % 5 % 3)
-    assert parse_rows(rows_text(design), LADDER) == design
-
-
 def test_more_colours_than_letters() -> None:
     grid = Grid(61, 12)
     beads = tuple(bead_of(colour, level) for colour in range(30) for level in range(4))
     design = Design("Sea urchin", grid, LADDER, beads, np.arange(grid.count) % len(beads))
     assert beads[-1].kind == "AF6"
     assert parse_rows(rows_text(design), LADDER) == design
-
-
-@settings(max_examples=20)
-@given(designs())
-def test_source_palette_and_provenance_stay_behind(design: Design) -> None:
-    beads = tuple(replace(bead, source="stash.csv") for bead in design.beads)
-    rich = replace(design, beads=beads, provenance={"version": "1"})
-    assert rows_text(rich) == rows_text(design)
 
 
 @settings(max_examples=20)

@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 from strategies import LADDER, bead_of, designs, grids
 
 from convert.shopping.choices import ThreadOptions
-from convert.shopping.needles import NEEDLES_MM, advise
-from convert.shopping.thread import path_mm, spools_for, thread_for
+from convert.shopping.thread import NEEDLES_MM, advise, path_mm, spools_for, thread_for
 from shared.beads import BeadSize, BeadSizes
 from shared.design import Bead, Design
 from shared.errors import BadChoiceError

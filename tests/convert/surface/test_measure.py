@@ -1,5 +1,3 @@
-from pathlib import Path
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -7,9 +5,6 @@ from hypothesis import strategies as st
 from size_levels import random_levels, rings, ten_domes
 from strategies import LADDER, grids
 
-from convert.image.decode import Source
-from convert.options import Options
-from convert.pattern import make_pattern
 from convert.surface.measure import (
     angle_defects,
     extent_mm,
@@ -22,8 +17,6 @@ from convert.surface.measure import (
 from convert.surface.solve import solve_surface
 from convert.surface.spring_net import make_net
 from shared.grid import Grid
-
-SAMPLES = Path(__file__).parents[3] / "samples"
 
 
 @given(grids(drops=(1,)), st.integers(0, 2**32 - 1))
@@ -110,17 +103,6 @@ def test_trade_facts_of_peyote():
     flat = read_figures(solve_surface(grid, LADDER, np.zeros_like(levels)))
     assert flat.domes == ()
     assert flat.length_mm == pytest.approx(flat.flat_length_mm, abs=1e-9)
-
-
-def test_domes_of_a_sample_make_no_strip_longer_either():
-    # The same trade fact on raised areas of a height map, near an edge.
-    maps = Source("map", (SAMPLES / "shoreline-heights.png").read_bytes())
-    design = make_pattern(
-        Source("drawing", (SAMPLES / "shoreline.png").read_bytes()), maps, Options(columns=21), surface=False
-    ).design
-    found = read_figures(solve_surface(design.grid, design.bead_sizes, design.levels))
-    assert found.domes
-    assert found.length_mm < found.flat_length_mm
 
 
 def test_domes_whose_feet_touch_are_counted_by_their_tops():

@@ -9,8 +9,10 @@ from convert.surface import continuation, solve
 from convert.surface.lbfgs import ASK_EVERY
 from convert.surface.measure import extent_mm, read_figures, strain
 from convert.surface.overlap import OVERLAP, find_overlaps
-from convert.surface.solve import MOST_BEADS, MOST_NARROW, solve_surface
+from convert.surface.prediction import predict
+from convert.surface.solve import MOST_BEADS, solve_surface
 from convert.surface.stitch_problems import find_overlapping
+from convert.surface.words import LOOSELY, list_assumptions
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
@@ -91,7 +93,7 @@ def test_any_sizes_end_and_stay_finite(grid, seed):
 
 
 # 104 and 106 fold two beads into one another unless they are pushed apart.
-@pytest.mark.parametrize("seed", [0, 1, 2, 104, 106])
+@pytest.mark.parametrize("seed", [0, 104, 106])
 def test_random_sizes_within_the_size_step_rule_settle(seed):
     grid = Grid(17, 60)
     surface = solve_surface(grid, LADDER, random_levels(grid, seed))
@@ -177,17 +179,30 @@ def test_progress_is_told():
     assert [words for words in told if words] == [f"surface, stage {stage} of 7" for stage in range(1, 8)]
 
 
+def test_a_large_work_ends_nearer_its_start_with_nearly_the_same_figures_and_says_so(monkeypatch):
+    grid = Grid(40, 120)
+    levels = rings(grid, (25, 11), (60, 11), (95, 11), (30, 28), radii=(0.5, 2.5, 4.5))
+    exact = predict(grid, LADDER, levels)
+    told = list_assumptions(exact)
+    monkeypatch.setattr(solve, "MOST_EXACT", grid.count - 1)
+    loose = predict(grid, LADDER, levels)
+    assert loose.surface.iterations < 0.7 * exact.surface.iterations
+    assert [dome.height_mm for dome in loose.found.domes] == pytest.approx(
+        [dome.height_mm for dome in exact.found.domes], rel=0.015
+    )
+    assert loose.found.length_mm == pytest.approx(exact.found.length_mm, rel=0.005)
+    assert LOOSELY not in told
+    assert list_assumptions(loose) == (*told[:2], LOOSELY, *told[2:])
+
+
 class StopError(Exception):
     pass
 
 
-@pytest.mark.parametrize("large", [False, True])
-def test_a_surface_that_is_told_to_stop_leaves_all_as_it_was(monkeypatch, large):
-    """At any call: in a stage, where beads are pushed apart, on nets of domes, on the coarsened one, in tiles."""
+def test_a_surface_that_is_told_to_stop_leaves_all_as_it_was():
+    """At any call: in a stage, and where beads are pushed apart."""
     grid = Grid(17, 60)
-    levels = rings(grid, middle(grid), radii=(0.5, 1.5)) if large else random_levels(grid, 104)
-    if large:
-        monkeypatch.setattr(solve, "MOST_WHOLE", 0)
+    levels = random_levels(grid, 104)
     calls, given = [], levels.copy()
     first = solve_surface(grid, LADDER, levels, progress=calls.append)
     assert len(calls) > first.iterations / ASK_EVERY
@@ -222,7 +237,6 @@ def test_a_run_cut_short_is_no_prediction(monkeypatch):
         (Grid(9, 20), 0.0, "0 mm"),
         (Grid(9, 20), float("nan"), "nan mm"),
         (Grid(100, 2 * MOST_BEADS // 100 + 2), None, f"{MOST_BEADS:,}"),
-        (Grid(7, 28_600), None, f"{MOST_NARROW:,}"),
     ],
 )
 def test_what_cannot_be_solved_is_refused_and_the_figure_named(grid, wrist_mm, figure):

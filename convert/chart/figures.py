@@ -1,17 +1,10 @@
-"""Text on a chart: shortened and wrapped to a width, in the typeface of pictures, and figures drawn as strokes.
-
-Documents take the strokes, so that their text is searched and copied without the numbers of a chart.
-"""
+"""Figures drawn as strokes, so that the text of a document is searched and copied without the numbers of a chart."""
 
 from collections.abc import Iterable
-from importlib.resources import files
-from io import BytesIO
 from math import cos, pi, sin
-from typing import Any
 
-from convert.chart.shapes import Mark, Paint, Path, Point, Text, text_width
+from convert.chart.shapes import Mark, Paint, Path, Point, Text
 
-ELLIPSIS = "…"
 DIGIT_HEIGHT = 0.7
 """Height of figures and capitals in parts of the font size."""
 
@@ -21,60 +14,6 @@ WIDTH, ADVANCE = 0.40, 0.55
 """Of one figure and from one to the next, in font sizes; its height is `DIGIT_HEIGHT`."""
 
 _LINE, _BOLD_LINE = 0.075, 0.115
-
-
-_FACES = {False: "SourceSansPro-Regular.ttf", True: "SourceSansPro-Bold.ttf"}
-
-
-def shorten(text: str, width: float, size: float, *, bold: bool = False) -> str:
-    """Return the text, or as much of its beginning as fits the width, with an ellipsis.
-
-    Examples
-    --------
-    >>> shorten("pale kelp green", 5.0, 1.0)
-    'pale kel…'
-    """
-    if text_width(text, size, bold=bold) <= width:
-        return text
-    kept = text
-    while kept and text_width(kept + ELLIPSIS, size, bold=bold) > width:
-        kept = kept[:-1]
-    return kept.rstrip() + ELLIPSIS
-
-
-def wrap(text: str, width: float, size: float, *, bold: bool = False, most_lines: int = 3) -> tuple[str, ...]:
-    """Break a text at blanks into lines that fit; the last line takes what is left, shortened."""
-    lines = [""]
-    for word in text.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if len(lines) == most_lines or not lines[-1] or text_width(longer, size, bold=bold) <= width:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return tuple(shorten(line, width, size, bold=bold) for line in lines)
-
-
-class Lettering:
-    """The typeface of the picture in any size, regular and bold; each is opened once.
-
-    It holds Latin with accents, Greek and Cyrillic; another character shows as an empty box.
-    """
-
-    def __init__(self) -> None:
-        folder = files("font_source_sans_pro").joinpath("files")
-        self._data = {bold: folder.joinpath(name).read_bytes() for bold, name in _FACES.items()}
-        self._opened: dict[tuple[int, bool], Any] = {}
-
-    def font(self, size: int, *, bold: bool) -> Any:
-        """Return the Pillow font of a size in pixels."""
-        from PIL import ImageFont
-
-        if (size, bold) not in self._opened:
-            data = BytesIO(self._data[bold])
-            # The basic layout: the other one depends on what the machine has installed.
-            font = ImageFont.truetype(data, size, layout_engine=ImageFont.Layout.BASIC)
-            self._opened[size, bold] = font
-        return self._opened[size, bold]
 
 
 def draw_figures(marks: Iterable[Mark]) -> tuple[Mark, ...]:
