@@ -27,7 +27,7 @@ _HOMES = {
     "stage_flow": "convert.pattern",
 }
 
-__all__ = (  # noqa: PLE0604 - they are looked up below
+__all__ = (
     "STAGES",
     "Flow",
     "Memo",

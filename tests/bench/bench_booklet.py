@@ -22,7 +22,7 @@ MAKE_DESIGN = """
 import sys
 from pathlib import Path
 import numpy as np
-from convert.relief.size_steps import keep_ladder_rule
+from convert.relief.levels import keep_ladder_rule
 from shared.beads import default_ladder
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.design import Bead, Design

@@ -39,7 +39,7 @@ def heights_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow decodes the height map and reduces it alike."""
     from convert.layout.repeat import laid_out
     from convert.relief.height_map import bead_heights
-    from convert.relief.size_steps import cut_levels, equal_thresholds
+    from convert.relief.levels import cut_levels, equal_thresholds
     from shared.size_steps import keep_size_step_rule
 
     picture, heights = pool_and_heights(columns, rows)
@@ -92,7 +92,7 @@ def domes_stage(columns: int, rows: int) -> Stage:
     from convert.relief.dome_syntax import parse_dome
     from convert.relief.domes import dome_levels
     from convert.relief.draw_height_map import grey16_png, map_of_levels
-    from convert.relief.size_steps import equal_thresholds
+    from convert.relief.levels import equal_thresholds
 
     chosen = replace(options(columns, rows), domes=(parse_dome(f"disc {rows // 2},{columns // 2} r{columns // 3}"),))
     plan, grid = flat_plan(chosen), Grid(columns, rows)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from outlined import FAR, Outlined
 from strategies import LADDER, bead_of, grids
 
-from convert.relief.size_steps import keep_size_step_rule
+from convert.relief.levels import keep_size_step_rule
 from convert.rows.row import rows_of_work
 from convert.shopping.thread import path_mm
 from shared.design import Design
