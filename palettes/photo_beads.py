@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from palettes.photo_light import Caution, Codes, Light, light_of, region_around
+from palettes.photo_light import Caution, Codes, PhotoLight, light_of, region_around
 from shared.arrays import Floats
 from shared.ciede2000 import ciede2000
 from shared.colour import lab_from_linear
@@ -49,7 +49,7 @@ class Spot(NamedTuple):
 
 
 def read_spots(
-    codes: Codes, points: Sequence[tuple[int, int]], light: Light
+    codes: Codes, points: Sequence[tuple[int, int]], light: PhotoLight
 ) -> tuple[tuple[Spot, ...], tuple[Caution, ...]]:
     """Read the colour of the beads at each point, and say what makes it unsure; errors as `read_spot`."""
     spots = tuple(read_spot(codes, point, light) for point in points)
@@ -67,7 +67,7 @@ def read_spots(
     return spots, (*light.cautions_at(np.array(points) / size), *mixed, *shared)
 
 
-def read_spot(codes: Codes, point: tuple[int, int], light: Light) -> Spot:
+def read_spot(codes: Codes, point: tuple[int, int], light: PhotoLight) -> Spot:
     """Read the colour at one point (x, y): of a disc that grows round it while what it takes in looks alike.
 
     Raises

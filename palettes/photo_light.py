@@ -58,7 +58,7 @@ class Caution(NamedTuple):
     told: str
 
 
-class Light(NamedTuple):
+class PhotoLight(NamedTuple):
     """What was found out about the light."""
 
     matrix: Floats
@@ -85,7 +85,7 @@ class Light(NamedTuple):
         return self.cautions + (uneven,) * (ratio > UNEVEN)
 
 
-def find_light(codes: Codes, reference: Region | None, lightness: float = PAPER) -> Light:
+def find_light(codes: Codes, reference: Region | None, lightness: float = PAPER) -> PhotoLight:
     """Judge the light by a part of white paper or of a grey card (L*: `PAPER` or `CARD`); without one only warn.
 
     Raises
@@ -98,11 +98,11 @@ def find_light(codes: Codes, reference: Region | None, lightness: float = PAPER)
     # Where the ground is neither the reference's paper nor known, it is what most of the photograph's rim shows.
     rim = np.median(np.concatenate([small[0], small[-1], small[:, 0], small[:, -1]]), axis=0)
     if reference is None:
-        return Light(np.eye(3), fall_off(small, rim), (0.5, 0.5), _warn_unreferenced(small), 1.0)
+        return PhotoLight(np.eye(3), fall_off(small, rim), (0.5, 0.5), _warn_unreferenced(small), 1.0)
     seen = reference_light(codes, reference, lightness)
     slope = fall_off(small, seen)
     x, y, width, height = reference
-    return Light(
+    return PhotoLight(
         balance_matrix(seen, lightness),
         slope if slope.any() else fall_off(small, rim),
         ((x + width / 2) / codes.shape[1], (y + height / 2) / codes.shape[0]),

@@ -82,7 +82,7 @@ def domes_stage(columns: int, rows: int) -> Stage:
     from convert.relief.dome_syntax import parse_dome
     from convert.relief.domes import dome_levels
     from convert.relief.draw_height_map import grey16_png, map_of_levels
-    from convert.relief.size_steps import equal_thresholds
+    from convert.relief.levels import equal_thresholds
 
     chosen = replace(options(columns, rows), domes=(parse_dome(f"disc {rows // 2},{columns // 2} r{columns // 3}"),))
     plan, grid = flat_plan(chosen, chosen.bead_sizes.flat), Grid(columns, rows)

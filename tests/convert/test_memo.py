@@ -86,7 +86,7 @@ def counted_stages(ran):
         ({"slopes": "widen"}, "relief smooth design shape"),
         ({"style": "flat"}, "cells palette smooth design"),
         ({"columns": 9}, "layout cells relief palette smooth design shape"),
-        ({"max_pixels": 10**6}, " ".join(stage.name for stage in STAGES)),
+        ({"max_pixels": 10**6}, "size picture heights layout cells relief palette smooth design shape"),
         ({}, ""),
     ],
     ids=str,

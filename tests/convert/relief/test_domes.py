@@ -15,7 +15,7 @@ from convert.pattern import make_pattern
 from convert.relief.dome_syntax import SHAPES, parse_dome
 from convert.relief.domes import dome_levels
 from convert.relief.draw_height_map import grey16_png, guessed_map, heights_of_levels
-from convert.relief.size_steps import cut_levels, equal_thresholds
+from convert.relief.levels import cut_levels, equal_thresholds
 from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid

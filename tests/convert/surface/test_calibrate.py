@@ -56,7 +56,7 @@ def test_hidden_measures_are_found_from_length_and_width():
     assert near or far
 
 
-@pytest.mark.parametrize("share", [0.9, 1.01])
+@pytest.mark.parametrize("share", [0.95, 1.0])  # the first is met by growth, the second by bending
 def test_length_width_and_dome_are_met_together(share):
     plain = predict(GRID, LADDER, LEVELS)
     wanted = SampleMeasures(plain.found.length_mm * 1.03, plain.found.width_mm * 0.97, height_of(plain) * share)

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import grids
 
-from convert.relief.size_steps import cut_levels, equal_thresholds
+from convert.relief.levels import cut_levels, equal_thresholds
 from shared.grid import Grid
 from shared.size_steps import keep_size_step_rule
 
