@@ -19,8 +19,8 @@ from shared.arrays import Bytes
 from shared.colour import codes_from_linear, linear_from_lab
 from shared.design import Design
 from shared.errors import BadChoiceError
-from shared.lettering import Lettering
 from shared.plural import counted
+from shared.typeface import Lettering
 
 _CHECKING_SIDE = 1200
 """Pixels along the longest side of a photograph drawn for checking, about."""
