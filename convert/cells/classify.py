@@ -40,13 +40,13 @@ _FLAT = 0.18
 _FLAT_BY_LINES = 0.1
 """The same where lines are found as well: a small JPEG has soft rims on both sides of each."""
 
-_LEAST_INK, _LEAST_OF_ONE_PEN = 0.09, 0.05
-"""Share of the beads of a trial that the commonest ink must change, see `try_ink`, and the share that is enough where
-nearly all that changes is of that ink. Drawn by script in many styles, flat pictures came to 0.04 and quilts of narrow
-patches in many colours to 0.08; outlined drawings to 0.12 and more, few with sparse broad lines to 0.08."""
+_LEAST_INK = 0.075
+"""Share of the beads of a trial that the commonest ink must change, see `try_ink`. Of drawings by script, flat ones
+came to 0.04, a quilt of narrow patches to 0.068; outlined ones to 0.10 and more, few with sparse broad lines to 0.08."""
 
-_ONE_PEN = 0.95
-"""Share of the changed beads that nearly all is."""
+_ONE_PEN = 0.82
+"""Share of all beads changed by any ink that the commonest must have. Outlined drawings came to 0.87 and more, but for
+lines a pixel wide in a strong JPEG, and a flat picture full of narrow bands in many colours to 0.77."""
 
 _LEAST_PAINTED = 0.03
 """Share of the beads of a trial with another colour than ground and ink; lines without came to 0, outlines to 0.05."""
@@ -106,7 +106,7 @@ def guess_style(view: View, grid: Grid) -> Guess:
     # Only what can be an outlined drawing is tried: a photograph seldom is flat anywhere, and shall not wait.
     if flat.others >= _FLAT_BY_LINES or (style == "lines" and _is_coloured_in(codes, lightness)):
         ink = try_ink(view, grid, dark_ground=float(np.median(lightness)) < 50)
-        if ink.share >= (_LEAST_OF_ONE_PEN if ink.of_all >= _ONE_PEN else _LEAST_INK):
+        if ink.share >= _LEAST_INK and ink.of_all >= _ONE_PEN:
             style = "outlined" if ink.painted >= _LEAST_PAINTED else "lines"
     return Guess(style, _REASONS[style])
 

@@ -23,8 +23,8 @@ _SHARE_OF_CONTRAST = 0.55
 two beads between two lines, such as a trunk, must not be taken for part of them. At 0.7 thin lines begin to break."""
 
 _FULLEST = 0.25
-"""Share of the beads of a pen that give it its colour: those with most ink. Where a line is hardly a pixel wide the others
-show the paper through it, and the line would come out pale between areas in full colour."""
+"""Share of the beads of a pen that give it its colour: those with most ink. Where a line is hardly a pixel wide the
+others show the paper through it, and the line would come out pale between areas in full colour."""
 
 _OTHER_PAINT = 6.0
 """CIEDE2000 from the ground from which an area has another colour."""

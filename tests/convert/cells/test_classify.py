@@ -66,7 +66,7 @@ SYNTHETIC = {
         np.kron(np.tile(np.array(FLAT, dtype=np.uint8)[:, None], (4, 8, 1)), np.ones((20, 30, 1), int)),
         "flat",
     ),
-    "coloured in": (coloured_in(), "flat"),
+    "coloured in": (coloured_in(), "outlined"),
     "face": (face(), "lines"),
     "face in hair lines": (face(0.1), "lines"),
     "face as a JPEG": (jpeg(face(), 60), "lines"),
