@@ -37,12 +37,17 @@ _MOST_INK = 0.3
 _FLAT = 0.18
 """Share on few flat colours, of what is not on the commonest, from which a picture is in flat areas."""
 
-_FLAT_BY_LINES = 0.1
-"""The same where lines are found as well: a small JPEG has soft rims on both sides of each."""
+_FLAT_BY_LINES = 0.05
+"""The same where lines are found as well: a small JPEG has soft rims on both sides of each. Photographs have 0.04 at
+most, but for grey walls and scans of text …"""
+
+_FEW = 0.93
+"""… so that what is not flat otherwise must also have this share of its areas in a dozen colours, and be coloured.
+Drawings have 0.98 and more, coloured photographs with so much of one ink 0.90 at most."""
 
 _LEAST_INK = 0.075
 """Share of the beads of a trial that the commonest ink must change, see `try_ink`. Of drawings by script, flat ones
-came to 0.04, a quilt of narrow patches to 0.068; outlined ones to 0.10 and more, few with sparse broad lines to 0.08."""
+came to 0.04, a quilt of narrow patches to 0.07; outlined ones to 0.10 and more, few with sparse broad lines to 0.08."""
 
 _ONE_PEN = 0.82
 """Share of all beads changed by any ink that the commonest must have. Outlined drawings came to 0.87 and more, but for
@@ -106,7 +111,8 @@ def guess_style(view: View, grid: Grid) -> Guess:
     # Only what can be an outlined drawing is tried: a photograph seldom is flat anywhere, and shall not wait.
     if flat.others >= _FLAT_BY_LINES or (style == "lines" and _is_coloured_in(codes, lightness)):
         ink = try_ink(view, grid, dark_ground=float(np.median(lightness)) < 50)
-        if ink.share >= _LEAST_INK and ink.of_all >= _ONE_PEN:
+        drawn = style != "photo" or (ink.few >= _FEW and ink.tinted >= _LEAST_PAINTED)
+        if drawn and ink.share >= _LEAST_INK and ink.of_all >= _ONE_PEN:
             style = "outlined" if ink.painted >= _LEAST_PAINTED else "lines"
     return Guess(style, _REASONS[style])
 

@@ -29,6 +29,9 @@ others show the paper through it, and the line would come out pale between areas
 _OTHER_PAINT = 6.0
 """CIEDE2000 from the ground from which an area has another colour."""
 
+_DOZEN, _NEAR = 12, 4.0
+"""Colours that a drawing is painted with, and how near in Lab a bead must be to one."""
+
 _TRIAL_COLUMNS = 25
 """Columns of the work on which ink is tried, on the shorter side. Always as many, so that a drawing is of one style
 whatever it is made as; and few, since on many columns the flat areas keep a broad line by themselves."""
@@ -46,6 +49,10 @@ class Ink(NamedTuple):
     """As a share of the beads that any ink changes."""
     painted: float
     """Share of the beads of the trial that are not ink, and not of the ground's colour."""
+    tinted: float
+    """Share of them that differ from the ground in hue or chroma, not only as a shadow does."""
+    few: float
+    """Share of the beads that are not ink in a dozen colours."""
     dark_ground: bool
     """Whether the lines are lighter than what is about them."""
 
@@ -84,8 +91,21 @@ def _measure(view: View, grid: Grid, flat_lab: Floats, *, light: bool) -> Ink:
     changed = drawn.ink & (ciede2000(flat_lab, lab_from_linear(drawn.linear)) > CHANGED)
     _, counts = np.unique(drawn.linear[changed], axis=0, return_counts=True)
     most, areas = int(counts.max(initial=0)), flat_lab[~drawn.ink]
-    painted = ciede2000(areas, np.median(areas, axis=0)) > _OTHER_PAINT if len(areas) else np.zeros(0)
-    return Ink(most / grid.count, most / max(1, counts.sum()), painted.sum() / grid.count, light)
+    ground = np.median(areas, axis=0) if len(areas) else np.zeros(3)
+    painted = ciede2000(areas, ground) > _OTHER_PAINT
+    tinted = np.linalg.norm((areas - ground)[:, 1:], axis=1) > _OTHER_PAINT
+    shares = np.array([most, painted.sum(), tinted.sum()]) / grid.count
+    return Ink(shares[0], most / max(1, counts.sum()), shares[1], shares[2], _share_of_few(areas), light)
+
+
+def _share_of_few(lab: Floats) -> float:
+    """Return the share of colours that are near a dozen of them, each in turn the one that most of the rest are near."""
+    left = lab
+    for _ in range(_DOZEN):
+        if len(left):
+            near = ((left[:, None] - left) ** 2).sum(axis=2) <= _NEAR**2
+            left = left[~near[near.sum(axis=1).argmax()]]
+    return 1 - len(left) / max(1, len(lab))
 
 
 def _sketch(view: View, grid: Grid, *, dark_ground: bool) -> Drawn:
