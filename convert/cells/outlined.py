@@ -32,6 +32,9 @@ _OTHER_PAINT = 6.0
 _DOZEN, _NEAR = 12, 4.0
 """Colours that a drawing is painted with, and how near in Lab a bead must be to one."""
 
+_SAMPLE = 400
+"""About so many beads are held against each other."""
+
 _TRIAL_COLUMNS = 25
 """Columns of the work on which ink is tried, on the shorter side. Always as many, so that a drawing is of one style
 whatever it is made as; and few, since on many columns the flat areas keep a broad line by themselves."""
@@ -99,8 +102,9 @@ def _measure(view: View, grid: Grid, flat_lab: Floats, *, light: bool) -> Ink:
 
 
 def _share_of_few(lab: Floats) -> float:
-    """Return the share of colours that are near a dozen of them, each in turn the one that most of the rest are near."""
-    left = lab
+    """Return the share of colours that are near a dozen of them, in turn the ones that most of the rest are near."""
+    # Each is held against each, so a sample of them will do.
+    lab = left = lab[:: max(1, len(lab) // _SAMPLE)]
     for _ in range(_DOZEN):
         if len(left):
             near = ((left[:, None] - left) ** 2).sum(axis=2) <= _NEAR**2

@@ -147,7 +147,7 @@ SUBJECTS = (owl, boat, butterfly, patchwork, cottage, mushrooms)
 def drawing(style, seed):
     """A drawing that is ``outlined``, ``flat`` or ``lines``; see `Drawn`."""
     rng = np.random.default_rng([seed, len(style)])
-    width = int(rng.choice([260, 330, 420]))
+    width = int(rng.choice([260, 300, 380]))
     height = int(width * rng.uniform(1.05, 1.4))
     pen = None if style == "flat" else PENS[rng.integers(len(PENS))]
     papers = PAPERS if style == "lines" or seed % 3 else PAINTS
