@@ -49,9 +49,9 @@ _LEAST_INK = 0.075
 """Share of the beads of a trial that the commonest ink must change, see `try_ink`. Of drawings by script, flat ones
 came to 0.04, a quilt of narrow patches to 0.07; outlined ones to 0.10 and more, few with sparse broad lines to 0.08."""
 
-_ONE_PEN = 0.82
-"""Share of all beads changed by any ink that the commonest must have. Outlined drawings came to 0.87 and more, but for
-lines a pixel wide in a strong JPEG, and a flat picture full of narrow bands in many colours to 0.77."""
+_ONE_PEN = 0.85
+"""Share of all beads changed by any ink that the commonest must have. Outlined drawings came to 0.97 and more, but for
+lines a pixel wide in a strong JPEG (0.87), and a flat picture full of narrow bands in many colours to 0.78."""
 
 _LEAST_PAINTED = 0.03
 """Share of the beads of a trial with another colour than ground and ink; lines without came to 0, outlines to 0.05."""

@@ -82,7 +82,11 @@ def try_ink(view: View, grid: Grid, *, dark_ground: bool) -> Ink:
     dark_ground
         Whether light lines are tried as well.
     """
-    columns = round(_TRIAL_COLUMNS * max(1, view.window.width / view.window.height))
+    # A picture that comes again and again down the work counts once, or its height would not be that of the drawing.
+    lines = view.picture.lines
+    once = view.window.height if lines is None else len(np.unique(lines))
+    shorter = min(view.window.width, view.window.height, once)
+    columns = round(_TRIAL_COLUMNS * view.window.width / shorter)
     small = Grid(columns, max(2, round((grid.rows + 1) * columns / grid.columns) - 1))
     flat = lab_from_linear(logo_cells(view, small))
     tried = (False, True) if dark_ground else (False,)
