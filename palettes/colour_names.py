@@ -1,10 +1,10 @@
-"""Plain names of colours that one can buy beads by: a hue word of ordinary English and how light and how strong it is.
+"""Plain names of colours that one can buy beads by: a hue word of ordinary English, and how light and how strong.
 
 The method is that of the ISCC-NBS names (K. L. Kelly and D. B. Judd, "The ISCC-NBS Method of Designating Colors and a
 Dictionary of Color Names", National Bureau of Standards Circular 553, 1955): colour space is cut into blocks by hue,
 lightness and chroma; a block has a hue word, and its modifier follows from lightness and chroma alone. Words and
-boundaries are our own. The blocks stand in OKLab (B. Ottosson, "A perceptual color space for image processing", 2020)
-rather than in CIELAB, where the vivid blues have the hue angle of the light violets, so that no one boundary parts them.
+boundaries are our own. The blocks stand in OKLab rather than in CIELAB, where vivid blues have the hue angle of light
+violets, so that no boundary of hue parts the two.
 """
 
 from collections import Counter
@@ -16,23 +16,7 @@ from numpy.typing import NDArray
 
 from palettes.palette import folded
 from shared.arrays import Bools, Floats
-from shared.colour import linear_from_srgb
-
-_TO_CONES = np.array(
-    [
-        [0.4122214708, 0.5363325363, 0.0514459929],
-        [0.2119034982, 0.6806995451, 0.1073969566],
-        [0.0883024619, 0.2817188376, 0.6299787005],
-    ]
-)
-_TO_OKLAB = np.array(
-    [
-        [0.2104542553, 0.7936177850, -0.0040720468],
-        [1.9779984951, -2.4285922050, 0.4505937099],
-        [0.0259040371, 0.7827717662, -0.8086757660],
-    ]
-)
-"""Linear sRGB to cones and their cube roots to OKLab. Source: Ottosson 2020, as named above."""
+from shared.colour import linear_from_srgb, oklab_from_linear
 
 
 class _Block(NamedTuple):
@@ -78,7 +62,7 @@ _BLOCKS = (  # the first block that holds a colour names it
     _Block("brick red", (24.5, 36), (0.42, 0.57), (0.1, 0.175), dark=0.46, light=0.53),
     _Block("rust", (36, 58), (0.4, 0.63), (0.12, _UP), dark=0.47, light=0.56),
     _Block("coral", (18, 47), (0.65, 0.82), (0.1, 0.2), light=0.76),
-    _Block("mauve", (312, 5), (0.46, 0.7), (0.026, 0.085), dark=0.54, light=0.63),
+    _Block("mauve", (308, 5), (0.45, 0.7), (0.026, 0.085), dark=0.54, light=0.63),
     _Block("pink", (340, 33), (0.66, _UP), (0.012, _UP), light=0.82, full=0.12),
     _Block("peach", (33, 68), (0.8, _UP), (0.045, 0.115), light=0.88),
     _Block("beige", (20, 110), (0.78, _UP), (0.012, 0.06), dark=0.84, light=0.9),
@@ -89,7 +73,7 @@ _BLOCKS = (  # the first block that holds a colour names it
     _Block("amber", (74, 88), (0.72, _UP), (0.1, _UP), light=0.82),
     _Block("mustard", (84, 102), (0.57, 0.77), (0.09, _UP), dark=0.65),
     _Block("orange", (33, 74), (0.63, _UP), (0.09, _UP), light=0.76, full=0.15),
-    _Block("brown", (20, 30), (0, 0.45), (0.012, 0.075), dark=0.39),
+    _Block("brown", (20, 30), (0, 0.45), (0.012, 0.05), dark=0.39),
     _Block("brown", (30, 92), (0, 0.8), (0.012, 0.12), dark=0.39, light=0.55),
     _Block("red", (12, 36), (0, 0.66), (0.012, _UP), dark=0.47, full=0.18),
     _Block("brown", (30, 92), (0, 0.8), (0.12, _UP), dark=0.39, light=0.55),
@@ -112,7 +96,7 @@ _BLOCKS = (  # the first block that holds a colour names it
     _Block("navy", (235, 290), (0, 0.33), (0.05, _UP), dark=0.25),
     _Block("blue", (187, 269), (0, _UP), (0.012, _UP), dark=0.43, light=0.68, full=0.15),
     _Block("lavender", (269, 304), (0.7, _UP), (0.012, 0.13), light=0.82),
-    _Block("violet blue", (269, 284), (0, _UP), (0.012, _UP), dark=0.43, light=0.62, full=0.17),
+    _Block("violet blue", (269, 284), (0, _UP), (0.012, _UP), dark=0.43, light=0.62, full=0.15),
     _Block("violet", (284, 308), (0, _UP), (0.012, _UP), dark=0.42, light=0.6, full=0.17),
     _Block("lilac", (304, 340), (0.7, _UP), (0.012, 0.13), light=0.82),
     _Block("plum", (320, 350), (0, 0.48), (0.045, 0.15), dark=0.34),
@@ -187,10 +171,12 @@ def numbered(words: Iterable[str], taken: Iterable[str] = ()) -> tuple[str, ...]
     times: Counter[str] = Counter()
     names = []
     for word in words:
-        name, key = word, folded(word)
-        while (spelt := folded(name)) in used:
+        name = word
+        key = spelt = folded(word)
+        while spelt in used:
             times[key] += 1
             name = f"{word} {times[key] + 1}"
+            spelt = folded(name)
         used.add(spelt)
         names.append(name)
     return tuple(names)
@@ -198,8 +184,7 @@ def numbered(words: Iterable[str], taken: Iterable[str] = ()) -> tuple[str, ...]
 
 def _measure(codes: NDArray[np.uint8]) -> Floats:
     """Return lightness (0 … 1), chroma and hue (degrees) in OKLab, shape (colours, 3)."""
-    linear = linear_from_srgb(codes.astype(np.float64) / 255)
-    lightness, a, b = (np.cbrt(linear @ _TO_CONES.T) @ _TO_OKLAB.T).T
+    lightness, a, b = oklab_from_linear(linear_from_srgb(codes.astype(np.float64) / 255)).T
     return np.stack([lightness, np.hypot(a, b), np.degrees(np.arctan2(b, a)) % 360], axis=-1)
 
 
@@ -233,4 +218,7 @@ def _compare(colours: Floats, others: Floats) -> list[list[str]]:
     )
     size = np.abs(change)
     words[size < np.maximum(size.max(axis=1, keepdims=True) / 2, _SAME)] = _NOT
-    return _COMPARED[np.take_along_axis(words, np.argsort(-size, axis=1, kind="stable"), axis=1)].tolist()
+    most_first: list[list[str]] = _COMPARED[
+        np.take_along_axis(words, np.argsort(-size, axis=1, kind="stable"), 1)
+    ].tolist()
+    return most_first
