@@ -1,4 +1,4 @@
-"""Names against what others published, and against a sense of their own: colours called alike lie round their centre."""
+"""Names against what others published, and against their own sense: colours called alike lie round their centre."""
 
 import time
 
