@@ -44,7 +44,7 @@ _BLOCKS = (  # the first block that holds a colour names it
     _Block("black", _ANY, (0.15, 0.34), (0, 0.014)),
     _Block("brown black", (20, 110), (0, 0.26), (0, 0.045)),
     _Block("green black", (110, 220), (0, 0.28), (0, 0.04)),
-    _Block("blue black", (220, 300), (0, 0.28), (0, 0.05)),
+    _Block("blue black", (220, 300), (0, 0.3), (0, 0.05)),
     _Block("purple black", (300, 20), (0, 0.26), (0, 0.045)),
     _Block("white", _ANY, (0.955, _UP), (0, 0.012)),
     _Block("off-white", _ANY, (0.92, 0.955), (0, 0.012)),
