@@ -95,7 +95,7 @@ def first_odd_turn(work: SmallWork) -> Drawing:
     """Draw the end of row 3 of an odd count: knotted to the tail."""
     drop = work.grid.drop
     end = work.grid.needle_path.row(_place(work.grid, 3)).stop
-    marks = work.draw_rows((1, 2, 3), lambda row, c: work.tones.strung if row < 3 or c > drop else work.tones.new)
+    marks = work.draw_rows((1, 2, 3), lambda row, c: work.tones.new if row == 3 and c <= drop else OLD)
     stretch = _stretch(work.grid, end - 2 * drop, end)
     path = work.passes(*stretch)
     d, length, out, on = work.bead.diameter_mm, work.bead.length_mm, work.outward, work.onward
