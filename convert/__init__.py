@@ -8,7 +8,7 @@ The public face, for other programs:
 >>> pattern.design.grid.columns, len({bead.srgb for bead in pattern.design.beads})
 (15, 4)
 
-`STAGES` are the steps behind it in their order. What slow libraries are needed for is loaded when it is first asked for.
+`STAGES` are the steps behind it in their order. What needs slow libraries is loaded when it is first asked for.
 """
 
 from importlib import import_module
@@ -27,7 +27,18 @@ _HOMES = {
     "stage_flow": "convert.pattern",
 }
 
-__all__ = sorted(_HOMES)
+__all__ = (
+    "STAGES",
+    "Flow",
+    "Memo",
+    "Options",
+    "Pattern",
+    "Source",
+    "make_pattern",
+    "pattern_files",
+    "sample",
+    "stage_flow",
+)
 
 
 def __getattr__(name: str) -> Any:

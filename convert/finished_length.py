@@ -35,8 +35,8 @@ class Fitted(NamedTuple):
 def fit_rows(flow_of: FlowOf, options: Options) -> Fitted:
     """Find rows whose predicted length is the one asked for, to half a bead.
 
-    Columns and turn stay those of the first try. A motif that comes again does so in as many whole repeats as the length
-    holds then. Nothing changes where no length is asked for, all lies flat, or the shape is not known.
+    Columns and turn stay those of the first try. A motif that comes again does so in as many whole repeats as the
+    length holds then. Nothing changes where no length is asked for, all lies flat, or the shape is not known.
     """
     first = _try(flow_of, options)
     if first.shape.why:

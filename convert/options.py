@@ -39,7 +39,8 @@ class Options(SpareChoice, PictureChoices, DesignChoices, SmoothChoices, ReliefC
             raise BadChoiceError("these measures have one size only, so nothing can be raised; leave --thresholds out")
         if self.thresholds is not None and len(self.thresholds) > most:
             raise BadChoiceError(
-                f"{len(self.thresholds)} thresholds were given; these bead sizes take 1 to {most}, one for each raised size"
+                f"{len(self.thresholds)} thresholds were given; these bead sizes take 1 to {most}, "
+                "one for each raised size"
             )
 
     def to_values(self) -> dict[str, Any]:

@@ -1,10 +1,9 @@
 """The finished design: a grid, the beads that it uses, and which bead lies in each cell."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import count
 from typing import Any
 
 import numpy as np
@@ -13,9 +12,7 @@ from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.errors import BadFileError
 from shared.grid import Grid
-
-ALPHABET = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-"""The letters of new colours."""
+from shared.letters import letter_of
 
 LONGEST_LINE = 200
 """Characters of a title or a name."""
@@ -167,48 +164,6 @@ def lay_beads(design: Design, beads: Sequence[Bead], cells: Ints, *, grid: Grid 
 def in_size(bead: Bead, level: int, bead_sizes: BeadSizes) -> Bead:
     """Return the same colour in a size of the bead sizes."""
     return replace(bead, kind=letter_of(bead.kind) + bead_sizes.marks[level], size=bead_sizes.sizes[level].name)
-
-
-def letters_at(place: int) -> str:
-    """Return the letters of the colour at a place from 0: A, B … Z without I and O, which read as 1 and 0, then AA …
-
-    Examples
-    --------
-    >>> letters_at(7), letters_at(8), letters_at(23), letters_at(24), letters_at(24 + 24 * 24)
-    ('H', 'J', 'Z', 'AA', 'AAA')
-    """
-    text = ""
-    place += 1
-    while place:
-        place, digit = divmod(place - 1, len(ALPHABET))
-        text = ALPHABET[digit] + text
-    return text
-
-
-def letters_after(used: Iterable[str]) -> Iterator[str]:
-    """Give letters for new colours one after another, from the first that comes after all those in use.
-
-    Examples
-    --------
-    >>> new = letters_after(["C", "I"])
-    >>> next(new), next(new)
-    ('J', 'K')
-    """
-    return (letters_at(place) for place in count(1 + max(map(_place_of_letters, used), default=-1)))
-
-
-def _place_of_letters(text: str) -> int:
-    """Return the place of letters from 0; an I or O of an older work has the place of the letter before it."""
-    place = 0
-    for letter in text:
-        # So letters after it are still new ones, for no new letters hold an I or O.
-        place = place * len(ALPHABET) + sum(known <= letter for known in ALPHABET)
-    return place - 1
-
-
-def letter_of(kind: str) -> str:
-    """Return the letters of a kind, which stand for its colour: ``"A8"`` has ``"A"``."""
-    return kind.rstrip("0123456789")
 
 
 def check_line(text: str, what: str) -> None:

@@ -11,9 +11,10 @@ import numpy as np
 from shared.arrays import Ints
 from shared.beads import bead_sizes_from_values, bead_sizes_to_values
 from shared.calibration import gauge_to_values
-from shared.design import Bead, Design, check_beads, letter_of
+from shared.design import Bead, Design, check_beads
 from shared.errors import BadFileError, HummockError
 from shared.grid import Grid
+from shared.letters import letter_of
 from shared.plural import counted
 
 FORMAT = "hummock-design"

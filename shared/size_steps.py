@@ -7,6 +7,9 @@ import numpy as np
 from shared.arrays import Ints
 from shared.needle import Lattice
 
+LARGEST_STEP = 1
+"""Sizes that beads which touch may differ by."""
+
 
 def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Literal["trim", "widen"]) -> Ints:
     """Change levels as little as possible so that beads in contact differ by at most one.
@@ -27,7 +30,7 @@ def keep_size_step_rule(wanted: Ints, grid: Lattice, *, slopes: Literal["trim", 
     sign = 1 if slopes == "trim" else -1
     field = sign * wanted
     while True:
-        reached = np.minimum(field, _least_neighbour(field, grid) + 1)
+        reached = np.minimum(field, _least_neighbour(field, grid) + LARGEST_STEP)
         if np.array_equal(reached, field):
             return sign * field
         field = reached

@@ -19,7 +19,7 @@ class GroundChoice:
     ground: str | None = choice(
         None,
         "Colours",
-        "Background, #rrggbb or a name of the palette: behind what is transparent, and exactly so on flat beads like it.",
+        "Background, #rrggbb or a name of the palette: behind what is transparent, and for flat beads like it.",
         form="ground",
         metavar="COLOUR",
     )

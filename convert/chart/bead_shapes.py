@@ -15,7 +15,7 @@ from convert.chart.shapes import Mark, Oval, Paint, Rectangle, Text, move_all
 from convert.chart.symbols import symbol
 from shared.beads import BeadSizes
 from shared.design import Bead, Design
-from shared.lettering import text_width
+from shared.typeface import text_width
 
 LARGEST_AREA = 1.2
 """Area of a bead of the highest level, in slots."""

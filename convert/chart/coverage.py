@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from convert.chart.shapes import Extent, Mark, Oval, Paint, Path, Point, Rectangle, Text, extent_of
 from shared.colour import codes_from_hex
-from shared.lettering import Lettering
+from shared.typeface import Lettering
 
 Bytes = NDArray[np.uint8]
 

@@ -8,7 +8,7 @@ from convert.chart.shapes import Extent, Mark, Oval, Paint, Path, Rectangle, Tex
 from palettes.palette import Palette
 from shared.beads import BeadSizes
 from shared.colour import lab_from_codes
-from shared.lettering import Lettering
+from shared.typeface import Lettering
 
 SIDE = 900.0
 MOST_AB = 110.0

@@ -11,8 +11,8 @@ from convert.chart.figures import DIGIT_HEIGHT
 from convert.chart.inks import Inks
 from convert.chart.shapes import Anchor, Block, Mark, Paint, Rectangle, Text, extent_of, move_all, union
 from shared.design import Design
-from shared.lettering import shorten, text_width
 from shared.plural import counted
+from shared.typeface import shorten, text_width
 
 _MOST_COLUMNS = 8
 

@@ -9,8 +9,8 @@ from convert.chart.inks import INKS, Inks
 from convert.chart.legend import LegendMeasures, draw_legend, measure_legend
 from convert.chart.shapes import Block, Extent, Mark, Paint, Rectangle, Text, move_all, union
 from shared.design import Design
-from shared.lettering import text_width, wrap
 from shared.plural import counted
+from shared.typeface import text_width, wrap
 
 INCH_MM = 25.4
 

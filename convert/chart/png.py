@@ -12,7 +12,7 @@ from convert.chart.bead_shapes import BeadDrawing
 from convert.chart.coverage import FINER, Bytes, PixelWindow, coverage, lay_over, pixels_of, rgba
 from convert.chart.scene import Group, Scene
 from convert.chart.shapes import Extent, Mark, Path, Rectangle, Text, extent_of, union
-from shared.lettering import Lettering
+from shared.typeface import Lettering
 
 PX_PER_MM = 20.0
 """Pixels to one mm of the finished work, where the picture does not grow too large."""

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from shared.lettering import text_width
+from shared.typeface import text_width
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]

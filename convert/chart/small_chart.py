@@ -11,7 +11,7 @@ from convert.chart.scene import beads_scene
 from convert.chart.shapes import Extent, Mark, Rectangle, Text, move_all
 from shared.arrays import Bytes
 from shared.design import Design
-from shared.lettering import Lettering, wrap
+from shared.typeface import Lettering, wrap
 
 MOST_PIXELS, MOST_WIDE, MOST_HIGH = 130_000, 480, 640
 """Of one chart."""

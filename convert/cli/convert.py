@@ -98,7 +98,7 @@ def _table(purchases: "tuple[Purchase, ...]") -> str:
 def _colour_line(pattern: "Pattern") -> str:
     import numpy as np
 
-    from shared.design import letter_of
+    from shared.letters import letter_of
 
     colours = len({letter_of(bead.kind) for bead in pattern.design.beads})
     mean, most = float(pattern.errors.mean()), float(np.percentile(pattern.errors, 95))

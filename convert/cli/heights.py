@@ -86,7 +86,7 @@ def _make(picture: Path | None, guess: Guess | None, options: Options) -> tuple[
 def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
     from convert.relief.domes import dome_levels
     from convert.relief.draw_height_map import map_of_levels
-    from convert.relief.size_steps import equal_thresholds
+    from convert.relief.levels import equal_thresholds
     from shared.grid import Grid
 
     grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)

@@ -110,7 +110,7 @@ def _slug(name: str) -> str:
 
 
 def _told(colourways: "list[tuple[str, Design]]") -> str:
-    from shared.design import letter_of
+    from shared.letters import letter_of
 
     lines = []
     for name, design in colourways:

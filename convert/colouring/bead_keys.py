@@ -16,7 +16,8 @@ from palettes.colour_names import describe
 from shared.arrays import Ints
 from shared.beads import BeadSizes
 from shared.colour import hex_from_codes, lab_from_codes
-from shared.design import Bead, Design, letters_at
+from shared.design import Bead, Design
+from shared.letters import letters_at
 
 if TYPE_CHECKING:
     from convert.colouring.choose_colours import ColouredWork

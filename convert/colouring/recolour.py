@@ -9,8 +9,9 @@ from palettes.colour import Colour
 from palettes.palette import Palette
 from shared.arrays import Floats
 from shared.ciede2000 import ciede2000
-from shared.design import Bead, Design, letter_of
+from shared.design import Bead, Design
 from shared.errors import BadChoiceError
+from shared.letters import letter_of
 
 
 def swap_colours(design: Design, swaps: Mapping[str, Colour], *, source: str = "") -> Design:

@@ -120,7 +120,7 @@ def _crop_box(crop: Crop | None, width: int, height: int) -> Box:
 
 
 def _turn(crop: Box, options: LayoutChoices, flat: BeadSize) -> tuple[int, tuple[str, ...]]:
-    """Return degrees clockwise: only for a strip is what lies on its side stood up, else a sky would lie on its side."""
+    """Return degrees clockwise: what lies is stood up for a strip alone, else a sky would lie on its side."""
     if options.turn != "auto":
         return int(options.turn), ()
     if crop.width <= crop.height or _length_by_width(options, flat) < 1:

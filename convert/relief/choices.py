@@ -44,6 +44,6 @@ class ReliefChoices:
     def __post_init__(self) -> None:
         if not 0 <= self.blur_mm <= MOST_BLUR_MM:
             raise BadChoiceError(f"a blur of {self.blur_mm:g} mm cannot be had; give 0mm to {MOST_BLUR_MM:g}mm")
-        cuts = self.thresholds
-        if cuts is not None and not (cuts and all(0 < cut <= 1 for cut in cuts) and list(cuts) == sorted(set(cuts))):
+        at = self.thresholds
+        if at is not None and not (at and all(0 < height <= 1 for height in at) and list(at) == sorted(set(at))):
             raise BadChoiceError("thresholds must rise and lie above 0 and up to 1, like 0.25,0.5,0.75")

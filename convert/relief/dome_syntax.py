@@ -1,4 +1,4 @@
-"""Mounds in words, such as ``diamond 12,9 r5``: what a dome is, and how it is read."""
+"""Domes in words, such as ``diamond 12,9 r5``: what a dome is, and how it is read."""
 
 import re
 from dataclasses import dataclass
@@ -52,7 +52,7 @@ class DomeShape:
     width
         Of a ring's wall; None for as wide as the height needs.
     height
-        Rungs above flat work; None for the highest of the bead sizes.
+        Levels above flat work; None for the highest of the bead sizes.
     every
         The dome comes again at this distance along the work; None for once.
     both
@@ -90,11 +90,11 @@ def parse_dome(words: str) -> DomeShape:
     parts = None if found is None else _parts(found["rest"], words)
     if found is None or shape is None or parts is None or "radius" not in parts:
         raise BadChoiceError(
-            f"'{words}' is no mound; write it like diamond 12,9 r5 or disc 30mm,middle r6mm h2 every 20, "
+            f"'{words}' is no dome; write it like diamond 12,9 r5 or disc 30mm,middle r6mm h2 every 20, "
             f"with one of {', '.join(SHAPES)}"
         )
     if (found["last"] is not None) != (shape == "ridge"):
-        raise BadChoiceError(f"'{words}': a ridge runs from row to row, like ridge 10-60,9 r3; no other mound does")
+        raise BadChoiceError(f"'{words}': a ridge runs from row to row, like ridge 10-60,9 r3; no other dome does")
     if "width" in parts and shape != "ring":
         raise BadChoiceError(f"'{words}': only a ring has a width of its own; leave w{parts['width']} out")
     row = _measure(found["row"], words, "middle")

@@ -1,4 +1,4 @@
-"""Mounds become levels: how high each bead is wanted.
+"""Domes become levels: how high each bead is wanted.
 
 Distances count in beads. Those of diamonds, half-diamonds and ridges are steps from bead to touching bead; a step
 within a pair of two-drop leads to the same row, any other step across to the next one. Those of discs and rings are
@@ -25,7 +25,7 @@ def dome_levels(domes: tuple[DomeShape, ...], grid: Grid, bead_sizes: BeadSizes,
     ----------
     domes
         Shapes with their places.
-    grid, ladder
+    grid, bead_sizes
         Of the work.
     motif
         Rows of a motif that comes again before and after: domes are placed in it, and come again with it. None for
@@ -137,5 +137,5 @@ def _unit_mm(bead_sizes: BeadSizes) -> float:
 def _height(dome: DomeShape, bead_sizes: BeadSizes) -> int:
     most = len(bead_sizes.sizes) - 1
     if dome.height is not None and dome.height > most:
-        raise BadChoiceError(f"'{dome.words}' is higher than the ladder, with {most} raised sizes; give a lower h")
+        raise BadChoiceError(f"'{dome.words}' is higher than {most}, the number of raised sizes; give a lower h")
     return most if dome.height is None else dome.height

@@ -13,7 +13,7 @@ from convert.layout.repeat import Layout
 from convert.layout.size import Box
 from convert.relief.choices import ReliefChoices
 from convert.relief.domes import dome_levels
-from convert.relief.size_steps import cut_levels, equal_thresholds, keep_repeats_alike
+from convert.relief.levels import cut_levels, equal_thresholds, keep_repeats_alike
 from shared.arrays import Floats, Ints
 from shared.beads import BeadSize, BeadSizes
 from shared.errors import BadChoiceError

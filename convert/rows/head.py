@@ -20,8 +20,9 @@ from convert.rows.statements import (
 )
 from shared.beads import BeadSizes
 from shared.colour import codes_from_hex, lab_from_codes
-from shared.design import Bead, letter_of
+from shared.design import Bead
 from shared.grid import Grid
+from shared.letters import letter_of
 from shared.orientation import Start
 
 UNTITLED = "Untitled"

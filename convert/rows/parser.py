@@ -15,7 +15,7 @@ from convert.rows.head import (
     find_title,
     find_unknown_kinds,
 )
-from convert.rows.lines import read_lines
+from convert.rows.line_syntax import read_lines
 from convert.rows.row_checks import check_places
 from convert.rows.row_numbers import Order, RowSpan, check_repeat, find_order
 from convert.rows.statements import (

@@ -14,6 +14,7 @@ from shared.beads import BeadSizes
 from shared.design import Design
 from shared.grid import Grid
 from shared.plural import listed
+from shared.size_steps import LARGEST_STEP
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -123,7 +124,7 @@ def _skipping(laid: LaidBeads, against: Design | None) -> tuple[Ints, Ints]:
     # No neighbour is -1, and takes the level of the last bead: `known` leaves it out, and every pair but once.
     other = levels[neighbours]
     known = (neighbours >= 0) & (neighbours < np.arange(len(levels))[:, None]) & (other != UNKNOWN)
-    skips = known & (levels[:, None] != UNKNOWN) & (np.abs(levels[:, None] - other) > 1)
+    skips = known & (levels[:, None] != UNKNOWN) & (np.abs(levels[:, None] - other) > LARGEST_STEP)
     if against is not None and against.grid == laid.grid:
         same = against.levels == levels
         skips &= ~(same[:, None] & same[neighbours])

@@ -13,14 +13,14 @@ from palettes.colour_names import describe, numbered
 from palettes.formats.csv_table import palette_csv
 from palettes.palette import Palette, folded
 from palettes.photo_beads import Spot, read_spots
-from palettes.photo_light import CARD, PAPER, Codes, Light, Region, find_light, region_around
+from palettes.photo_light import CARD, PAPER, Codes, PhotoLight, Region, find_light, region_around
 from palettes.sizes import EVERY_SIZE, parse_sizes
 from shared.arrays import Bytes
 from shared.colour import codes_from_linear, linear_from_lab
 from shared.design import Design
 from shared.errors import BadChoiceError
-from shared.lettering import Lettering
 from shared.plural import counted
+from shared.typeface import Lettering
 
 _CHECKING_SIDE = 1200
 """Pixels along the longest side of a photograph drawn for checking, about."""
@@ -125,7 +125,7 @@ def read_photographed_stash(
     return PhotographedStash(table, _draw_spots(codes, spots, seen), "\n".join(lines))
 
 
-def _find_light(codes: Codes, paper: str | None, grey: str | None) -> Light:
+def _find_light(codes: Codes, paper: str | None, grey: str | None) -> PhotoLight:
     if paper is not None and grey is not None:
         raise BadChoiceError("--paper and --grey are both given; give the one that lies nearer to the beads")
     if paper is not None:

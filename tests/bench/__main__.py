@@ -27,7 +27,7 @@ PRINTED = ((25, 160), (60, 400), (60, 600))
 """Of what is printed or shown row by row nobody makes a wall."""
 
 SIZES = {
-    **dict.fromkeys(("decode", "grid", "heights", "mounds", "quantise", "choose"), LARGE_SIZES),
+    **dict.fromkeys(("decode", "grid", "heights", "domes", "quantise", "choose"), LARGE_SIZES),
     "review": PRINTED,
     **dict.fromkeys(("chart", "rows", "proof", "design file", "sheet", "shopping"), LARGE_SIZES),
     "surface": ((17, 200), (60, 400), (150, 700)),

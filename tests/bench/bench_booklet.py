@@ -22,29 +22,29 @@ MAKE_DESIGN = """
 import sys
 from pathlib import Path
 import numpy as np
-from convert.relief.size_steps import keep_ladder_rule
-from shared.beads import default_ladder
+from shared.size_steps import keep_size_step_rule
+from shared.beads import default_bead_sizes
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.design import Bead, Design
 from shared.design_file import design_text
 from shared.grid import Grid
 columns, rows, domed = map(int, sys.argv[1:4])
-grid, ladder = Grid(columns, rows), default_ladder()
+grid, bead_sizes = Grid(columns, rows), default_bead_sizes()
 colours = ("#24506d", "#63b3a3", "#ead3a2", "#f8f4e9", "#e3644a", "#15212d", "#8a5a83", "#b0b9a8")
 random = np.random.default_rng(1)
 levels = np.zeros(grid.count, dtype=np.int64)
 if domed:
     near = np.hypot((grid.row_of % 40 - 20) / 2, grid.column_of - columns / 2)
-    levels = keep_ladder_rule((near < 5).astype(np.int64) * 2 + (near < 3), grid, slopes="trim")
+    levels = keep_size_step_rule((near < 5).astype(np.int64) * 2 + (near < 3), grid, slopes="trim")
 colour = random.integers(len(colours), size=grid.count)
-kinds, cells = np.unique(colour * len(ladder.sizes) + levels, return_inverse=True)
+kinds, cells = np.unique(colour * len(bead_sizes.sizes) + levels, return_inverse=True)
 beads = []
 for kind in kinds.tolist():
-    place, level = divmod(kind, len(ladder.sizes))
+    place, level = divmod(kind, len(bead_sizes.sizes))
     lab = tuple(np.round(lab_from_codes(codes_from_hex(colours[place])), 4).tolist())
-    size = ladder.sizes[level]
-    beads.append(Bead("ABCDEFGH"[place] + ladder.marks[level], size.name, colours[place], lab, f"colour {place}"))
-design = Design("Random beads", grid, ladder, tuple(beads), cells)
+    size = bead_sizes.sizes[level]
+    beads.append(Bead("ABCDEFGH"[place] + bead_sizes.marks[level], size.name, colours[place], lab, f"colour {place}"))
+design = Design("Random beads", grid, bead_sizes, tuple(beads), cells)
 Path(sys.argv[4]).write_text(design_text(design), encoding="utf-8")
 """
 WORKS = {"25 x 160, flat": (25, 160, 0), "25 x 160, domes": (25, 160, 1), "60 x 600, flat": (60, 600, 0),

@@ -16,8 +16,11 @@ RUNS = 3
 COLUMNS, LARGE_COLUMNS = 31, 105
 SCRIPT = Path(sys.executable).with_name("hummock")
 
+HELPERS = Path(__file__).parents[1] / "helpers"
+
 FIT = """
 import sys, time
+sys.path.insert(0, sys.argv[3])
 from convert.image.decode import Source
 from convert.options import Options
 from flows import cells_lab
@@ -45,7 +48,7 @@ class Fitted(NamedTuple):
 
 
 def fitted(picture: Path, columns: int) -> Fitted:
-    command = [sys.executable, "-c", FIT, str(picture), str(columns)]
+    command = [sys.executable, "-c", FIT, str(picture), str(columns), str(HELPERS)]
     words = subprocess.run(command, capture_output=True, text=True, check=True).stdout.split()
     return Fitted(int(words[0]), float(words[1]), float(words[2]))
 

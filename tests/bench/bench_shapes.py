@@ -1,7 +1,7 @@
 """The main job for works of as many beads in other shapes, as whole processes: seconds, processor time and memory.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_shapes.py [BEADS ...]``, by default 10,000 to 1,000,000 beads
-(minutes). Each shape is a strip of one column, a strip of eight, a panel, or two rows; all show the same picture.
+(minutes). Each shape is a strip of two columns, a strip of eight, a panel, or two rows; all show the same picture.
 Processor time tells the same on a machine that has other work.
 """
 
@@ -16,7 +16,7 @@ PICTURE = Path(__file__).parents[2] / "samples" / "tide-pool.png"
 BEADS = (10_000, 100_000, 1_000_000)
 
 SHAPES = {
-    "1 x N": lambda beads: (1, 2 * beads),
+    "2 x N": lambda beads: (2, beads),
     "8 x N": lambda beads: (8, beads // 4),
     "panel": lambda beads: (round(beads**0.5), round(2 * beads**0.5)),
     "N x 2": lambda beads: (beads, 2),

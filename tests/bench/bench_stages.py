@@ -57,8 +57,10 @@ def main():
     first = seconds(lambda: make_pattern(picture, None, FIRST, memo=memo))
     print(f"floor (Pillow decodes it): {floor:.3f} s; first pattern {first:.3f} s")
     for name, change in CHANGES.items():
-        times = [seconds(lambda turn=turn: make_pattern(picture, None, change(turn), memo=memo)) for turn in range(5)]
-        took = statistics.median(times)
+        changed = [change(turn) for turn in range(5)]
+        took = statistics.median(
+            seconds(lambda options=options: make_pattern(picture, None, options, memo=memo)) for options in changed
+        )
         print(f"{name}: {took:.3f} s, {took / floor:.2f} x the floor")
     print(f"kept: {memo.bytes / 1e6:.0f} MB")
 

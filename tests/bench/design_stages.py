@@ -70,6 +70,8 @@ def lengths_stage(columns: int, rows: int) -> Stage:
     """Make the design for each usual wrist. Floor: NumPy copies the beads once a wrist."""
     from convert.rows.find_repeat import find_repeat
     from convert.shopping.choices import WristChoices
+    from convert.shopping.fit_to_wrist import fit_to_wrists
+    from convert.shopping.length_model import model_length
     from convert.shopping.wrists import SURVEY_SIZES
 
     made = flat_design(columns, rows)
@@ -77,7 +79,7 @@ def lengths_stage(columns: int, rows: int) -> Stage:
 
     def work() -> Any:
         repeat = find_repeat(made, from_row_1=True)
-        return fits_for(made, repeat, growth_of(made, repeat), SURVEY_SIZES, wanted)
+        return fit_to_wrists(made, repeat, model_length(made, repeat), SURVEY_SIZES, wanted)
 
     return Stage(work, lambda: [made.cells.copy() for _ in SURVEY_SIZES])
 

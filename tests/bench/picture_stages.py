@@ -10,6 +10,7 @@ from PIL import Image
 from works import COLOURS, Stage, options, pool_and_heights
 
 from convert.image.decode import Source
+from convert.pattern import stage_flow
 from shared.grid import Grid
 
 
@@ -32,25 +33,14 @@ def grid_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow decodes the picture and reduces it to half-rows and columns."""
     picture, _ = pool_and_heights(columns, rows)
     chosen = options(columns, rows)
-    return Stage(lambda: prepare(picture, None, chosen), lambda: boxes(picture, columns, rows))
+    return Stage(lambda: stage_flow(picture, None, chosen)["cells"], lambda: boxes(picture, columns, rows))
 
 
 def heights_stage(columns: int, rows: int) -> Stage:
     """Floor: Pillow decodes the height map and reduces it alike."""
-    from convert.layout.repeat import laid_out
-    from convert.relief.height_map import bead_heights
-    from convert.relief.size_steps import cut_levels, equal_thresholds
-    from shared.size_steps import keep_size_step_rule
-
     picture, heights = pool_and_heights(columns, rows)
-    with Image.open(io.BytesIO(picture.data)) as image:
-        laid = laid_out(*image.size, options(columns, rows))
-
-    def work() -> Any:
-        means, _ = bead_heights(heights, picture, laid, options(columns, rows))
-        return keep_size_step_rule(cut_levels(means, equal_thresholds(4)), laid.grid, slopes="trim")
-
-    return Stage(work, lambda: boxes(heights, columns, rows))
+    chosen = options(columns, rows)
+    return Stage(lambda: stage_flow(picture, heights, chosen)["relief"], lambda: boxes(heights, columns, rows))
 
 
 def quantise_stage(columns: int, rows: int) -> Stage:
@@ -92,10 +82,10 @@ def domes_stage(columns: int, rows: int) -> Stage:
     from convert.relief.dome_syntax import parse_dome
     from convert.relief.domes import dome_levels
     from convert.relief.draw_height_map import grey16_png, map_of_levels
-    from convert.relief.size_steps import equal_thresholds
+    from convert.relief.levels import equal_thresholds
 
     chosen = replace(options(columns, rows), domes=(parse_dome(f"disc {rows // 2},{columns // 2} r{columns // 3}"),))
-    plan, grid = flat_plan(chosen), Grid(columns, rows)
+    plan, grid = flat_plan(chosen, chosen.bead_sizes.flat), Grid(columns, rows)
 
     def work() -> bytes:
         levels = dome_levels(chosen.domes, grid, chosen.bead_sizes)
@@ -138,7 +128,7 @@ PICTURE_STAGES = {
     "decode": decode_stage,
     "grid": grid_stage,
     "heights": heights_stage,
-    "mounds": domes_stage,
+    "domes": domes_stage,
     "quantise": quantise_stage,
     "choose": choose_stage,
     "review": review_stage,

@@ -102,7 +102,7 @@ def test_a_colourway_must_differ_in_colours_only(folder, tmp_path, other):
     assert "is no colourway of" in done.output
 
 
-def test_too_many_keys_for_black_ink_are_refused(tmp_path):
+def test_too_many_kinds_for_black_ink_are_refused(tmp_path):
     path = write_design(tmp_path / "design.json", random_design(60, 40, kinds=900))
     done = run(path, "--ink", "black")
     assert done.exit_code == 2

@@ -2,11 +2,11 @@ import json
 import re
 
 import pytest
-from convert.cli.page import NAME
 from stitch_page_oracle import data_of, waves
 from typer.testing import CliRunner
 
 from convert.cli.app import app
+from convert.cli.documents import STITCH_NAME
 from shared.design_file import design_text
 
 
@@ -25,25 +25,25 @@ def test_a_folder_or_its_design_gives_the_same_page(folder):
     assert one.exit_code == 0, one.output
     two = hummock("page", folder / "design.json", "--out", folder / "again")
     assert two.exit_code == 0, two.output
-    assert (folder / NAME).read_bytes() == (folder / "again" / NAME).read_bytes()
-    assert f"wrote {NAME}" in one.output
-    data = data_of((folder / NAME).read_text("utf-8"))
+    assert (folder / STITCH_NAME).read_bytes() == (folder / "again" / STITCH_NAME).read_bytes()
+    assert f"wrote {STITCH_NAME}" in one.output
+    data = data_of((folder / STITCH_NAME).read_text("utf-8"))
     assert data["shape"] is not None
     assert data["repeats"] == [4, 16, 160]
 
 
 def test_no_surface_leaves_the_view_out(folder):
     assert hummock("page", folder, "--no-surface", "--quiet").output == ""
-    assert data_of((folder / NAME).read_text("utf-8"))["shape"] is None
+    assert data_of((folder / STITCH_NAME).read_text("utf-8"))["shape"] is None
 
 
 def test_a_page_is_replaced_only_if_asked(folder):
-    (folder / NAME).write_text("mine")
+    (folder / STITCH_NAME).write_text("mine")
     refused = hummock("page", folder)
     assert refused.exit_code == 2
-    assert (folder / NAME).read_text() == "mine"
+    assert (folder / STITCH_NAME).read_text() == "mine"
     assert hummock("page", folder, "--force", "--no-surface").exit_code == 0
-    assert (folder / NAME).read_text("utf-8").startswith("<!DOCTYPE html>")
+    assert (folder / STITCH_NAME).read_text("utf-8").startswith("<!DOCTYPE html>")
 
 
 def test_it_says_why_there_is_no_view(tmp_path):
@@ -58,4 +58,4 @@ def test_what_is_no_design_is_refused_in_one_sentence(tmp_path):
     run = hummock("page", tmp_path)
     assert run.exit_code == 2
     assert re.fullmatch(r"hummock: \S*design\.json: [^\n]+\n", run.output)
-    assert not (tmp_path / NAME).exists()
+    assert not (tmp_path / STITCH_NAME).exists()

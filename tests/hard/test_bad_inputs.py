@@ -195,17 +195,7 @@ def test_names_that_are_no_text_may_be_used(own_studio):
 @pytest.mark.usefixtures("studio")
 def test_a_long_thin_picture_is_no_bad_input(tmp_path):
     """8 x 20,000 pixels make a ribbon."""
-    words = [
-        "convert",
-        "bad/thread.png",
-        "--columns",
-        "2",
-        "--rows",
-        "500",
-        "--no-surface",
-        "--out",
-        str(tmp_path / "thin"),
-    ]
+    words = shlex.split("convert bad/thread.png --columns 2 --rows 500 --no-surface --out")
     with pytest.raises(SystemExit) as ended:
-        COMMANDS.main(words, "hummock")
+        COMMANDS.main([*words, str(tmp_path / "thin")], "hummock")
     assert ended.value.code == 0

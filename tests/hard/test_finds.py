@@ -52,7 +52,8 @@ def gif_of_a_large_frame():
 
 def test_a_frame_beyond_its_picture_takes_no_memory():
     """It took gigabytes before anything was decoded."""
-    code = "import resource, sys; from convert.image.decode import Source, read_header; from shared.errors import BadFileError\n"
+    code = "import resource, sys; from convert.image.decode import Source, read_header\n"
+    code += "from shared.errors import BadFileError\n"
     code += "resource.setrlimit(resource.RLIMIT_AS, (2**31, 2**31))\n"
     code += "try: read_header(Source('eel.gif', sys.stdin.buffer.read()), max_pixels=10**6)\n"
     code += "except BadFileError as error: print(error)\n"

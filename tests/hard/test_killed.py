@@ -134,7 +134,7 @@ def kill_often(home, times):
 
 
 def test_kills_leave_whole_files_that_are_mended(tmp_path):
-    kill_often(tmp_path / "home", 20)
+    kill_often(tmp_path / "home", 8)
 
 
 @pytest.mark.outside

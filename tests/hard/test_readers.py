@@ -19,7 +19,7 @@ def test_random_bytes_are_read_or_refused(name, data):
 
 
 @pytest.mark.parametrize("name", READERS)
-@settings(max_examples=300)
+@settings(max_examples=100)
 @given(data=st.data())
 def test_nearly_good_files_are_read_or_refused(name, data):
     READERS[name].law(READERS[name].edit(lambda limit: data.draw(st.integers(0, limit - 1))))

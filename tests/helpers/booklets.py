@@ -27,7 +27,7 @@ def random_design(columns, rows, *, kinds=4, seed=1, title="Tide pool", name="sa
 
 
 def repeated_design(*, first_rows=3, period=16, rows=72, end=0, columns=9, kinds=3, **turned):
-    """A foundation, whole rounds, a part of one, and last rows."""
+    """First rows, whole repeats, a part of one, and last rows."""
     grid = Grid(columns, rows, **turned)
     random = np.random.default_rng(5)
     ground = random.integers(0, kinds, (rows + 1, columns + 1))

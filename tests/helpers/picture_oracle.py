@@ -13,7 +13,7 @@ from convert.options import Options
 from shared.grid import Grid
 
 LENGTH_MM, DIAMETER_MM = 1.3, 1.6
-"""The flat bead of the default ladder (cylinder 11/0)."""
+"""The flat bead of the default sizes (cylinder 11/0)."""
 
 
 def light(codes):

@@ -120,7 +120,7 @@ def read_picture(data: bytes) -> None:
 def read_heights(data: bytes) -> None:
     source = Source("map", data)
     header = read_header(source, max_pixels=MOST_PIXELS)
-    heights, _ = heights_from(decode(source, managed=False, max_pixels=MOST_PIXELS), turn=0, mirror=False, invert=False)
+    heights = heights_from(decode(source, managed=False, max_pixels=MOST_PIXELS), turn=0, mirror=False, invert=False)
     assert heights.shape == (header.height, header.width)
     values = heights.band(slice(None))
     assert 0 <= values.min() <= values.max() <= 1
@@ -196,7 +196,7 @@ _PICTURES = (
     encoded(_NOISE, "TIFF", compression="tiff_lzw"),
 )
 BATCH = get_command(app).get_command(None, "batch").make_context("batch", ["."])
-_LIST = 'picture,name,columns,mound,hand\ncrab.png,crab,11,"disc 9mm,middle r2mm;ridge 1-6,9 r3",left\nb.jpg,,9,,\n'
+_LIST = 'picture,name,columns,raise,hand\ncrab.png,crab,11,"disc 9mm,middle r2mm;ridge 1-6,9 r3",left\nb.jpg,,9,,\n'
 _HEAPS = np.full((120, 180, 3), 200, dtype=np.uint8)
 for _place, _colour in enumerate(((40, 90, 60), (150, 30, 40), (30, 40, 120))):
     _HEAPS[40:80, 20 + 50 * _place : 60 + 50 * _place] = _colour

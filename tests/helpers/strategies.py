@@ -9,8 +9,9 @@ from palettes.colour import Colour, Supply, colour_from_hex, colour_from_lab
 from palettes.palette import Palette, folded
 from shared.beads import default_bead_sizes
 from shared.colour import codes_from_hex, hex_from_codes, lab_from_codes
-from shared.design import Bead, Design, letters_at
+from shared.design import Bead, Design
 from shared.grid import Grid
+from shared.letters import letters_at
 
 LADDER = default_bead_sizes()
 

@@ -60,7 +60,6 @@ FREE = {
     "files",
     "drafts",
     "design_input",
-    "drafts",
     "batch",
     "cli",
 }

@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 from strategies import LADDER, bead_of, designs
 
-from shared.design import Bead, Design, letter_of, letters_after, letters_at
+from shared.design import Bead, Design
 from shared.design_file import design_text, parse_design
 from shared.errors import BadFileError
 from shared.grid import Grid
+from shared.letters import letter_of, letters_after, letters_at
 
 
 @pytest.fixture

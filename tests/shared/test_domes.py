@@ -30,7 +30,7 @@ def test_a_long_or_large_dome_is_one(shape):
     assert dome.tolist() == np.flatnonzero(levels).tolist()
 
 
-def test_raised_is_above_the_lowest_rung_that_is_there():
+def test_raised_is_above_the_lowest_size_that_is_there():
     levels = random_levels(Grid(9, 20), 3)
     assert (raised_beads(levels) == (levels > 0)).all()
     assert (raised_beads(levels + 1) == (levels > 0)).all()

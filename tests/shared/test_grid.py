@@ -20,7 +20,7 @@ def test_membership_follows_the_rule(grid):
 
 
 @given(grids())
-def test_beads_touch_those_beside_them_in_flat_work(grid):
+def test_beads_touch_those_next_to_them_in_flat_work(grid):
     """Contacts from geometry: one diameter apart down, or a column across and half a diameter, or level in a pair."""
     centres = grid.centres_mm(1.3, 1.6)
     apart = np.abs(centres[:, None] - centres)
@@ -140,8 +140,8 @@ def test_rows_are_counted_on_neighbouring_columns(columns, rows):
 def test_the_row_three_step():
     """With 11 strung, pick up bead 12, skip 11, go through 10 (common practice, no source)."""
     grid = Grid(11, 4)
-    strand = grid.column_of[grid.entries[0].beads]
-    assert strand.tolist() == list(range(1, 12))
+    strung = grid.column_of[grid.entries[0].beads]
+    assert strung.tolist() == list(range(1, 12))
     first = grid.entry_of[3].beads[0]
     assert grid.column_of[first] == 11
     assert grid.neighbours[first, Contact.EARLIER] == grid.bead_at(np.array(1), np.array(11))

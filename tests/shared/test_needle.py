@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from outlined import FAR, Outlined
 from strategies import LADDER, bead_of, grids
 
-from convert.relief.size_steps import keep_size_step_rule
 from convert.rows.row import rows_of_work
 from convert.shopping.thread import path_mm
 from shared.design import Design
@@ -15,6 +14,7 @@ from shared.domes import domes_of
 from shared.errors import BadFileError
 from shared.grid import Grid
 from shared.needle import entry_places
+from shared.size_steps import keep_size_step_rule
 
 
 def full(columns, rows, hand="right"):

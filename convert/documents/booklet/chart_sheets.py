@@ -17,7 +17,7 @@ from convert.documents.booklet.layout import PT_MM, PageLayout
 from convert.rows.find_repeat import Repeat
 from shared.design import Design
 from shared.errors import BadChoiceError
-from shared.lettering import shorten, text_width, wrap
+from shared.typeface import shorten, text_width, wrap
 
 ROWS_AGAIN, COLUMNS_AGAIN = 4, 2
 """How many rows and columns come again on the next sheet."""

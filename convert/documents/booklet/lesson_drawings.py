@@ -11,6 +11,7 @@ from convert.chart.shapes import Mark, Oval, Paint, Path, Point, Rectangle
 from convert.documents.booklet.small_work import EDGE, OLD, Drawing, Pass, SmallWork, Tones, arrow_head, frame
 from shared.beads import BeadSizes
 from shared.grid import Grid
+from shared.plural import listed
 
 _TABLE = "#c9ced2"
 _FLAT = 3
@@ -65,9 +66,10 @@ def three_rows(work: SmallWork) -> Drawing:
     """Draw rows 1 to 3 as they lie once the thread is drawn up."""
     grid = work.grid
     third = grid.needle_path.row(_place(grid, 3))
-    path = work.passes(*_way(grid, third.start, third.stop))
+    way = _way(grid, third.start, third.stop)
+    path = work.passes(*way)
     marks = work.draw_rows((1, 2, 3), lambda row, _: work.tones.new if row == 3 else work.tones.strung)
-    alt = "Three rows: the strung beads have moved apart, up and down, and the new beads fill the gaps."
+    alt = f"Three rows: the strung beads have moved apart, and the new ones fill the gaps. {tell_way(way)}"
     return frame((*marks, *work.draw_passes(path)), alt)
 
 
@@ -80,11 +82,12 @@ def plain_turn_way(grid: Grid) -> Way:
 def plain_turn(work: SmallWork) -> Drawing:
     """Draw the end of row 4 on the side away from the tail, and the first stitch of row 5."""
     last, drop = work.grid.columns, work.grid.drop
-    path = work.passes(*plain_turn_way(work.grid))
+    way = plain_turn_way(work.grid)
+    path = work.passes(*way)
     marks = work.draw_rows((1, 2, 3, 4), lambda *_: OLD)
     new = tuple(work.draw_bead(work.at(5, c), work.tones.new) for c in range(last - drop + 1, last + 1))
     first, second = (_beyond(work, stop, number) for stop, number in (((5, last), 1), ((4, last - 2 * drop + 1), 2)))
-    alt = "At the edge the needle takes up a new bead, turns back and goes through the next bead that stands out."
+    alt = f"The plain turn at the edge. {tell_way(way)}"
     return frame((*marks, *new, *work.draw_passes(path), *first, *second), alt)
 
 
@@ -93,7 +96,8 @@ def first_odd_turn(work: SmallWork) -> Drawing:
     drop = work.grid.drop
     end = work.grid.needle_path.row(_place(work.grid, 3)).stop
     marks = work.draw_rows((1, 2, 3), lambda row, c: work.tones.strung if row < 3 or c > drop else work.tones.new)
-    path = work.passes(*_way(work.grid, end - 2 * drop, end))
+    way = _way(work.grid, end - 2 * drop, end)
+    path = work.passes(*way)
     d, length, out, on = work.bead.diameter_mm, work.bead.length_mm, work.outward, work.onward
     below, new = work.at(1, 1), work.at(3, 1)
     knot = (below[0] + out * 1.35 * length, (below[1] + new[1]) / 2)
@@ -113,9 +117,7 @@ def first_odd_turn(work: SmallWork) -> Drawing:
         *work.draw_number((new[0], new[1] + on * 1.1 * d), 1),
         *work.draw_number((knot[0] + out * 0.2 * length, knot[1] + on * 1.1 * d), 2),
     ]
-    alt = (
-        "The last bead of row 3 sits at the edge; thread and tail are knotted next to it, and the needle goes back in."
-    )
+    alt = f"{tell_way(way)} There thread and tail are knotted, and the needle goes back in."
     return frame((*marks, *lines, *labels), alt)
 
 
@@ -142,12 +144,22 @@ def later_odd_turn(work: SmallWork, *, back: bool) -> Drawing:
         stops = [((5, drop), 1), ((3, drop), 2), ((2, drop + 1), 3)]
     marks = work.draw_rows(range(1, 6), lambda row, c: work.tones.new if row == 5 and c <= drop else OLD)
     labels = [mark for stop, number in stops for mark in _in_corner(work, stop, number)]
-    alt = (
-        "The needle goes up through the neighbouring bead, out through the edge bead below, and through the new bead."
-        if back
-        else "From the new edge bead the needle goes down through the edge bead below it and one more on the diagonal."
-    )
-    return frame((*marks, *work.draw_passes(work.passes(*odd_turn_ways(work.grid)[back])), *labels), alt)
+    way = odd_turn_ways(work.grid)[back]
+    alt = f"The odd-count turn, {'back to the edge' if back else 'into the work'}. {tell_way(way)}"
+    return frame((*marks, *work.draw_passes(work.passes(*way)), *labels), alt)
+
+
+def tell_way(way: Way) -> str:
+    """Tell which beads the needle goes through, from the way that is drawn, so that words and drawing always agree."""
+    stretches: list[tuple[int, list[str]]] = []
+    for (row, column), direction in zip(*way, strict=True):
+        if not stretches or stretches[-1][0] != direction:
+            stretches.append((direction, []))
+        stretches[-1][1].append(f"row {row} column {column}")
+    told = [
+        f"{'away from' if turned > 0 else 'towards'} the tail through {listed(beads)}" for turned, beads in stretches
+    ]
+    return f"The needle goes {'; it turns, and goes '.join(told)}."
 
 
 def _beyond(work: SmallWork, stop: tuple[int, int], number: int) -> tuple[Mark, ...]:

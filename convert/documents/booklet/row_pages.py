@@ -14,7 +14,7 @@ from convert.rows.find_repeat import Repeat
 from convert.rows.row import RowOfWork
 from convert.rows.writer import write_settings
 from shared.design import Design
-from shared.lettering import text_width, wrap
+from shared.typeface import text_width, wrap
 
 GROUP = 5
 """Rows that stay together, so that no page has a lone one."""

@@ -14,8 +14,9 @@ from convert.shopping.packs import PackOf, grams_text, no_packs
 from convert.shopping.shopping_list import shopping_list
 from shared.arrays import Ints
 from shared.colour import codes_from_hex, hex_from_codes
-from shared.design import Bead, Design, letter_of
+from shared.design import Bead, Design
 from shared.errors import BadChoiceError
+from shared.letters import letter_of
 from shared.plural import counted
 
 FEWEST_TRIED, MOST_TRIED = 1, 40

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 
 from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, codes_from_linear, lab_from_linear, linear_from_srgb
-from shared.design import Design, letter_of
+from shared.design import Design
+from shared.letters import letter_of
 
 Matrix = tuple[tuple[float, float, float], ...]
 

@@ -9,6 +9,7 @@ from convert.documents.edit_sheet.sheet import MOST_PLACES, place_words, places_
 from shared.arrays import Ints
 from shared.design import Bead, Design, lay_beads
 from shared.plural import counted
+from shared.size_steps import LARGEST_STEP
 
 
 class Edited(NamedTuple):
@@ -37,7 +38,7 @@ def _broken_pairs(before: Design, after: Design) -> Ints:
     second = after.grid.neighbours.ravel()
     once = second > first
     pairs = np.stack([first[once], second[once]], axis=1)
-    wide, was = (np.abs(np.diff(one.levels[pairs], axis=1))[:, 0] > 1 for one in (after, before))
+    wide, was = (np.abs(np.diff(one.levels[pairs], axis=1))[:, 0] > LARGEST_STEP for one in (after, before))
     return np.asarray(pairs[wide & ~was])
 
 

@@ -16,8 +16,9 @@ from palettes.colour import lab_of_srgb
 from palettes.colour_names import describe
 from shared.arrays import Ints
 from shared.colour import codes_from_hex
-from shared.design import Bead, Design, letter_of, letters_after
+from shared.design import Bead, Design
 from shared.grid import Grid
+from shared.letters import letter_of, letters_after
 
 MOST_PLACES = 6
 """At most this many places are named one by one."""

@@ -8,8 +8,9 @@ from convert.documents.edit_sheet.edit import Edited, apply_edits
 from convert.documents.edit_sheet.sheet import column_names, line_names, looks, on_sheet
 from palettes.formats.table import Mistakes, Row, read_table
 from shared.csv_safe import table_csv
-from shared.design import Bead, Design, in_size, letter_of
+from shared.design import Bead, Design, in_size
 from shared.errors import BadFileError, MistakesError
+from shared.letters import letter_of
 
 CORNER = "rows"
 """What stands over the names of lines."""

@@ -22,7 +22,7 @@ from shared.design import Design
 from shared.plural import counted
 
 _PACKAGE = "convert.documents.stitch_page"
-_SCRIPTS = ("place.js", "row.js", "chart.js", "shaders.js", "view.js", "script.js")
+_SCRIPTS = ("place.js", "row.js", "chart.js", "shaders.js", "view.js", "actions.js")
 _AXIS_STEPS = 127
 """An axis is a direction of length 1: its parts go as whole numbers of 8 bits."""
 

@@ -11,8 +11,8 @@ from convert.surface.surface import Surface
 from shared.calibration import trust_in_words
 from shared.colour import codes_from_linear
 from shared.design import Design
-from shared.lettering import Lettering, wrap
 from shared.plural import counted
+from shared.typeface import Lettering, wrap
 
 TEXT = 20
 HEADING = 30

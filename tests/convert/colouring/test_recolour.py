@@ -9,9 +9,10 @@ from convert.colouring.recolour import match_colours, swap_colours
 from palettes.colour import Supply, colour_from_hex
 from palettes.palette import Palette
 from shared.ciede2000 import ciede2000
-from shared.design import Design, letter_of
+from shared.design import Design
 from shared.errors import BadChoiceError
 from shared.grid import Grid
+from shared.letters import letter_of
 
 
 def made(name, srgb, sizes):

@@ -244,7 +244,7 @@ def test_once_tidied_it_stays_as_it_is(case):
 
 
 def test_strays_and_runs_of_a_small_strip_counted_by_hand():
-    """Five columns: rows of 3, 2, 3, 2 beads; the strand is A B A B A."""
+    """Five columns: rows of 3, 2, 3, 2 beads; rows 1 and 2 are strung as A B A B A."""
     grid = Grid(5, 4)
     labels = np.array([0, 0, 0, 1, 1, 0, 1, 0, 1, 1])
     assert stray_beads(labels, grid).nonzero()[0].tolist() == [1]

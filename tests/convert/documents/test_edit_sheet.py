@@ -16,9 +16,10 @@ from convert.documents.edit_sheet.edit import edit_in_words
 from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
 from convert.documents.edit_sheet.sheet import column_names, line_names, sheet_places, sheet_shape
 from convert.documents.edit_sheet.table import read_sheet_csv, sheet_csv
-from shared.design import Design, letters_at
+from shared.design import Design
 from shared.errors import BadFileError
 from shared.grid import Grid
+from shared.letters import letters_at
 
 
 def picture_of(design):

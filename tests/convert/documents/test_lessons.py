@@ -144,3 +144,15 @@ def test_words_fit_the_design(kind, ink):
     side = "left" if design.grid.hand == "right" else "right"
     assert f"the tail hangs at the {side}" in text
     assert f"row 1 is at the {design.grid.start}" in text
+
+
+@pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
+def test_alternative_texts_name_the_beads_of_the_drawn_way_in_order(hand, start, drop, odd):
+    work = work_of(hand, start, drop, odd)
+    ways = [plain_turn_way(work.grid), *(odd_turn_ways(work.grid) if odd else ())]
+    drawings = [plain_turn(work), *([later_odd_turn(work, back=back) for back in (False, True)] if odd else [])]
+    for way, drawing in zip(ways, drawings, strict=True):
+        told = [tuple(map(int, found)) for found in re.findall(r"row (\d+) column (\d+)", drawing.alt)]
+        assert told == way.steps
+        turns = sum(one != other for one, other in pairwise(way.directions))
+        assert drawing.alt.count("it turns") == turns

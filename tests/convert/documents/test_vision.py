@@ -17,8 +17,9 @@ from convert.documents.colour_review.vision import (
 )
 from shared.beads import default_bead_sizes
 from shared.colour import hex_from_codes, lab_from_codes
-from shared.design import Bead, Design, letters_at
+from shared.design import Bead, Design
 from shared.grid import Grid
+from shared.letters import letters_at
 
 with warnings.catch_warnings():
     # The reference library colour-science speaks of parts that are not installed and not needed here.

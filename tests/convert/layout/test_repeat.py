@@ -84,7 +84,7 @@ def repeats(draw: Any) -> dict[str, Any]:
 
 @settings(max_examples=25, deadline=None)
 @given(repeats(), st.integers(0, 2**32 - 1))
-def test_rounds_are_alike_and_the_ladder_rule_holds_everywhere(choices: dict[str, Any], seed: int) -> None:
+def test_repeats_are_alike_and_the_size_step_rule_holds_everywhere(choices: dict[str, Any], seed: int) -> None:
     design = made(seed, **choices).design
     found, rows = keys(design), design.grid.rows
     first_rows, end, times = choices["first_rows"], choices["last_rows"], choices["repeat"]
@@ -110,8 +110,8 @@ def test_rounds_are_alike_and_the_ladder_rule_holds_everywhere(choices: dict[str
 
 @settings(max_examples=25, deadline=None)
 @given(repeats(), st.integers(0, 2**32 - 1))
-def test_ground_is_the_highest_field_whose_rounds_are_alike(choices: dict[str, Any], seed: int) -> None:
-    """No bead of the motif could be a level higher, in all rounds at once, without exceeding what is wanted there or
+def test_trim_is_the_highest_field_whose_repeats_are_alike(choices: dict[str, Any], seed: int) -> None:
+    """No bead of the motif could be a level higher, in all repeats at once, without exceeding what is wanted there or
     breaking the rule."""
     pattern = made(seed, **(choices | {"slopes": "trim", "fewest": 1}))
     grid, levels = pattern.design.grid, pattern.design.levels
@@ -129,7 +129,7 @@ def test_ground_is_the_highest_field_whose_rounds_are_alike(choices: dict[str, A
         assert broken or (higher > wanted).any()
 
 
-def test_without_foundation_the_plain_rows_take_the_commonest_flat_colour() -> None:
+def test_without_first_rows_the_plain_rows_take_the_commonest_flat_colour() -> None:
     picture = np.full((40, 20, 3), [200, 60, 40], np.uint8)
     picture[:12] = [30, 60, 90]
     pattern = make_pattern(
@@ -146,7 +146,7 @@ def test_without_foundation_the_plain_rows_take_the_commonest_flat_colour() -> N
 
 
 @pytest.mark.parametrize(("rows", "mirrored"), [(90, False), (81, False), (80, False), (55, False), (96, True)])
-def test_auto_takes_as_many_whole_rounds_as_the_rows_hold(rows: int, *, mirrored: bool) -> None:
+def test_auto_takes_as_many_whole_repeats_as_the_rows_hold(rows: int, *, mirrored: bool) -> None:
     """8 columns of 1.3 mm on a motif twice as long as wide are 20.8 mm, 26 half-rows of 0.8 mm."""
     pattern = made(7, columns=8, repeat="auto", rows=rows, first_rows=3, mirror_half=mirrored)
     besides = 7 if mirrored else 3
@@ -157,13 +157,13 @@ def test_auto_takes_as_many_whole_rounds_as_the_rows_hold(rows: int, *, mirrored
 
 
 def test_auto_counts_a_length_as_flat_rows() -> None:
-    """50 mm are 61 rows of 0.8 mm and half a bead more: two rounds of 26."""
+    """50 mm are 61 rows of 0.8 mm and half a bead more: two repeats of 26."""
     pattern = made(7, columns=8, repeat="auto", length_mm=50.0, heights=False)
     assert pattern.design.grid.rows == 52
 
 
 @pytest.mark.parametrize(("width", "rows"), [(6, 20), (8, 26), (10, 32)])
-def test_the_rows_of_a_round_are_the_nearest_even_number_and_told(width: int, rows: int) -> None:
+def test_the_rows_of_a_repeat_are_the_nearest_even_number_and_told(width: int, rows: int) -> None:
     """A motif twice as long as wide: 2 x 1.3 / 0.8 = 3.25 rows to a column: 19.5, 26 and 32.5 rows."""
     pattern = made(7, columns=width, repeat=1, heights=False)
     assert pattern.design.grid.rows == rows
@@ -199,14 +199,14 @@ def test_choices_that_contradict_each_other_are_refused(choices: dict[str, Any],
         Options(**choices)
 
 
-def test_a_length_that_holds_no_round_is_refused() -> None:
+def test_a_length_that_holds_no_repeat_is_refused() -> None:
     with pytest.raises(BadChoiceError, match="20 rows do not hold 1 repeat of 26 rows and 3 rows next to it"):
         made(7, columns=8, repeat="auto", rows=20, first_rows=3)
 
 
 @pytest.mark.parametrize(("row", "column"), [(1, 5), (30, 4)])
-def test_mounds_are_placed_in_the_motif_and_reach_over_its_seam(row: int, column: int) -> None:
-    """A diamond in the first or last row of the motif is whole where two rounds meet: as high above as below."""
+def test_domes_are_placed_in_the_motif_and_reach_over_its_seam(row: int, column: int) -> None:
+    """A diamond in the first or last row of the motif is whole where two repeats meet: as high above as below."""
     domes = (parse_dome(f"diamond {row},{column} r4"),)
     design = made(5, heights=False, columns=9, repeat=3, domes=domes).design
     assert design.grid.rows == 3 * 30

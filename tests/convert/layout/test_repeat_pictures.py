@@ -27,8 +27,8 @@ CODES = np.random.default_rng(4).integers(0, 256, (ROWS * PIXELS, COLUMNS * PIXE
 
 def shown(codes, row, column, *, first_rows, start, hand, rows):
     """Mean light over a bead: of the pictures one below the other, a column across and two half-rows down."""
-    in_round = (row - first_rows - 1) % rows
-    top = in_round if start == "top" else rows - 1 - in_round
+    in_repeat = (row - first_rows - 1) % rows
+    top = in_repeat if start == "top" else rows - 1 - in_repeat
     left = column - 1 if hand == "right" else COLUMNS - column
     lines = np.arange(top * PIXELS, (top + 2) * PIXELS) % len(codes)
     return light(codes)[lines][:, left * PIXELS : (left + 1) * PIXELS].mean(axis=(0, 1))
@@ -75,7 +75,7 @@ def test_a_map_far_coarser_than_the_motif_is_cut_to_a_line_of_it():
 
 
 def test_a_height_map_is_smoothed_over_the_seam():
-    """A white band along the end of the map spreads into the begin of the next round as far as back into its own."""
+    """A white band along the end of the map spreads into the begin of the next repeat as far as back into its own."""
     heights = np.zeros((ROWS * PIXELS, COLUMNS * PIXELS), np.uint8)
     heights[-2 * PIXELS :] = 255
     sources = Source("motif.png", encoded(CODES)), Source("map.png", encoded(heights))
@@ -88,7 +88,7 @@ def test_a_height_map_is_smoothed_over_the_seam():
 
 
 def test_sketched_lines_go_on_over_the_seam():
-    """One line from top to bottom is a column of ink without gaps, in every round."""
+    """One line from top to bottom is a column of ink without gaps, in every repeat."""
     codes = np.full((60, 60, 3), 255, np.uint8)
     codes[:, 32:34] = 20
     design = make_pattern(
@@ -120,7 +120,7 @@ def test_two_fifths_of_the_sample_are_its_motif():
     assert (np.abs(one - other).max(axis=1) < 5).mean() > 0.9
 
 
-def test_a_finished_length_goes_in_whole_rounds():
+def test_a_finished_length_goes_in_whole_repeats():
     codes = np.full((60, 30, 3), 200, np.uint8)
     options = Options(
         columns=9, repeat="auto", length_mm=75.0, first_rows=2, domes=(parse_dome("diamond 15,5 r5"),), style="photo"

@@ -117,7 +117,7 @@ def test_a_crop_that_hangs_over_keeps_what_is_on_the_picture():
         Crop(100, 0, 20, 20, percent=True),
     ],
 )
-def test_a_crop_beside_the_picture_is_refused(crop):
+def test_a_crop_outside_the_picture_is_refused(crop):
     with pytest.raises(BadChoiceError, match="no pixel of a picture of 400 x 800"):
         plan_of(400, 800, Options(columns=20, crop=crop))
 

@@ -1,4 +1,4 @@
-"""Mounds in words become levels: counted out by hand, symmetric, and the same by way of a map."""
+"""Domes in words become levels: counted out by hand, symmetric, and the same by way of a map."""
 
 import io
 from dataclasses import replace
@@ -15,7 +15,7 @@ from convert.pattern import make_pattern
 from convert.relief.dome_syntax import SHAPES, parse_dome
 from convert.relief.domes import dome_levels
 from convert.relief.draw_height_map import grey16_png, guessed_map, heights_of_levels
-from convert.relief.size_steps import cut_levels, equal_thresholds
+from convert.relief.levels import cut_levels, equal_thresholds
 from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
@@ -144,7 +144,7 @@ def test_beads_and_millimetres_say_the_same():
     )
 
 
-def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
+def test_the_highest_of_several_domes_counts_and_h_says_how_high():
     grid = Grid(17, 60)
     low, high = parse_dome("disc 30,9 r7 h1"), parse_dome("diamond 30,9 r3")
     both = dome_levels((low, high), grid, LADDER)
@@ -157,10 +157,10 @@ def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        ("hill 12,9 r5", "is no mound"),
-        ("diamond", "is no mound"),
-        ("diamond 12,9", "is no mound"),
-        ("diamond 12,9 r5 often", "is no mound"),
+        ("hill 12,9 r5", "is no dome"),
+        ("diamond", "is no dome"),
+        ("diamond 12,9", "is no dome"),
+        ("diamond 12,9 r5 often", "is no dome"),
         ("diamond 12,nine r5", "'nine' in"),
         ("diamond 12,9 r0", "'0' in"),
         ("diamond 12,9 r5 h0", "has no height"),
@@ -169,7 +169,7 @@ def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
         ("diamond 12,9 r5 w2", "only a ring has a width"),
         ("half-diamond 12,9 r5", "say left or right"),
         ("diamond 12,left r5", "'left' in"),
-        ("diamond 12,9 r5 h4", "higher than the ladder"),
+        ("diamond 12,9 r5 h4", "is higher than 3"),
         ("diamond 99,9 r5", "beyond rows 1 to 60"),
         ("diamond 12,19 r5", "beyond columns 1 to 17"),
         ("diamond 12,9 r5 every 0.5", "within a row"),
@@ -180,13 +180,13 @@ def test_the_highest_of_several_mounds_counts_and_h_says_how_high():
         ("diamond 12,9 r5h2", "'5h2' in"),
     ],
 )
-def test_what_is_no_mound_is_told(words, sentence):
+def test_what_is_no_dome_is_told(words, sentence):
     with pytest.raises(BadChoiceError, match=sentence):
         levels_of(words, Grid(17, 60))
 
 
 @given(st.permutations(["r6", "w4", "h2", "every 20", "both edges"]))
-def test_the_parts_of_a_mound_come_in_any_order(parts):
+def test_the_parts_of_a_dome_come_in_any_order(parts):
     told = parse_dome(f"ring 40,9 {' '.join(parts)}")
     assert replace(told, words="") == replace(parse_dome("ring 40,9 r6 w4 h2 every 20 both edges"), words="")
 
@@ -219,7 +219,7 @@ def png(array):
     return Source("drawn.png", file.getvalue())
 
 
-def test_mounds_are_raised_beside_a_height_map_and_kept_with_the_design():
+def test_domes_are_raised_next_to_a_height_map_and_kept_with_the_design():
     picture = png(np.full((400, 100, 3), 90, np.uint8))
     heights = png(np.where(np.arange(400)[:, None] < 60, np.uint8(255), np.uint8(0)) * np.ones((1, 100), np.uint8))
     dome = parse_dome("diamond 50,middle r3")

@@ -87,7 +87,7 @@ def test_the_map_follows_the_picture(choices):
     assert means[shade < 0.01].max() < 0.09
 
 
-def test_beside_a_contained_picture_it_is_flat_even_when_inverted():
+def test_next_to_a_contained_picture_it_is_flat_even_when_inverted():
     high = encoded(np.zeros((160, 80), dtype=np.uint8))
     grid, _, means, _ = heights_of(high, rows=80, fit="contain", invert_heights=True)
     y = centres_mm(grid.columns, grid.rows)[:, 1]
@@ -224,8 +224,8 @@ def test_a_blur_that_cannot_be_is_refused(blur_mm):
         Options(blur_mm=blur_mm)
 
 
-def test_the_job_keeps_the_ladder_rule_and_says_what_it_cost():
-    """A plateau beside flat: ground cuts slopes out of it, peak adds them around it; what moved is told."""
+def test_the_job_keeps_the_size_step_rule_and_says_what_it_cost():
+    """A plateau next to flat: trim cuts slopes out of it, widen adds them around it; what moved is told."""
     plateau = np.where(dome() > 0.1, 255, 0).astype(np.uint8)
     picture, hills = Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(plateau))
     ground, peak = (

@@ -34,7 +34,7 @@ def test_thread_of_a_flat_strip_is_two_bead_lengths_for_each_bead():
 
 
 def test_the_path_of_a_small_even_work_by_hand():
-    """Strand, columns 1 to 4; row 3 back over 4, 3, 2, 1, in columns 4 and 2 through new beads."""
+    """Rows 1 and 2, columns 1 to 4; row 3 back over 4, 3, 2, 1, in columns 4 and 2 through new beads."""
     grid = Grid(4, 4)
     path = grid.needle_path.beads
     rows, columns = grid.row_of[path].tolist(), grid.column_of[path].tolist()

@@ -26,9 +26,9 @@ from palettes.palette import Palette
 from shared.beads import default_bead_sizes
 from shared.ciede2000 import ciede2000
 from shared.colour import lab_from_codes
-from shared.design import letter_of
 from shared.errors import BadChoiceError
 from shared.grid import Grid
+from shared.letters import letter_of
 from shared.size_steps import keep_size_step_rule
 
 LADDER = default_bead_sizes()

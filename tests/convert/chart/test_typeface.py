@@ -12,7 +12,7 @@ from convert.chart.scene import chart_scene
 from convert.chart.shapes import Paint, Rectangle, Text, extent_of, union
 from shared.design import Design
 from shared.grid import Grid
-from shared.lettering import Lettering, shorten, text_width, wrap
+from shared.typeface import Lettering, shorten, text_width, wrap
 
 LONG = "A cuff of tide pools & lighthouses, Blåskjell, Σίφνος, Соловки, " * 8 + "end"
 

@@ -1,4 +1,4 @@
-"""The main job with each kind of picture, and with tidying."""
+"""The main job with each style of picture, and with tidying."""
 
 import numpy as np
 import pytest
@@ -100,7 +100,7 @@ def test_a_line_survives_the_whole_job():
         assert ink.sum() > 20
 
 
-def test_tidying_is_told_and_keys_have_no_gaps():
+def test_tidying_is_told_and_letters_have_no_gaps():
     pixels = like_a_photo()
     plain, tidy, strong = (made(pixels, columns=21, colours=9, tidy=strength) for strength in (0, 1, 3))
     assert plain.before == plain.after == tidy.before == strong.before

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import grids
 
-from convert.relief.size_steps import cut_levels, equal_thresholds
+from convert.relief.levels import cut_levels, equal_thresholds
 from shared.grid import Grid
 from shared.size_steps import keep_size_step_rule
 
@@ -107,7 +107,7 @@ def test_a_field_that_obeys_the_rule_stays(case):
 
 
 def test_a_lone_high_bead_by_hand():
-    """Level 3 wanted on one bead of 7 x 12: ground leaves it 1, peak puts 2 on its six neighbours and 1 around."""
+    """Level 3 wanted on one bead of 7 x 12: trim leaves it 1, widen puts 2 on its six neighbours and 1 around."""
     grid = Grid(7, 12)
     beads = places(grid)
     wanted = np.zeros(grid.count, dtype=np.int64)
@@ -122,7 +122,7 @@ def test_a_lone_high_bead_by_hand():
 
 
 def test_one_low_bead_cuts_a_cone_by_hand():
-    """Level 3 wanted everywhere but on one bead: ground rises around it by one a ring."""
+    """Level 3 wanted everywhere but on one bead: trim rises around it by one a ring."""
     grid = Grid(9, 16)
     wanted = np.full(grid.count, 3)
     wanted[places(grid).index((8, 4))] = 0
