@@ -41,7 +41,9 @@ def find_header(rows: Sequence[tuple[int, list[str]]], mistakes: Mistakes, assum
     ]
     figures = [cell.strip()[:20] for cell, kind in zip(first, kinds, strict=True) if kind == "figures"]
     if figures:
-        readings = "red, green, blue or L, a, b, " * (len(figures) > 2) + "a size, grams, the weight of a pack or a price"
+        readings = (
+            "red, green, blue or L, a, b, " * (len(figures) > 2) + "a size, grams, the weight of a pack or a price"
+        )
         mistakes.add(line, f"no header, and {', '.join(figures)} may be {readings}; {_NAME_THEM}")
     for place, kind in enumerate(kinds):
         if kind not in {"", "figures"} and kind in kinds[:place]:

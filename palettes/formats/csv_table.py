@@ -86,7 +86,9 @@ def parse_csv(
     mistakes, assumed = Mistakes(), Assumed()
     table = read_table(part_rgb_by_blanks(text), KNOWN, mistakes, lambda rows: find_header(rows, mistakes, assumed))
     table = _with_names(table, assumed)
-    if mistakes.up_to(table.line) or not check_columns(table.columns, table.line, mistakes, by_name=colours is not None):
+    if mistakes.up_to(table.line) or not check_columns(
+        table.columns, table.line, mistakes, by_name=colours is not None
+    ):
         mistakes.raise_if_any(source)
     reader = _Reader(_marks(table), flat or default_bead_sizes().flat.name, colours, mistakes, assumed)
     lines = _described([line for row in table.rows if (line := reader.line(row, table.columns))], assumed)

@@ -130,7 +130,7 @@ def read_table(text: str, known: dict[str, str], mistakes: Mistakes, find_header
         header = names
     else:
         words, rows = [column_name(cell) for cell in header], rows[1:]
-        names = [known.get(f"{a} {b}", known.get(b, "")) for a, b in zip(["", *words[:-1]], words, strict=True)]
+        names = [known.get(f"{a} {b}", known.get(b, "")) for a, b in zip(["", *words], words, strict=False)]
     for name, count in Counter(names).items():
         if name and count > 1:
             mistakes.add(line, f"the column {name} is there twice; leave one out")
