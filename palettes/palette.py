@@ -90,14 +90,12 @@ class Palette:
         return replace(self, entries=(*others, colour))
 
     def of_finish(self, finishes: Collection[str], spared: Collection[str] = ()) -> "Palette":
-        """Return the palette with only the colours that have one of some finishes, alone or among other words.
-
-        All stay where no finish is asked for, and those of the names ``spared`` in any case.
+        """Return the palette with only colours of some finishes (all if none is given) and of the names ``spared``.
 
         Raises
         ------
         BadChoiceError
-            When no colour has one of them.
+            When no colour has one of the finishes among the words of its own.
         """
         if not finishes:
             return self

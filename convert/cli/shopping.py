@@ -51,8 +51,8 @@ def shopping(
     if kits > MOST_KITS:
         raise BadChoiceError(f"{kits:,} kits are too many at once; give at most {MOST_KITS:,}")
     work, folder = output.open_design(design, LIST if kits == 1 else (*LIST, *KITS), stash, ending="shopping")
-    owned = _read_stash(work, stash)
-    hand, pack_of, spare = _at_hand(work, owned), known_packs(packs, work.bead_sizes), packs.spare_percent
+    hand, owned = _at_hand(work, stash)
+    pack_of, spare = known_packs(packs, work.bead_sizes), packs.spare_percent
     items = shopping_list(work, spare_percent=spare, works=kits, pack_of=pack_of, hand_grams=hand.grams)
     with output.progress() as progress:
         thread = _thread(work, cut, progress, surface=surface)
@@ -66,25 +66,19 @@ def shopping(
     output.say(text, output.place(outputs, folder))
 
 
-def _read_stash(work: "Design", stash: Path | None) -> "Palette | None":
+def _at_hand(work: "Design", stash: Path | None) -> "tuple[AtHand, Palette | None]":
     """Read the beads at hand; colours may be left out where their names are those of the design."""
+    from convert.shopping.stash import AtHand, find_at_hand
     from palettes.formats.read import LARGEST_MEGABYTES, read_palette
     from palettes.palette import folded
 
     if stash is None:
-        return None
+        return AtHand({}, ()), None
     known = {folded(bead.name): bead.lab for bead in work.beads if bead.source}
     data = read_bytes(stash, megabytes=LARGEST_MEGABYTES)
-    return read_palette(data, str(stash), flat=work.bead_sizes.flat.name, colours=known)
-
-
-def _at_hand(work: "Design", owned: "Palette | None") -> "AtHand":
-    from convert.shopping.stash import AtHand, find_at_hand
-
-    if owned is None:
-        return AtHand({}, ())
+    owned = read_palette(data, str(stash), flat=work.bead_sizes.flat.name, colours=known)
     found = find_at_hand(work, owned)
-    return found._replace(notes=(*owned.notices, *found.notes))
+    return found._replace(notes=(*owned.notices, *found.notes)), owned
 
 
 def _thread(work: "Design", cut: ThreadOptions, progress: Progress, *, surface: bool) -> "Thread":

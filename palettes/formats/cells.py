@@ -2,12 +2,11 @@
 
 import re
 import unicodedata
-from typing import NamedTuple
 
 import numpy as np
 
 from palettes.colour import Lab, check_lab, lab_of_srgb, srgb_of_lab
-from palettes.formats.table import Assumed, Row
+from palettes.formats.table import Mistakes, Row
 from shared.ciede2000 import ciede2000
 from shared.errors import BadFileError
 
@@ -16,7 +15,6 @@ _RGB = re.compile(
     r"(?P<rgb>rgb\()?\s*(?P<codes>\d{1,9}(?:\s*[,;/]\s*|\s+)\d{1,9}(?:\s*[,;/]\s*|\s+)\d{1,9})\s*\)?", re.IGNORECASE
 )
 _COMMAS = re.compile(r"rgb\(\s*\d{1,9}\s*,\s*\d{1,9}\s*,\s*\d{1,9}\s*\)", re.IGNORECASE)
-_SURE = re.compile(r"#[0-9a-f]{6}|#[0-9a-f]{3}|rgb\([\d\s,;/]+\)", re.IGNORECASE)
 _NUMBER = re.compile(r"[-+\u2212]?(\d+([.,]\d*)?|[.,]\d+)")
 _IN_THREES = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
 _GRAMS = re.compile(r"(?P<number>.*\d[.,]?)\s*(g|grams?)\.?", re.IGNORECASE)
@@ -26,15 +24,6 @@ _SAME_COLOUR = 5.0
 """Two colours of one line may differ by this much (CIEDE2000): few decimals, or outside sRGB."""
 
 
-class Marks(NamedTuple):
-    """What a comma and a point before three digits mean in the figures of a table."""
-
-    comma: bool
-    """Whether a comma is surely the decimal mark: spreadsheets part cells by semicolons where it is."""
-    point: bool
-    """Whether a point surely is: no other figure has a decimal comma."""
-
-
 def part_rgb_by_blanks(text: str) -> str:
     """Return a table where the commas inside of ``rgb(47,74,90)`` do not part cells."""
     return _COMMAS.sub(lambda found: found[0].replace(",", " "), text)
@@ -42,13 +31,12 @@ def part_rgb_by_blanks(text: str) -> str:
 
 def is_surely_colour(cell: str) -> bool:
     """Return whether a cell is ``#rrggbb``, ``#rgb`` or ``rgb(…)``, whatever column it stands in."""
-    return _SURE.fullmatch(cell.strip()) is not None
+    text = cell.strip()
+    return text.startswith(("#", "rgb(")) and (_HEX.fullmatch(text) or _RGB.fullmatch(text)) is not None
 
 
-def lab_of(row: Row, assumed: Assumed) -> Lab | None:
-    """Read the colour of a row: of its L, a, b, which count where there are others, R, G, B, or one cell.
-
-    Returns None where none of them is filled.
+def lab_of(row: Row, mistakes: Mistakes) -> Lab | None:
+    """Read the colour of a row: of its L, a, b, which count where there are others, R, G, B, or one cell; None of none.
 
     Raises
     ------
@@ -57,13 +45,13 @@ def lab_of(row: Row, assumed: Assumed) -> Lab | None:
     """
     found: list[tuple[str, Lab]] = []
     if figures := _three(row, "Lab"):
-        lightness, a, b = (number_of(figure, Marks(comma=True, point=True)) for figure in figures)
+        lightness, a, b = (number_of(figure) for figure in figures)
         check_lab((lightness, a, b))
         found.append(("L, a, b", (lightness, a, b)))
     if figures := _three(row, "RGB"):
         found.append(("R, G, B", lab_of_srgb(_srgb_of_codes(figures))))
     shown = [(row.text(column), column) for column in ("colour", "hex", "rgb") if row.text(column)]
-    found += [(text, lab_of_srgb(_read_srgb(text, column, row.line, assumed))) for text, column in shown]
+    found += [(text, lab_of_srgb(_read_srgb(text, column, row.line, mistakes))) for text, column in shown]
     for words, lab in found[1:]:
         # What lies outside sRGB is compared as a screen shows it, for the other cell can say no more than that.
         if ciede2000(np.array(lab_of_srgb(srgb_of_lab(found[0][1]))), np.array(lab)) > _SAME_COLOUR:
@@ -79,7 +67,7 @@ def _three(row: Row, columns: str) -> list[str]:
     return figures if all(figures) else []
 
 
-def _read_srgb(text: str, column: str, line: int, assumed: Assumed) -> str:
+def _read_srgb(text: str, column: str, line: int, mistakes: Mistakes) -> str:
     """Return a colour in one cell as ``#rrggbb``."""
     if _HEX.fullmatch(text):
         digits = text.removeprefix("#").lower()
@@ -97,7 +85,7 @@ def _read_srgb(text: str, column: str, line: int, assumed: Assumed) -> str:
         raise BadFileError(
             f"'{text[:60]}' is no colour; write it as #rrggbb, rgb(47, 74, 90) or in columns R, G, B or L, a, b"
         ) from error
-    assumed.add(line, "the CSS colour of a word is taken (red is #ff0000); write #rrggbb where the beads differ")
+    mistakes.assume(line, "the CSS colour of a word is taken (red is #ff0000); write #rrggbb where the beads differ")
     return srgb
 
 
@@ -122,17 +110,17 @@ def price_words(text: str) -> tuple[str, str]:
     return text.replace(signs[0], "").strip(), signs[0]
 
 
-def number_of(text: str, marks: Marks) -> float:
-    """Read a number such as ``4.5`` or ``4,5``.
+def number_of(text: str, unsure: str = "") -> float:
+    """Read a number such as ``4.5`` or ``4,5``; marks that are ``unsure`` before three digits may part thousands.
 
     Raises
     ------
     BadFileError
-        When it is none, or a mark before three digits may be a decimal mark or part thousands.
+        When it is none, or could be two.
     """
     if _NUMBER.fullmatch(text) is None:
         raise BadFileError(f"'{text[:20]}' is no number; write it like 4.5")
-    if _IN_THREES.fullmatch(text) and not (marks.comma if "," in text else marks.point):
-        whole, tail = re.split("[.,]", text)
+    if _IN_THREES.fullmatch(text) and text[-4] in unsure:
+        whole, tail = text[:-4], text[-3:]
         raise BadFileError(f"'{text}' may be {whole}.{tail} or {whole}{tail}; write {whole}.{tail}0 or {whole}{tail}")
     return float(text.replace(",", ".").replace("\u2212", "-"))

@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection, Sequence
 
 from palettes.formats.cells import grams_words, is_surely_colour, price_words
-from palettes.formats.table import Assumed, Mistakes, column_name
+from palettes.formats.table import Mistakes, column_name
 from palettes.sizes import parse_sizes
 from shared.errors import BadFileError
 
@@ -24,7 +24,7 @@ KNOWN = {column.casefold(): column for column in COLUMNS} | {
 _NAME_THEM = "name the columns in the first line: name, colour, size"
 
 
-def find_header(rows: Sequence[tuple[int, list[str]]], mistakes: Mistakes, assumed: Assumed) -> list[str]:
+def find_header(rows: Sequence[tuple[int, list[str]]], mistakes: Mistakes) -> list[str]:
     """Return what the columns of a table without a header are; empty where its first line is one.
 
     A colour shows that it is none, and so do a size or figures where no known name stands. Each column must be certain
@@ -49,7 +49,9 @@ def find_header(rows: Sequence[tuple[int, list[str]]], mistakes: Mistakes, assum
         if kind not in {"", "figures"} and kind in kinds[:place]:
             pair = f"'{first[kinds.index(kind)].strip()[:20]}' and '{first[place].strip()[:20]}'"
             mistakes.add(line, f"no header, and {pair} may both be the {kind}; {_NAME_THEM}")
-    assumed.add(line, f"no header is there; the columns are taken for {', '.join(kind or 'nothing' for kind in kinds)}")
+    mistakes.assume(
+        line, f"no header is there; the columns are taken for {', '.join(kind or 'nothing' for kind in kinds)}"
+    )
     return ["" if kind in kinds[:place] else kind for place, kind in enumerate(kinds)]
 
 
@@ -86,15 +88,14 @@ def _is_surely_size(cell: str) -> bool:
     return _is_size(cell) and any(letter.isalpha() or letter == "/" for letter in cell)
 
 
-def check_columns(columns: Collection[str], line: int, mistakes: Mistakes, *, by_name: bool) -> bool:
-    """Note what a header lacks, and return whether colours can be read under it; ``by_name`` need no column."""
-    before = len(mistakes.found)
+def check_columns(columns: Collection[str], line: int, mistakes: Mistakes, *, by_name: bool) -> None:
+    """Note what a header lacks for colours, which need no column where they are known ``by_name``."""
     for three in ("Lab", "RGB"):
         there = [column for column in three if column in columns]
         if 0 < len(there) < len(three):
             words = ", ".join(three)
             mistakes.add(line, f"of the columns {words} there is only {' and '.join(there)}; give all three or none")
-    if by_name and "name" not in columns:
+    if by_name and not {"name", "code"} & set(columns):
         mistakes.add(line, f"no column is called name; {_NAME_THEM}")
     if not by_name and not {"colour", "hex", "rgb", "R", "G", "B", "L", "a", "b"} & set(columns):
         mistakes.add(
@@ -102,4 +103,3 @@ def check_columns(columns: Collection[str], line: int, mistakes: Mistakes, *, by
             f"no column is called colour; {_NAME_THEM}, colours as #rrggbb or in columns R, G, B or L, a, b (a stash "
             "of names, sizes and grams alone goes with shopping --stash)",
         )
-    return len(mistakes.found) == before

@@ -14,7 +14,6 @@ import numpy as np
 from palettes.colour import Colour, Lab, Supply, check_words, colour_from_lab, lab_of_srgb, srgb_of_lab
 from palettes.colour_names import describe
 from palettes.formats.cells import (
-    Marks,
     grams_words,
     is_surely_colour,
     lab_of,
@@ -23,7 +22,7 @@ from palettes.formats.cells import (
     price_words,
 )
 from palettes.formats.columns import COLUMNS, KNOWN, check_columns, find_header
-from palettes.formats.table import Assumed, CsvTable, Mistakes, Row, read_table
+from palettes.formats.table import CsvTable, Mistakes, Row, read_table
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE, parse_sizes, short_size
 from shared.beads import default_bead_sizes
@@ -60,7 +59,7 @@ def parse_csv(
         Columns with a colour (``colour``, ``hex``, ``rgb``, or three: ``R``, ``G``, ``B`` or ``L``, ``a``, ``b``), and
         if one likes ``name``, ``size``, ``code``, ``finish``, ``grams`` (at hand), ``pack_grams``, ``price`` (of a
         pack). What stands on a line holds for each size that it lists; lines of one name are one colour in several
-        sizes. A code stands for a name, a description for neither.
+        sizes.
     name
         What the palette is to be called.
     source
@@ -71,11 +70,6 @@ def parse_csv(
         Those of a design that came from a palette, CIELAB by folded names: a stash may leave colours out then, and its
         lines of other names are passed over. None where each line needs its colour.
 
-    Returns
-    -------
-    Palette
-        Its notices say what was assumed.
-
     Raises
     ------
     MistakesError
@@ -83,57 +77,45 @@ def parse_csv(
     BadFileError
         When there is nothing under the header.
     """
-    mistakes, assumed = Mistakes(), Assumed()
-    table = read_table(part_rgb_by_blanks(text), KNOWN, mistakes, lambda rows: find_header(rows, mistakes, assumed))
-    table = _with_names(table, assumed)
-    if mistakes.up_to(table.line) or not check_columns(
-        table.columns, table.line, mistakes, by_name=colours is not None
-    ):
+    mistakes = Mistakes()
+    table = _take_names(read_table(part_rgb_by_blanks(text), KNOWN, mistakes, find_header), mistakes)
+    if not mistakes.up_to(table.line):
+        check_columns(table.columns, table.line, mistakes, by_name=colours is not None)
+    if mistakes.up_to(table.line):
         mistakes.raise_if_any(source)
-    reader = _Reader(_marks(table), flat or default_bead_sizes().flat.name, colours, mistakes, assumed)
-    lines = _described([line for row in table.rows if (line := reader.line(row, table.columns))], assumed)
-    _check_currency(table, mistakes)
-    entries = _merge_by_name(lines, mistakes, assumed)
-    mistakes.raise_if_any(source)
-    if not entries:
-        if table.rows:
-            raise BadFileError("names no colour of this design that came from a palette; add colours", where=[source])
-        raise BadFileError("holds no colour; add a line for each under the header", where=[source])
-    return Palette(name, entries, (*table.notices, *assumed.notices(), *_shared_grams(lines)))
-
-
-def _with_names(table: CsvTable, assumed: Assumed) -> CsvTable:
-    """Find where names stand that no column is called by: codes, or words for colours next to the colours."""
-    if "name" in table.columns:
-        return table
-    shown = [row.text("colour") for row in table.rows]
-    if {"hex", "rgb", "R", "L"} & set(table.columns) and any(shown) and not any(map(is_surely_colour, shown)):
-        taken = "colour"
-    elif "code" in table.columns:
-        taken = "code"
-    else:
-        return table
-    assumed.add(table.line, f"no column is called name; the column {taken} is taken for it")
-    rows = [Row(row.line, row.cells | {"name": row.text(taken)}) for row in table.rows]
-    if taken == "colour":
-        for row in rows:
-            row.cells.pop("colour", None)
-    return table._replace(columns=(*table.columns, "name"), rows=tuple(rows))
-
-
-def _marks(table: CsvTable) -> Marks:
     figures = [row.text(column) for row in table.rows for column in _FIGURES]
-    return Marks(comma=table.separator == ";", point=not any(_DECIMAL_COMMA.search(figure) for figure in figures))
+    # Spreadsheets part cells by semicolons where the comma is the decimal mark, and points may part thousands there.
+    unsure = "," * (table.separator != ";") + "." * any(_DECIMAL_COMMA.search(figure) for figure in figures)
+    reader = _Reader(unsure, flat or default_bead_sizes().flat.name, colours, {}, mistakes)
+    lines = _describe_nameless([line for row in table.rows if (line := reader.line(row, table.columns))], mistakes)
+    entries = _merge_by_name(lines, mistakes)
+    mistakes.raise_if_any(source)
+    if not entries and table.rows:
+        raise BadFileError("names no colour of this design that came from a palette; add colours", where=[source])
+    if not entries:
+        raise BadFileError("holds no colour; add a line for each under the header", where=[source])
+    return Palette(name, entries, (*table.notices, *mistakes.notices(), *_shared_grams(lines)))
+
+
+def _take_names(table: CsvTable, mistakes: Mistakes) -> CsvTable:
+    """Take words in the column ``colour`` for names where no column is called so and colours stand in others."""
+    shown = [row.text("colour") for row in table.rows]
+    elsewhere = {"hex", "rgb", "R", "L"} & set(table.columns)
+    if "name" in table.columns or not elsewhere or not any(shown) or any(map(is_surely_colour, shown)):
+        return table
+    mistakes.assume(table.line, "no column is called name; the column colour is taken for it")
+    rows = [Row(row.line, row.cells | {"name": row.text("colour"), "colour": ""}) for row in table.rows]
+    return table._replace(columns=(*table.columns, "name"), rows=tuple(rows))
 
 
 class _Reader(NamedTuple):
     """Reads every cell of a row, so that all that is wrong in it is told."""
 
-    marks: Marks
+    unsure: str
     flat: str
     colours: Mapping[str, Lab] | None
+    currencies: dict[str, int]
     mistakes: Mistakes
-    assumed: Assumed
 
     def line(self, row: Row, columns: Collection[str]) -> _Line | None:
         """Return what a row says; None when it cannot be read or is passed over."""
@@ -144,7 +126,7 @@ class _Reader(NamedTuple):
         sizes = attempt(lambda: self.sizes(row))
         code = attempt(lambda: _words(row, "code", needed=False))
         finish = attempt(lambda: _words(row, "finish", needed=False))
-        figures = [self.figure(row, column) for column in _FIGURES]
+        figures = [attempt(lambda column=column: self.figure(row, column)) for column in _FIGURES]  # type: ignore[misc]
         if name is None or not lab or sizes is None or code is None or finish is None:
             return None
         supplies = attempt(lambda: tuple(Supply(size, code, *figures) for size in sizes))
@@ -153,57 +135,48 @@ class _Reader(NamedTuple):
         return _Line(row.line, name, lab, finish, supplies)
 
     def name(self, row: Row, *, needed: bool) -> str:
-        if needed and not row.text("name") and row.text("code"):
-            self.assumed.add(row.line, "there is no name; the code is taken for it")
-            return _words(row, "code")
-        return _words(row, "name", needed=needed)
+        if row.text("name") or not row.text("code"):
+            return _words(row, "name", needed=needed)
+        self.mistakes.assume(row.line, "there is no name; the code is taken for it")
+        return _words(row, "code")
 
     def lab(self, row: Row) -> Lab | tuple[()]:
         """Return the colour of a row, or no figures where it is passed over."""
-        found = lab_of(row, self.assumed)
-        if found is None and self.colours is not None:
-            found = self.colours.get(folded(row.text("name")))
-            other = "passed over, for no colour of this design that came from a palette has its name"
-            self.assumed.add(row.line, f"no colour is given; the bead is {'known by its name' if found else other}")
-            return found or ()
-        if found is None:
+        found = lab_of(row, self.mistakes)
+        if found is None and self.colours is None:
             raise BadFileError("there is no colour; write it as #rrggbb or in columns R, G, B or L, a, b")
-        return found
+        if found is None and self.colours is not None:
+            found = self.colours.get(folded(row.text("name") or row.text("code")))
+            other = "passed over, for no colour of this design that came from a palette has its name"
+            self.mistakes.assume(row.line, f"no colour is given; the bead is {'known by its name' if found else other}")
+        return found or ()
 
     def sizes(self, row: Row) -> tuple[str, ...]:
         if row.text("size"):
             return parse_sizes(row.text("size"))
-        self.assumed.add(row.line, f"no size is given; {self.flat}, the flat size, is taken")
+        self.mistakes.assume(row.line, f"no size is given; {self.flat}, the flat size, is taken")
         return (self.flat,)
 
     def figure(self, row: Row, column: str) -> float | None:
-        text = row.text(column)
-        words = price_words(text)[0] if column == "price" else grams_words(text)
-        return self.mistakes.try_to(row.line, lambda: _named_number(column, words, self.marks)) if text else None
+        if column != "price":
+            return _named_number(column, grams_words(row.text(column)), self.unsure)
+        words, currency = price_words(row.text(column))
+        first, line = next(iter(self.currencies.items()), (currency, 0))
+        if currency and first != currency:
+            raise BadFileError(f"the price is in {currency} here and in {first} on line {line}; give all in one")
+        if currency:
+            self.currencies.setdefault(currency, row.line)
+        return _named_number(column, words, self.unsure)
 
 
-def _described(lines: list[_Line], assumed: Assumed) -> list[_Line]:
-    """Give words to colours without a name."""
-    nameless = list(dict.fromkeys(line.lab for line in lines if not line.name))
+def _describe_nameless(lines: list[_Line], mistakes: Mistakes) -> list[_Line]:
+    nameless = [line for line in lines if not line.name]
     if not nameless:
         return lines
-    codes = np.stack([codes_from_hex(srgb_of_lab(lab)) for lab in nameless])
-    words = dict(zip(nameless, describe(codes), strict=True))
-    for line in lines:
-        if not line.name:
-            assumed.add(line.line, "there is no name; the colour is described by one")
+    mistakes.assume(nameless[0].line, "names and codes are missing; colours without are described by words")
+    labs = list(dict.fromkeys(line.lab for line in nameless))
+    words = dict(zip(labs, describe(np.stack([codes_from_hex(srgb_of_lab(lab)) for lab in labs])), strict=True))
     return [line if line.name else line._replace(name=words[line.lab]) for line in lines]
-
-
-def _check_currency(table: CsvTable, mistakes: Mistakes) -> None:
-    """Refuse prices in several currencies, which nobody can add up."""
-    first: tuple[str, int] | None = None
-    for row in table.rows:
-        currency = price_words(row.text("price"))[1]
-        if currency and first is None:
-            first = currency, row.line
-        elif first and currency not in ("", first[0]):
-            mistakes.add(row.line, f"the price is in {currency} here and in {first[0]} on line {first[1]}; use one")
 
 
 def _words(row: Row, column: str, *, needed: bool = True) -> str:
@@ -215,9 +188,11 @@ def _words(row: Row, column: str, *, needed: bool = True) -> str:
     return words
 
 
-def _named_number(column: str, text: str, marks: Marks) -> float:
+def _named_number(column: str, text: str, unsure: str) -> float | None:
+    if not text:
+        return None
     try:
-        number = number_of(text, marks)
+        number = number_of(text, unsure)
     except BadFileError as error:
         raise BadFileError(error.message, where=[column]) from error
     figure: dict[str, Any] = {column: number}
@@ -225,14 +200,14 @@ def _named_number(column: str, text: str, marks: Marks) -> float:
     return number
 
 
-def _merge_by_name(lines: list[_Line], mistakes: Mistakes, assumed: Assumed) -> tuple[Colour, ...]:
+def _merge_by_name(lines: list[_Line], mistakes: Mistakes) -> tuple[Colour, ...]:
     """Make one colour of the lines of each name."""
     by_name: dict[str, list[_Line]] = {}
     for line in lines:
         earlier = by_name.setdefault(folded(line.name), [])
         problem = _conflict(earlier, line)
         if any(line[1:] == other[1:] for other in earlier):
-            assumed.add(line.line, "exactly like an earlier line; it counts once")
+            mistakes.assume(line.line, "exactly like an earlier line; it counts once")
         elif problem:
             mistakes.add(line.line, problem)
         else:

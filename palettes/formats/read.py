@@ -8,7 +8,6 @@ from pathlib import PurePath
 from palettes.colour import Lab
 from palettes.formats.csv_table import parse_csv
 from palettes.formats.gimp import MAGIC, parse_gpl
-from palettes.formats.table import Assumed
 from palettes.palette import Palette
 from shared.errors import BadFileError
 
@@ -50,9 +49,9 @@ def read_palette(
     BadFileError
         When it is no text or holds no colour.
     """
-    assumed = Assumed()
+    guesses: list[str] = []
     try:
-        text = decode_text(data, assumed)
+        text = decode_text(data, guesses)
     except BadFileError as error:
         raise BadFileError(error.message, where=[source]) from error
     if not text.strip():
@@ -62,7 +61,7 @@ def read_palette(
         palette = parse_gpl(text, name, source=source)
     else:
         palette = parse_csv(text, name, source=source, flat=flat, colours=colours)
-    return replace(palette, notices=(*assumed.notices(), *palette.notices))
+    return replace(palette, notices=(*guesses, *palette.notices))
 
 
 def _name_from(source: str) -> str:
@@ -70,21 +69,15 @@ def _name_from(source: str) -> str:
     return "".join(letter for letter in stem if letter.isprintable()).strip() or "palette"
 
 
-def decode_text(data: bytes, assumed: Assumed | None = None) -> str:
+def decode_text(data: bytes, guesses: list[str] | None = None) -> str:
     """Decode UTF-8, or UTF-16 and UTF-32 that say so by a byte order mark, which is dropped.
 
-    Parameters
-    ----------
-    data
-        The whole file.
-    assumed
-        Takes it down where the encoding is guessed: UTF-16 without a mark, by its null bytes, else Windows' superset of
-        Latin-1. None where nothing may be guessed.
+    Anything else is taken for Windows' superset of Latin-1 where there is a list for that ``guesses``.
 
     Raises
     ------
     BadFileError
-        When it is anything else; the message says what, where that can be told.
+        When it cannot be decoded; the message says what it is, where that can be told.
     """
     if len(data) > LARGEST_MEGABYTES * 1_000_000:
         raise BadFileError(
@@ -96,35 +89,19 @@ def decode_text(data: bytes, assumed: Assumed | None = None) -> str:
     if data.startswith(_PICTURES):
         raise BadFileError("is a picture; give a table, as text")
     encoding = next((encoding for mark, encoding in _MARKS if data.startswith(mark)), "utf-8-sig")
+    line = 1
     try:
-        text = data.decode(encoding)
-        if "\0" in text and assumed is not None:
-            text = _guess_utf16(data, assumed)
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        if encoding != "utf-8-sig" or assumed is None:
-            name = encoding.removesuffix("-sig").upper()
-            raise BadFileError(f"is not {name}: line {line} has a character in another encoding; {_REMEDY}") from error
-        text = _guess_latin(data, line, assumed)
-    if "\0" in text:
-        raise BadFileError(f"holds null characters, as binary files do; {_REMEDY}")
-    return text
-
-
-def _guess_utf16(data: bytes, assumed: Assumed) -> str:
-    """Decode UTF-16 without a mark: every other byte of its Latin letters is null. Else the text with its nulls."""
-    for first, encoding in ((0, "utf-16-be"), (1, "utf-16-le")):
-        if data[first::2].count(0) > len(data) // 3 and not data[1 - first :: 2].count(0):
-            assumed.add(1, "the file is taken for UTF-16 text")
-            return data.decode(encoding)
-    return data.decode("latin-1")
-
-
-def _guess_latin(data: bytes, line: int, assumed: Assumed) -> str:
-    try:
-        text = data.decode("cp1252")
+        try:
+            text = data.decode(encoding)
+        except UnicodeDecodeError as error:
+            line = data[: error.start].count(b"\n") + 1
+            if guesses is None or encoding != "utf-8-sig":
+                raise
+            text = data.decode("cp1252")
+            seen = "".join(filter(str.isprintable, text.split("\n")[line - 1]))[:60]
+            guesses.append(f"line {line}: not UTF-8, so taken for Latin-1; if '{seen}' reads wrong, {_REMEDY}")
     except UnicodeDecodeError as error:
         raise BadFileError(f"is not UTF-8: line {line} has a character in another encoding; {_REMEDY}") from error
-    seen = "".join(letter for letter in text.splitlines()[line - 1] if letter.isprintable())[:60]
-    assumed.add(line, f"the file is not UTF-8 and taken for Latin-1; if '{seen}' reads wrong, {_REMEDY}")
+    if "\0" in text:
+        raise BadFileError(f"holds null characters, as UTF-16 text and binary files do; {_REMEDY}")
     return text

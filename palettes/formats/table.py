@@ -13,7 +13,7 @@ from shared.csv_safe import restore
 from shared.errors import HummockError, MistakesError
 
 Value = TypeVar("Value")
-FindHeader = Callable[[list[tuple[int, list[str]]]], list[str]]
+FindHeader = Callable[[list[tuple[int, list[str]]], "Mistakes"], list[str]]
 """Says from lines and cells what the columns are where the first row does not name them; empty where it does."""
 
 SEPARATORS = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
@@ -25,13 +25,26 @@ _SAID = re.compile(f"sep=(?P<separator>[{''.join(SEPARATORS)}])")
 
 @dataclass(frozen=True, slots=True)
 class Mistakes:
-    """A growing list of mistakes, each with its line counted from 1."""
+    """A growing list of mistakes, each with its line counted from 1, and of what was assumed where nothing is wrong."""
 
     found: list[tuple[int, str]] = field(default_factory=list)
+    assumed: dict[str, list[int]] = field(default_factory=dict)
 
     def add(self, line: int, message: str) -> None:
         """Note a mistake."""
         self.found.append((line, message))
+
+    def assume(self, line: int, what: str) -> None:
+        """Note what was assumed for a line."""
+        self.assumed.setdefault(what, []).append(line)
+
+    def notices(self) -> tuple[str, ...]:
+        """Return a sentence for each assumption, with the first of its lines."""
+        return tuple(
+            f"line{'s' * (len(lines) > 1)} {', '.join(map(str, lines[:_MOST_LINES_SHOWN]))}"
+            f"{f' and {len(lines) - _MOST_LINES_SHOWN:,} more' * (len(lines) > _MOST_LINES_SHOWN)}: {what}"
+            for what, lines in self.assumed.items()
+        )
 
     def up_to(self, line: int) -> bool:
         """Return whether a mistake is known up to a line."""
@@ -56,27 +69,6 @@ class Mistakes:
         if self.found:
             ordered = sorted(self.found, key=lambda mistake: mistake[0])
             raise MistakesError([f"line {line}: {message}" for line, message in ordered], where=[source])
-
-
-@dataclass(frozen=True, slots=True)
-class Assumed:
-    """What was assumed while reading, each with the lines that it was assumed for."""
-
-    lines: dict[str, list[int]] = field(default_factory=dict)
-
-    def add(self, line: int, what: str) -> None:
-        """Note an assumption."""
-        self.lines.setdefault(what, []).append(line)
-
-    def notices(self) -> tuple[str, ...]:
-        """Return a sentence for each, with the first of its lines."""
-        return tuple(f"{_lines_in_words(lines)}: {what}" for what, lines in self.lines.items())
-
-
-def _lines_in_words(lines: list[int]) -> str:
-    shown = ", ".join(map(str, lines[:_MOST_LINES_SHOWN]))
-    more = f" and {len(lines) - _MOST_LINES_SHOWN:,} more" if len(lines) > _MOST_LINES_SHOWN else ""
-    return f"line{'s' if len(lines) > 1 else ''} {shown}{more}"
 
 
 class Row(NamedTuple):
@@ -126,7 +118,7 @@ def read_table(text: str, known: dict[str, str], mistakes: Mistakes, find_header
     start, separator = _beginning(lines, known)
     rows = list(_parted(lines, start, separator, mistakes)) or [(start + 1, [])]
     line, header = rows[0]
-    if find_header is not None and (names := find_header(rows)):
+    if find_header is not None and (names := find_header(rows, mistakes)):
         header = names
     else:
         words, rows = [column_name(cell) for cell in header], rows[1:]
