@@ -102,7 +102,7 @@ def test_choices_are_light():
 
 
 def test_only_the_reader_and_the_painters_know_of_image_files():
-    allowed = {"decode.py", "colour_profile.py", "png.py", "coverage.py", "lettering.py", "part.py", "stash.py"}
+    allowed = {"decode.py", "colour_profile.py", "png.py", "coverage.py", "typeface.py", "part.py", "stash.py"}
     for path in [*modules("shared"), *modules("palettes"), *modules("convert")]:
         if path.name not in allowed:
             assert not any(name.split(".")[0] == "PIL" for name in imported(path)), path
