@@ -151,7 +151,7 @@ def test_a_gimp_palette_as_it_is_found():
         "other.gpl",
     )
     assert found.name == "Rock pool"
-    assert [entry.name for entry in found.entries] == ["wet slate", "coral", "slate grey", "WET slate 2"]
+    assert [entry.name for entry in found.entries] == ["wet slate", "coral", "light slate", "WET slate 2"]
     assert found.notices == (
         "1 colour that came again under the same name left out",
         "2 colours without a name described by one",
