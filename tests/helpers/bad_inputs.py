@@ -263,7 +263,7 @@ BAD = (
     Bad("rows bad/newer.json", "was made by a newer Hummock (design version 3)"),
     Bad("rows bad/count.json", "row 4: has 1 bead where 2 belong"),
     Bad("rows bad/key.json", "row 1: the kind 'Z' is not among the beads"),
-    Bad("rows bad/no-columns.json", "columns: 0 is less than the minimum of 1"),
+    Bad("rows bad/no-columns.json", "columns: 0 is less than the minimum of 2"),
     Bad("rows bad/negative.json", "rows: -12 is less than the minimum of 2"),
     Bad("rows bad/immense.json", "1000000000 columns by 1000000000 rows are over 2,000,000 beads"),
     Bad("rows bad/far.json", "columns: breaks the rule 'maximum'"),
