@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from convert.cells.cell_colours import CellColours
-from convert.colouring.bead_keys import Tint, describe_tints
+from convert.colouring.assemble_beads import Tint, describe_tints
 from convert.colouring.choices import FEWEST_REVIEWED, MOST_REVIEWED, Given, PaletteChoices, SmoothChoices
 from convert.colouring.colour_count import knee, spread_of
 from convert.colouring.pattern_stats import PatternStats, measure_pattern

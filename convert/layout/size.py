@@ -172,18 +172,18 @@ def _refuse_too_small(count: int, least: int, option: str, least_mm: float) -> N
         raise BadChoiceError(f"{option} is too small for this bead; give {least_mm:g}mm or more")
 
 
-def _length_of(rows: int, base: BeadSize) -> float:
-    return (rows + 1) * base.diameter_mm / 2
+def _length_of(rows: int, flat: BeadSize) -> float:
+    return (rows + 1) * flat.diameter_mm / 2
 
 
-def _columns_for(width_mm: float, base: BeadSize, drop: int) -> int:
+def _columns_for(width_mm: float, flat: BeadSize, drop: int) -> int:
     """Return the columns nearest to a width that make whole groups."""
-    return drop * _rounded(width_mm / (drop * base.length_mm))
+    return drop * _rounded(width_mm / (drop * flat.length_mm))
 
 
-def rows_for(length_mm: float, base: BeadSize) -> int:
+def rows_for(length_mm: float, flat: BeadSize) -> int:
     """Return the rows of flat work nearest to a length."""
-    return _rounded(length_mm / (base.diameter_mm / 2) - 1)
+    return _rounded(length_mm / (flat.diameter_mm / 2) - 1)
 
 
 def _rounded(value: float) -> int:

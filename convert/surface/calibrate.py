@@ -217,9 +217,9 @@ def _apply(bead_sizes: BeadSizes, change: _Change, gauge: Gauge) -> BeadSizes:
     return BeadSizes(sizes, gauge)
 
 
-def _apply_to_size(size: BeadSize, base: BeadSize, change: _Change) -> BeadSize:
-    length = change.across * base.length_mm * (size.length_mm / base.length_mm) ** change.growth
-    diameter = change.along * base.diameter_mm * (size.diameter_mm / base.diameter_mm) ** change.growth
+def _apply_to_size(size: BeadSize, flat: BeadSize, change: _Change) -> BeadSize:
+    length = change.across * flat.length_mm * (size.length_mm / flat.length_mm) ** change.growth
+    diameter = change.along * flat.diameter_mm * (size.diameter_mm / flat.diameter_mm) ** change.growth
     hole = size.hole_mm * min(1.0, diameter / size.diameter_mm)
     return replace(
         size,

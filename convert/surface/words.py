@@ -61,7 +61,7 @@ def tell_places(report: tuple[StitchProblem, ...]) -> tuple[str, ...]:
 
 
 def find_urgent(report: tuple[StitchProblem, ...]) -> tuple[StitchProblem, ...]:
-    """Return the places where beads skip a size, overlap, stand too wide, or are strained beyond the usual."""
+    """Return the places where beads skip a size, overlap, stand too wide, or are tight beyond the usual."""
     return tuple(place for place in report if place.kind != "strain" or abs(place.worst) > BEYOND)
 
 

@@ -21,11 +21,11 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 from shared.size_steps import keep_size_step_rule
 
-LADDER = default_bead_sizes()
+SIZES = default_bead_sizes()
 
 
 def levels_of(words, grid):
-    return dome_levels((parse_dome(words),), grid, LADDER)
+    return dome_levels((parse_dome(words),), grid, SIZES)
 
 
 def at(levels, grid, row, column):
@@ -103,7 +103,7 @@ def test_a_ridge_runs_along_the_work_and_a_half_diamond_stands_on_its_edge():
     whole = levels_of("diamond 30,1 r4", grid)
     np.testing.assert_array_equal(half, whole)
     assert at(half, grid, 31, 1) == 3
-    other = dome_levels((parse_dome("half-diamond 30,left r4"),), Grid(17, 60, hand="left"), LADDER)
+    other = dome_levels((parse_dome("half-diamond 30,left r4"),), Grid(17, 60, hand="left"), SIZES)
     np.testing.assert_array_equal(other, levels_of("diamond 30,17 r4", grid))
 
 
@@ -147,10 +147,8 @@ def test_beads_and_millimetres_say_the_same():
 def test_the_highest_of_several_domes_counts_and_h_says_how_high():
     grid = Grid(17, 60)
     low, high = parse_dome("disc 30,9 r7 h1"), parse_dome("diamond 30,9 r3")
-    both = dome_levels((low, high), grid, LADDER)
-    np.testing.assert_array_equal(
-        both, np.maximum(dome_levels((low,), grid, LADDER), dome_levels((high,), grid, LADDER))
-    )
+    both = dome_levels((low, high), grid, SIZES)
+    np.testing.assert_array_equal(both, np.maximum(dome_levels((low,), grid, SIZES), dome_levels((high,), grid, SIZES)))
     assert levels_of("disc 30,9 r7 h1", grid).max() == 1
 
 
@@ -225,7 +223,7 @@ def test_domes_are_raised_next_to_a_height_map_and_kept_with_the_design():
     dome = parse_dome("diamond 50,middle r3")
     alone = make_pattern(picture, heights, Options(columns=17), surface=False).design
     both = make_pattern(picture, heights, Options(columns=17, domes=(dome,)), surface=False).design
-    raised = keep_size_step_rule(dome_levels((dome,), both.grid, LADDER), both.grid, slopes="trim")
+    raised = keep_size_step_rule(dome_levels((dome,), both.grid, SIZES), both.grid, slopes="trim")
     np.testing.assert_array_equal(both.levels, np.maximum(alone.levels, raised))
     assert both.provenance["options"]["domes"] == ["diamond 50,middle r3"]
 

@@ -86,8 +86,8 @@ def _by_count(labels: Ints, colours: int) -> tuple[list[int], Ints]:
 
 
 def _bead(tint: Tint, rank: int, level: int, bead_sizes: BeadSizes) -> Bead:
-    key = letters_at(rank) + bead_sizes.marks[level]
-    return Bead(key, bead_sizes.sizes[level].name, tint.srgb, tint.lab, tint.name, tint.source)
+    kind = letters_at(rank) + bead_sizes.marks[level]
+    return Bead(kind, bead_sizes.sizes[level].name, tint.srgb, tint.lab, tint.name, tint.source)
 
 
 def make_design(
