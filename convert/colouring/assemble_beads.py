@@ -91,7 +91,7 @@ def _bead(tint: Tint, rank: int, level: int, bead_sizes: BeadSizes) -> Bead:
 
 
 def make_design(
-    options: DesignChoices,
+    choices: DesignChoices,
     picture: Source,
     made_from: str,
     coloured: "ColouredWork",
@@ -101,7 +101,7 @@ def make_design(
 ) -> Design:
     """Put beads on the lattice: the value of the design stage. ``made_from`` is its provenance, as JSON."""
     beads, cells = assemble_beads(coloured.tints, coloured.labels, relief.levels, bead_sizes)
-    title = options.title or title_from(picture.name)
+    title = choices.title or title_from(picture.name)
     return Design(title, layout.grid, bead_sizes, beads, cells, json.loads(made_from))
 
 

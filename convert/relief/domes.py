@@ -62,11 +62,11 @@ def _away(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes, rows: tuple[float,
     if dome.shape in {"disc", "ring"}:
         flat = bead_sizes.flat
         return np.asarray(np.hypot(down * flat.diameter_mm / 2, across * flat.length_mm) / _unit_mm(bead_sizes))
-    stepped = np.abs(_crossed(grid.column_of, grid.drop) - _crossed(middle, grid.drop))
+    stepped = np.abs(_count_borders(grid.column_of, grid.drop) - _count_borders(middle, grid.drop))
     return np.asarray(across + np.maximum(down - stepped, 0) / 2)
 
 
-def _crossed(column: Floats | Ints | float, drop: int) -> Floats:
+def _count_borders(column: Floats | Ints | float, drop: int) -> Floats:
     """Return how many borders between groups lie before a column, in parts where it lies between two of them."""
     group, step = np.divmod(np.asarray(column) - 1, drop)
     return np.asarray(group + np.maximum(step - (drop - 1), 0))

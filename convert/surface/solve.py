@@ -18,7 +18,7 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 MOST_BEADS = 100_000
-"""More beads are refused: so many take about a minute and 0.8 GB, and twice as many three times that."""
+"""More beads are refused: 100,000 take about a minute and 0.8 GB, and twice as many three times that."""
 
 MOST_EXACT = 50_000
 """Larger works end at `ENOUGH`, by the same way: what is left out is the end, over half of the time."""
@@ -33,7 +33,7 @@ step, by 0.00 and 7.6 %, 62 s for 101 s; sizes at random by 0.07 % and up to 0.7
 """
 
 MOST_PUSHES = 3
-"""Beads that pass through one another are pushed apart at most so often: each push may press others together."""
+"""Beads that pass through one another are pushed apart at most n times: each push may press others together."""
 
 MOST_PAIRS = 8
 """More pairs are a shape that folds over, which no push mends."""

@@ -12,7 +12,7 @@ DEEP = 0.5
 """Undersides that sink further into the ground, in mm, are told of."""
 
 MOST_PLACES = 8
-"""At most so many places are named one by one; the file lists all."""
+"""At most n places are named one by one; the file lists all."""
 
 
 LOOSELY = (

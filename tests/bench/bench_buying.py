@@ -1,4 +1,4 @@
-"""Time of lengths, shopping and sheets of a bracelet as whole processes, beside a floor in the same run.
+"""Time of lengths, shopping and sheets of a bracelet as whole processes, next to a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_buying.py``. The floor is ``hummock --version``. Processor times, for
 they wander less than wall times on a busy machine; the allowance is 1.2 times the floor and half a second. With domes

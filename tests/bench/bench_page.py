@@ -1,4 +1,4 @@
-"""Time and size of the stitch page, beside a floor in the same run.
+"""Time and size of the stitch page, next to a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_page.py``; needs Chromium and its driver. The floor is a page of
 the same size that holds nothing but a comment. Times of the browser are its own, in software rendering; "script"

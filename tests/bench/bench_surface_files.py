@@ -1,4 +1,4 @@
-"""Time and memory of the files of a predicted surface, beside a floor in the same run.
+"""Time and memory of the files of a predicted surface, next to a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_surface_files.py``. The floor is to save the picture's own
 pixels as PNG with Pillow. Processor times wander less than wall times on a busy machine. The last two rows are

@@ -1,4 +1,4 @@
-"""A studio's folder for the table of bad inputs: files that are good, and beside each what it must not be."""
+"""A studio's folder for the table of bad inputs: files that are good, and next to each what it must not be."""
 
 import json
 import struct

@@ -56,7 +56,7 @@ class Coloured(NamedTuple):
 
 
 def colour_each(work, options, numbers):
-    """Colour a work with at most so many colours, for each of several numbers."""
+    """Colour a work with at most n colours, for each of several numbers."""
     seen, layout = CellColours(work.cells_lab, None, "photo", ()), Layout(None, work.grid)
     relief = Relief(work.levels, np.zeros_like(work.levels), work.levels, ())
     for palette in choose_between(options, seen, layout, SIZES, relief, numbers)[1]:

@@ -14,7 +14,7 @@ from convert.options import Options
 from convert.pattern import make_pattern
 from convert.relief.dome_syntax import SHAPES, parse_dome
 from convert.relief.domes import dome_levels
-from convert.relief.draw_height_map import grey16_png, guessed_map, heights_of_levels
+from convert.relief.draw_height_map import grey16_png, guess_map, heights_of_levels
 from convert.relief.levels import cut_levels, equal_thresholds
 from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError
@@ -234,13 +234,13 @@ def test_a_guess_raises_what_stands_out_or_what_is_light():
     picture[120:170, 20:70] = (250, 250, 250)
     decoded = decode(png(picture), max_pixels=10**8)
     for guess, box in (("saliency", (140, 40)), ("luminance", (140, 40))):
-        heights = guessed_map(decoded, guess, ground=np.ones(3), softness=0.05)
+        heights = guess_map(decoded, guess, ground=np.ones(3), softness=0.05)
         assert heights.shape == (200, 100)
         assert (heights.min(), heights.max()) == (0, 1)
         assert heights[box] > 0.9
         assert heights[100, 90] < 0.1
-    assert guessed_map(decoded, "saliency", ground=np.ones(3), softness=0.05)[55, 45] > 0.5
-    flat = guessed_map(
+    assert guess_map(decoded, "saliency", ground=np.ones(3), softness=0.05)[55, 45] > 0.5
+    flat = guess_map(
         decode(png(np.full((50, 40, 3), 90, np.uint8)), max_pixels=10**8), "saliency", ground=np.ones(3), softness=0.1
     )
     assert not flat.any()

@@ -31,7 +31,7 @@ def rows_of(text):
 
 
 def design_of(counts):
-    """A design of one column in which the n-th kind of bead is used so many times."""
+    """A design of one column in which the n-th kind of bead is used as often as the n-th number says."""
     kinds = tuple(bead_of(colour, level) for (colour, level) in counts)
     cells = np.repeat(np.arange(len(kinds)), list(counts.values()))
     return Design("Tide pool", Grid(1, 2 * len(cells)), SIZES, kinds, cells)

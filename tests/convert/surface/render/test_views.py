@@ -81,7 +81,7 @@ def test_axes_of_the_picture_are_right_handed_and_nothing_is_mirrored(made):
     np.testing.assert_array_equal(np.cross(*turn_upright(np.stack([x, z]))), -turn_upright(np.cross(x, z)[None])[0])
     solids = make_bead_solids(prediction.surface, design)
     camera = frame_solids(camera_axes(np.array([0.0, 1, 0]), np.array([0.0, 0, -1])), solids, scale=4.0, margin_mm=1)
-    column, row, _ = camera.seen(solids.centres_mm)
+    column, row, _ = camera.project(solids.centres_mm)
     flat = design.levels == 0
     for seen, numbered in ((column, design.grid.column_of), (row, design.grid.row_of)):
         assert np.corrcoef(seen[flat], numbered[flat])[0, 1] > 0.99
