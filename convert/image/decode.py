@@ -165,7 +165,7 @@ def read_header(source: Source, *, max_pixels: int) -> Header:
         In each of these cases.
     """
     with _open(source, max_pixels) as image, _tell_damage(source.name):
-        turned = _quarter_turned(image, source.data)
+        turned = _is_quarter_turned(image, source.data)
         width, height = _read_stored_size(image)
     return Header(height, width) if turned else Header(width, height)
 
@@ -287,7 +287,7 @@ def _read_stored_size(image: Image.Image) -> tuple[int, int]:
     return image.size if tags is None else (int(tags[_WIDTH_TAG]), int(tags[_HEIGHT_TAG]))
 
 
-def _quarter_turned(image: Image.Image, data: bytes) -> bool:
+def _is_quarter_turned(image: Image.Image, data: bytes) -> bool:
     """Return whether width and height swap. Pillow reads all of a PNG to answer, so ask only where it may be said."""
     if image.format == "PNG" and not any(chunk in data for chunk in _PNG_ORIENTATION_CHUNKS):
         return False

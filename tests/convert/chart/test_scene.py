@@ -65,11 +65,11 @@ def test_the_first_repeat_is_marked(hand, start):
     design = repeated(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
     (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
     bracket, *words = marks
-    base, (width, _) = SIZES.flat, design.extent_mm
+    flat, (width, _) = SIZES.flat, design.extent_mm
     xs, ys = zip(*bracket.points, strict=True)
     rows = [row if start == "top" else 56 - row for row in (4, 19)]
-    middles = sorted(row * base.diameter_mm / 2 for row in rows)
-    assert (min(ys), max(ys)) == pytest.approx((middles[0] - base.diameter_mm / 2, middles[1] + base.diameter_mm / 2))
+    middles = sorted(row * flat.diameter_mm / 2 for row in rows)
+    assert (min(ys), max(ys)) == pytest.approx((middles[0] - flat.diameter_mm / 2, middles[1] + flat.diameter_mm / 2))
     assert min(xs) > width if hand == "right" else max(xs) < 0
     assert [word.text for word in words] == ["repeat", "rows 4 to 19,", "3 times", "and 4 rows of it"]
 

@@ -72,9 +72,9 @@ def test_the_needle_takes_every_bead_up_in_order_and_only_steps_to_beads_in_cont
 
 @given(designs(most_columns=9))
 def test_a_surface_that_lies_flat_takes_the_same_thread(design):
-    base = design.bead_sizes.flat
+    flat = design.bead_sizes.flat
     even = Design("Tide", design.grid, SIZES, (bead_of(0, 0),), np.zeros(design.grid.count, dtype=int))
-    xy = design.grid.centres_mm(base.length_mm, base.diameter_mm)
+    xy = design.grid.centres_mm(flat.length_mm, flat.diameter_mm)
     centres = np.column_stack([xy, np.zeros(len(xy))])
     assert path_mm(even, centres_mm=centres) == pytest.approx(path_mm(even))
     stretched = path_mm(even, centres_mm=centres * 1.1)
