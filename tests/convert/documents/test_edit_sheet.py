@@ -141,7 +141,7 @@ def test_a_new_colour_is_refused_or_becomes_the_next_letter():
     assert new.name not in {one.name for one in design.beads}
     assert "D6" not in {one.kind for one in found.design.beads}
     told = edit_in_words(found)
-    assert f"new bead {letters_at(8)}6 = round 6/0 #ff00fe" in told
+    assert f"new bead {letters_at(8)}6: round 6/0, " in told
     assert "no longer used: D6" in told
 
 

@@ -12,9 +12,9 @@ from convert.chart.shapes import Oval, Path, Rectangle
 from convert.documents.booklet.lesson_drawings import (
     free_dome,
     later_odd_turn,
-    odd_turn_ways,
+    odd_turn_stretches,
     plain_turn,
-    plain_turn_way,
+    plain_turn_stretch,
     pressed_dome,
     strung_rows,
     third_row,
@@ -38,9 +38,9 @@ def work_of(hand, start, drop, odd, rows=5):
     return small_work(Grid(4 * drop, 4, hand, start, drop), SIZES.flat, TONES["colour"], rows=rows, odd=odd)
 
 
-def in_stitches(way, drop):
-    """A way as row, group and direction of each stitch; the beads of a stitch are passed one after the other."""
-    one = [(row, (column - 1) // drop + 1, turned) for (row, column), turned in zip(*way, strict=True)]
+def in_stitches(stretch, drop):
+    """A stretch as row, group and direction of each stitch; the beads of a stitch are passed one after the other."""
+    one = [(row, (column - 1) // drop + 1, turned) for (row, column), turned in zip(*stretch, strict=True)]
     assert all(len(set(one[at : at + drop])) == 1 for at in range(0, len(one), drop))
     return one[::drop]
 
@@ -48,7 +48,7 @@ def in_stitches(way, drop):
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), [one for one in TURNED if one[3]])
 def test_the_needle_of_the_odd_count_turn_goes_as_it_is_told(hand, start, drop, odd):
     """In through the edge next to the last stitch, on the diagonal, back through the neighbour, and out at the edge."""
-    down, back = odd_turn_ways(work_of(hand, start, drop, odd).grid)
+    down, back = odd_turn_stretches(work_of(hand, start, drop, odd).grid)
     assert in_stitches(down, drop) == [(4, 2, -1), (5, 1, -1), (3, 1, 1), (2, 2, 1)]
     assert in_stitches(back, drop) == [(2, 2, 1), (4, 2, -1), (3, 1, -1), (5, 1, 1)]
 
@@ -57,8 +57,8 @@ def test_the_needle_of_the_odd_count_turn_goes_as_it_is_told(hand, start, drop, 
 def test_the_needle_of_the_plain_turn_goes_as_it_is_told(hand, start, drop, odd):
     """It comes out at the edge, takes up the next bead there, turns and goes through the next one that stands out."""
     last = 5 if odd else 6
-    way = plain_turn_way(work_of(hand, start, drop, odd).grid)
-    assert in_stitches(way, drop) == [
+    stretch = plain_turn_stretch(work_of(hand, start, drop, odd).grid)
+    assert in_stitches(stretch, drop) == [
         (3, last - 2, 1),
         (4, last - 1, 1),
         (3, last, 1),
@@ -149,10 +149,10 @@ def test_words_fit_the_design(kind, ink):
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
 def test_alternative_texts_name_the_beads_of_the_drawn_way_in_order(hand, start, drop, odd):
     work = work_of(hand, start, drop, odd)
-    ways = [plain_turn_way(work.grid), *(odd_turn_ways(work.grid) if odd else ())]
+    stretches = [plain_turn_stretch(work.grid), *(odd_turn_stretches(work.grid) if odd else ())]
     drawings = [plain_turn(work), *([later_odd_turn(work, back=back) for back in (False, True)] if odd else [])]
-    for way, drawing in zip(ways, drawings, strict=True):
+    for stretch, drawing in zip(stretches, drawings, strict=True):
         told = [tuple(map(int, found)) for found in re.findall(r"row (\d+) column (\d+)", drawing.alt)]
-        assert told == way.steps
-        turns = sum(one != other for one, other in pairwise(way.directions))
+        assert told == stretch.steps
+        turns = sum(one != other for one, other in pairwise(stretch.directions))
         assert drawing.alt.count("it turns") == turns

@@ -46,7 +46,7 @@ def test_the_repeat_is_told_once():
     parts = row_parts(repeated_design(first_rows=3, period=16, rows=67))
     assert [part.name for part in parts] == ["First rows", "Repeat"]
     assert [row.rows[0] for row in parts[1].rows] == list(range(4, 20))
-    assert parts[1].refers == ("20-67 = 4-19",)
+    assert parts[1].refers == ("Rows 20\N{EN DASH}67: as rows 4\N{EN DASH}19",)
     assert [one["rows"] for one in parts[1].repeats] == ["4 to 19", "20 to 35", "36 to 51", "52 to 67"]
 
 

@@ -13,7 +13,8 @@ from size_levels import random_levels
 from stitch_page_oracle import data_of, page_of, planned, sayings, waves
 from strategies import SIZES, bead_of, designs
 
-from convert.documents.stitch_page.page import pack, page_data, plan_steps, quantise_mm, stitch_page, work_hash
+from convert.documents.html import pack
+from convert.documents.stitch_page.page import page_data, plan_steps, quantise_mm, stitch_page, work_hash
 from convert.documents.stitch_page.shape import lying_of, predict_lying
 from convert.rows.checkpoints import find_checkpoints
 from convert.rows.find_repeat import find_repeat
