@@ -47,10 +47,10 @@ def stray_beads(labels: Ints, grid: Lattice) -> NDArray[np.bool_]:
     return ~alike
 
 
-def runs_per_row(keys: Ints, grid: Lattice) -> float:
-    """Return the mean number of runs of equal keys over all entries."""
+def runs_per_row(kinds: Ints, grid: Lattice) -> float:
+    """Return the mean number of runs of equal kinds over all entries."""
     entry = entry_places(grid.entries)
-    along = keys[grid.needle_order]
+    along = kinds[grid.needle_order]
     begins = np.ones(grid.count, dtype=bool)
     begins[1:] = (entry[1:] != entry[:-1]) | (along[1:] != along[:-1])
     return float(np.count_nonzero(begins) / len(grid.entries))

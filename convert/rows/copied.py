@@ -162,7 +162,7 @@ def _note_lines(lines: list[Line], place: int) -> int:
     for sentence in _SENTENCES:
         if many := _said(lines, place, sentence):
             return many
-    return _told(lines, place)
+    return _count_told(lines, place)
 
 
 def _said(lines: Sequence[Line], place: int, sentence: str) -> int:
@@ -177,7 +177,7 @@ def _said(lines: Sequence[Line], place: int, sentence: str) -> int:
     return 0
 
 
-def _told(lines: Sequence[Line], place: int) -> int:
+def _count_told(lines: Sequence[Line], place: int) -> int:
     """Return over how many lines a check runs, or what is said of a tally; 0 where none begins in some place."""
     if not lines[place].plain.startswith(("Check: ", "Work these rows ")):
         return 0

@@ -42,7 +42,7 @@ class UnreadLine:
     meant
         What it was meant to be, ``"row"`` when in doubt.
     rows
-        The rows that it stands for, if so much can be told, so that nobody looks for them in vain.
+        The rows that it stands for, if they can be told, so that nobody looks for them in vain.
     kind
         The same for the kind that a bead line names.
     """

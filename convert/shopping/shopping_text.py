@@ -50,10 +50,10 @@ def shopping_text(design: Design, found: Shopping) -> str:
         "Beads per gram, thread and packs are estimates from bead measures; all of them are rounded up.",
         "\n".join(("Take care:", *(f"- {name}. {words}" for name, words in CAUTIONS))),
     ]
-    return "\n\n".join("\n".join(_wrapped(line) for line in part.splitlines()) for part in parts) + "\n"
+    return "\n\n".join("\n".join(_wrap(line) for line in part.splitlines()) for part in parts) + "\n"
 
 
-def _wrapped(line: str) -> str:
+def _wrap(line: str) -> str:
     return line if len(line) <= WIDTH or "  " in line else "\n".join(wrap(line, WIDTH, subsequent_indent="  "))
 
 

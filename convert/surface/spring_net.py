@@ -100,10 +100,10 @@ def make_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     return Net(grid.count, contacts, in_column, rest, triangles, sides, *_hinges(triangles, sides, contacts))
 
 
-def flat_rest_mm(net: Net, base: BeadSize) -> Floats:
+def flat_rest_mm(net: Net, flat: BeadSize) -> Floats:
     """Return the rest lengths that the contacts of a net would have if all beads were of one size."""
     even = np.ones(net.beads)
-    return rest_lengths_mm(net.contacts, net.in_column, base.length_mm * even, base.diameter_mm * even)
+    return rest_lengths_mm(net.contacts, net.in_column, flat.length_mm * even, flat.diameter_mm * even)
 
 
 def rest_lengths_mm(contacts: Ints, in_column: Bools, length_mm: Floats, diameter_mm: Floats) -> Floats:

@@ -5,7 +5,7 @@ import csv
 import numpy as np
 import pytest
 from PIL import Image
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 from typer.testing import CliRunner
 
 from convert.cli.app import app
@@ -24,7 +24,7 @@ def hummock(*words):
 def ripples(tmp_path):
     """A flat strip, 9 wide, with a stripe in every ten rows."""
     grid = Grid(9, 60)
-    design = Design("Ripples", grid, LADDER, (bead_of(0, 0), bead_of(1, 0)), ((grid.row_of - 1) % 10 < 3).astype(int))
+    design = Design("Ripples", grid, SIZES, (bead_of(0, 0), bead_of(1, 0)), ((grid.row_of - 1) % 10 < 3).astype(int))
     folder = tmp_path / "ripples"
     folder.mkdir()
     (folder / "design.json").write_text(design_text(design), "utf-8")

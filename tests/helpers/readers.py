@@ -11,7 +11,7 @@ import numpy as np
 from bad_input_files import DESIGN, GRID, PALETTE, STUDIO, noise
 from mutations import Pick, edited_bytes, edited_text, edited_values
 from picture_oracle import encoded
-from strategies import LADDER
+from strategies import SIZES
 from typer.main import get_command
 
 from convert.chart.choices import DEFAULT_INK
@@ -88,11 +88,11 @@ def read_design(data: bytes) -> None:
 
 
 def read_rows(data: bytes) -> None:
-    proof = proofread(_text(data), LADDER)
+    proof = proofread(_text(data), SIZES)
     if proof.design is None:
         assert proof.mistakes
     else:
-        assert proofread(rows_text(proof.design).encode().decode(), LADDER).design == proof.design
+        assert proofread(rows_text(proof.design).encode().decode(), SIZES).design == proof.design
 
 
 def read_measures(data: bytes) -> None:
@@ -212,7 +212,7 @@ READERS = {
     ),
     "rows": _of_text(read_rows, rows_text(DESIGN), "bead A = 8/0 #2f5a3a kelp\n1+2 > 5: 5A\n3: A, 1 A\n4-5 = 3\n"),
     "measures": _of_text(
-        read_measures, bead_sizes_toml(LADDER) + '[gauge]\nsample = "cuff"\nbending = 0.5\nmeasured = ["length"]\n'
+        read_measures, bead_sizes_toml(SIZES) + '[gauge]\nsample = "cuff"\nbending = 0.5\nmeasured = ["length"]\n'
     ),
     "studio": _of_text(read_studio, STUDIO + 'contact = ["by the pier"]\nterms = """\nsell\n\nwhat you make\n"""\n'),
     "palette": _of_text(read_any_palette, PALETTE, _GPL, _LAB, _HAD, _BARE),

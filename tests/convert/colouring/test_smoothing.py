@@ -23,14 +23,14 @@ def beads_of(grid):
     return {(row, column): n for n, (row, column) in enumerate(zip(grid.row_of, grid.column_of, strict=True))}
 
 
-def energy(cells, palette, labels, grid, *, strength, zones):
+def energy(cells, palette, labels, grid, *, strength, levels):
     """The sum as it is defined, bead by bead; CIEDE2000 by scikit-image."""
     place = beads_of(grid)
     pairs = 0
     for (row, column), bead in place.items():
         for down, across in PULLS[grid.drop]:
             other = place.get((row + down, column + across))
-            pairs += other is not None and zones[other] == zones[bead] and labels[other] != labels[bead]
+            pairs += other is not None and levels[other] == levels[bead] and labels[other] != labels[bead]
     return deltaE_ciede2000(cells, palette[labels]).sum() + strength * pairs / 2
 
 
@@ -54,8 +54,8 @@ def test_the_energy_falls_until_no_neighbours_colour_lowers_it(case):
     given = labels.copy()
     found = smooth_labels(cells, palette, labels, grid, strength=strength, levels=levels)
     assert np.array_equal(labels, given)
-    before = energy(cells, palette, labels, grid, strength=strength, zones=levels)
-    after = energy(cells, palette, found.labels, grid, strength=strength, zones=levels)
+    before = energy(cells, palette, labels, grid, strength=strength, levels=levels)
+    after = energy(cells, palette, found.labels, grid, strength=strength, levels=levels)
     changes = np.count_nonzero(found.labels != labels)
     assert after <= before - 5e-4 * changes
     place = beads_of(grid)
@@ -64,7 +64,7 @@ def test_the_energy_falls_until_no_neighbours_colour_lowers_it(case):
         for label in {int(found.labels[n]) for n in near if levels[n] == levels[bead]}:
             other = found.labels.copy()
             other[bead] = label
-            assert energy(cells, palette, other, grid, strength=strength, zones=levels) >= after - 2e-3
+            assert energy(cells, palette, other, grid, strength=strength, levels=levels) >= after - 2e-3
 
 
 @given(cases())
@@ -83,8 +83,8 @@ def test_figures_are_those_of_the_pattern(case):
         assert tidiness.strays == lonely
         runs = []
         for entry in grid.entries:
-            keys = [(state[bead], levels[bead]) for bead in entry.beads]
-            runs.append(1 + sum(one != other for one, other in zip(keys[1:], keys[:-1], strict=True)))
+            kinds = [(state[bead], levels[bead]) for bead in entry.beads]
+            runs.append(1 + sum(one != other for one, other in zip(kinds[1:], kinds[:-1], strict=True)))
         assert tidiness.runs_per_row == pytest.approx(sum(runs) / len(runs))
         assert tidiness.mean_error == pytest.approx(deltaE_ciede2000(cells, palette[state]).mean(), abs=1e-3)
 
@@ -151,7 +151,7 @@ def test_partners_that_could_change_places_come_to_one_colour():
 
 @pytest.mark.parametrize(("share", "colours"), [(0.6, 2), (1.2, 1)])
 def test_a_partner_pulls_once_though_it_touches_and_follows(share, colours):
-    """Becoming like one's partner is worth the strength, once: more than the colour error, or less."""
+    """Becoming like one's partner is worth the strength, once: more than its CIEDE2000, or less."""
     grid, palette = Grid(4, 2, drop=2), np.array([[50.0, 0, 0], [56.0, 0, 0]])
     error = float(deltaE_ciede2000(*palette))
     # Each pair has a level of its own, so that nothing but the partner pulls.

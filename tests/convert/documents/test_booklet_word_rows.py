@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 from booklets import KINDS, pdf_of, random_design, text_of
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.documents.booklet.booklet import booklet_pdf
 from convert.documents.booklet.choices import BookletChoices, Studio
@@ -22,7 +22,7 @@ ROW = re.compile(r"^Rows?\s([0-9]+)(?:\+[0-9]+)?\s[\u2190\u2192]\s[0-9]+:")
 def test_the_text_of_the_pdf_gives_back_the_design(kind, layout, tmp_path):
     design = KINDS[kind]()
     text = "\n".join(text_of(pdf_of(kind), tmp_path, layout=layout))
-    read = parse_rows(text, LADDER)
+    read = parse_rows(text, SIZES)
     assert read.title == design.title
     assert read.grid == design.grid
     assert (read.cells == design.cells).all()
@@ -32,7 +32,7 @@ def test_the_text_of_the_pdf_gives_back_the_design(kind, layout, tmp_path):
 @pytest.mark.parametrize("choices", [{"large_print": True}, {"ink": "black"}, {"paper": "letter"}], ids=str)
 @pytest.mark.parametrize("kind", ["repeat", "domes", "two-drop"])
 def test_large_print_black_ink_and_letter_give_it_back_as_well(kind, choices, tmp_path):
-    read = parse_rows("\n".join(text_of(pdf_of(kind, **choices), tmp_path)), LADDER)
+    read = parse_rows("\n".join(text_of(pdf_of(kind, **choices), tmp_path)), SIZES)
     assert (read.cells == KINDS[kind]().cells).all()
 
 
@@ -42,7 +42,7 @@ def test_a_slip_in_the_text_is_not_passed_over(tmp_path):
     row = next(line for line in text.splitlines() if (found := ROW.match(line)) and found[1] == "7")
     first, second = row.split(": ", 1)
     other = second.replace("A", "Z").replace("B", "A").replace("Z", "B")
-    read = parse_rows(text.replace(row, f"{first}: {other}"), LADDER)
+    read = parse_rows(text.replace(row, f"{first}: {other}"), SIZES)
     assert (read.cells != design.cells).any()
 
 
@@ -120,7 +120,7 @@ def test_words_are_copied_in_the_order_in_which_they_are_read(tmp_path):
 def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
     design = random_design(1400, 3, kinds=6)
     pages = text_of(booklet_pdf(design, BookletChoices(large_print=True)), tmp_path)
-    assert (parse_rows("\n".join(pages), LADDER).cells == design.cells).all()
+    assert (parse_rows("\n".join(pages), SIZES).cells == design.cells).all()
 
 
 @pytest.mark.parametrize("rows", [12, *range(41, 46)])

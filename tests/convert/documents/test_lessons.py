@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from booklets import KINDS
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.chart.shapes import Oval, Path, Rectangle
 from convert.documents.booklet.lesson_drawings import (
@@ -35,7 +35,7 @@ TURNED = [
 
 
 def work_of(hand, start, drop, odd, rows=5):
-    return small_work(Grid(4 * drop, 4, hand, start, drop), LADDER.flat, TONES["colour"], rows=rows, odd=odd)
+    return small_work(Grid(4 * drop, 4, hand, start, drop), SIZES.flat, TONES["colour"], rows=rows, odd=odd)
 
 
 def in_stitches(stretch, drop):
@@ -90,13 +90,13 @@ def test_as_many_beads_are_drawn_as_rows_have(hand, start, drop, odd):
 
 def test_a_left_handed_drawing_is_the_mirror_of_the_right_handed_one():
     right, left = (later_odd_turn(work_of(hand, "top", 1, True), back=True) for hand in ("right", "left"))
-    width = 5 * LADDER.flat.length_mm
+    width = 5 * SIZES.flat.length_mm
     mirrored = sorted((round(width - box.x - box.width, 6), round(box.y, 6)) for box in beads_of(left))
     assert mirrored == sorted((round(box.x, 6), round(box.y, 6)) for box in beads_of(right))
 
 
 def test_in_a_free_dome_beads_touch_and_rise_to_the_middle():
-    for drawing, rises in ((free_dome(LADDER, TONES["colour"]), True), (pressed_dome(LADDER, TONES["colour"]), False)):
+    for drawing, rises in ((free_dome(SIZES, TONES["colour"]), True), (pressed_dome(SIZES, TONES["colour"]), False)):
         outer = [mark for mark in drawing.marks if isinstance(mark, Oval)][::2]
         for one, other in pairwise(outer):
             apart = np.hypot(one.x - other.x, one.y - other.y)

@@ -8,7 +8,7 @@ from page_reader import HOSTILE, Reader, check_policy
 from picture_oracle import places
 from review_inputs import domed_review
 
-from convert.colouring.bead_keys import assemble_beads, describe_tints
+from convert.colouring.assemble_beads import assemble_beads, describe_tints
 from convert.colouring.colour_count import Candidate
 from convert.documents.colour_review.page import review_page
 from convert.documents.colour_review.review import review

@@ -4,7 +4,7 @@ import pytest
 from booklets import KINDS, repeated_design
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import LADDER, designs
+from strategies import SIZES, designs
 
 from convert.documents.booklet.row_pages import row_parts
 from convert.rows.parser import parse_rows
@@ -23,7 +23,7 @@ def as_text(design):
 
 @given(designs())
 def test_any_design_comes_back(design):
-    read = parse_rows(as_text(design), LADDER)
+    read = parse_rows(as_text(design), SIZES)
     assert (read.grid, read.cells.tolist()) == (design.grid, design.cells.tolist())
 
 
@@ -37,7 +37,7 @@ def test_any_design_comes_back(design):
 def test_a_work_with_a_repeat_comes_back(first_rows, period, more, end, columns):
     rows = first_rows + 3 * period + more + end
     design = repeated_design(first_rows=first_rows, period=period, rows=rows, end=end, columns=columns)
-    read = parse_rows(as_text(design), LADDER)
+    read = parse_rows(as_text(design), SIZES)
     assert (read.grid, read.cells.tolist()) == (design.grid, design.cells.tolist())
 
 

@@ -9,7 +9,7 @@ from shared.grid import Grid
 from shared.size_steps import keep_size_step_rule
 
 TOUCHING = {(2, 0), (-2, 0), (1, 1), (1, -1), (-1, 1), (-1, -1), (0, 1), (0, -1)}
-"""Rows and columns between two beads in contact; beads beside each other in one row are pairs of two-drop."""
+"""Rows and columns between two beads in contact; beads next to each other in one row are pairs of two-drop."""
 
 
 def places(grid):

@@ -1,7 +1,7 @@
 """Word rows copied out of a booklet: what the pages have around them is left out, and no mistake is lost with it."""
 
 import pytest
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.rows.parser import read_rows
 
@@ -120,28 +120,28 @@ for was, became in (
 
 
 def said(text):
-    return [mistake.message for mistake in read_rows(text, LADDER).mistakes]
+    return [mistake.message for mistake in read_rows(text, SIZES).mistakes]
 
 
 def test_the_pages_give_the_same_design_as_the_rows():
-    assert read_rows(PAGES, LADDER).mistakes == ()
-    assert read_rows(PAGES, LADDER).design == read_rows(ROWS, LADDER).design
+    assert read_rows(PAGES, SIZES).mistakes == ()
+    assert read_rows(PAGES, SIZES).design == read_rows(ROWS, SIZES).design
 
 
 @pytest.mark.parametrize("pages", [OLD, OLDEST], ids=["old", "oldest"])
 def test_booklets_printed_before_give_it_as_well(pages):
-    assert read_rows(pages, LADDER).mistakes == ()
-    assert read_rows(pages, LADDER).design == read_rows(ROWS, LADDER).design
+    assert read_rows(pages, SIZES).mistakes == ()
+    assert read_rows(pages, SIZES).design == read_rows(ROWS, SIZES).design
 
 
 def test_from_any_heading_on_they_do_too():
     text = PAGES[PAGES.index("Beads\n") :]
-    assert read_rows(text, LADDER).design == read_rows(ROWS, LADDER).design
+    assert read_rows(text, SIZES).design == read_rows(ROWS, SIZES).design
 
 
 def test_a_mistake_is_told_with_its_own_line():
     text = PAGES.replace("Row 6 → 2: 2 B", "Row 6 → 2: 1 B")
-    (mistake,) = [one for one in read_rows(text, LADDER).mistakes if "row 6" in one.message]
+    (mistake,) = [one for one in read_rows(text, SIZES).mistakes if "row 6" in one.message]
     assert text.splitlines()[mistake.line - 1] == "Row 6 → 2: 1 B"
 
 
@@ -156,8 +156,8 @@ def test_any_slip_in_a_row_says_the_same_as_without_the_pages(line, wrong):
         if wrong == right:
             continue
         slip = line[:place] + wrong + line[place + 1 :]
-        alone = read_rows(ROWS.replace(f"\n{line}\n", f"\n{slip}\n"), LADDER)
-        within = read_rows(PAGES.replace(f"\n{line}\n", f"\n{slip}\n"), LADDER)
+        alone = read_rows(ROWS.replace(f"\n{line}\n", f"\n{slip}\n"), SIZES)
+        within = read_rows(PAGES.replace(f"\n{line}\n", f"\n{slip}\n"), SIZES)
         assert within.design == alone.design, slip
         assert bool(within.mistakes) == bool(alone.mistakes), slip
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from convert.shopping.choices import check_spare
 from convert.shopping.packs import Pack
@@ -34,7 +34,7 @@ def design_of(counts):
     """A design of two columns, a bead to a row, in which the n-th kind of bead is used so many times."""
     kinds = tuple(bead_of(colour, level) for (colour, level) in counts)
     cells = np.repeat(np.arange(len(kinds)), list(counts.values()))
-    return Design("Tide pool", Grid(2, len(cells)), LADDER, kinds, cells)
+    return Design("Tide pool", Grid(2, len(cells)), SIZES, kinds, cells)
 
 
 @given(designs(), SPARE)
@@ -191,7 +191,7 @@ def test_a_design_twice_as_long_takes_twice_as_much(design, spare):
     even = Design(
         "Tide",
         replace(design.grid, rows=rows),
-        LADDER,
+        SIZES,
         design.beads,
         np.resize(design.cells, rows * design.grid.columns // 2),
     )
