@@ -57,7 +57,8 @@ OVER = (
 
 
 def test_every_command_that_may_replace_is_here():
-    able = {name for name, command in COMMANDS.commands.items() if "--force" in str([p.opts for p in command.params])}
+    commands = {name: COMMANDS.get_command(None, name) for name in COMMANDS.list_commands(None)}
+    able = {name for name, command in commands.items() if "--force" in str([p.opts for p in command.params])}
     assert {words.split()[0] for _, _, words in OVER} == able
 
 
