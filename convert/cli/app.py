@@ -4,33 +4,19 @@ import errno
 import gc
 import io
 import os
-import re
 import signal
 import sys
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib import import_module
 from pathlib import Path
-from typing import Annotated, Any, TextIO, cast
+from typing import Annotated, Any, NamedTuple, TextIO, cast
 
 import typer
+import typer.main
 from typer.core import TyperCommand, TyperGroup
 
-from convert.cli import (
-    batch,
-    beads,
-    colours,
-    convert,
-    documents,
-    heights,
-    lengths,
-    proof,
-    recolour,
-    rows,
-    sheet,
-    shopping,
-    surface,
-)
 from convert.cli.outputs import complain
 from convert.drafts import MendedWarning
 from shared.choice import GROUPS
@@ -78,10 +64,24 @@ class _Commands(TyperGroup):
     """Lists the commands by task, and says what a user can mend in one sentence, without a traceback or usage lines."""
 
     def format_commands(self, _: Any, formatter: Any) -> None:
-        width = max(map(len, EXAMPLES))
-        for task, runs in _TASKS.items():
+        width = max(map(len, _COMMANDS))
+        for task, commands in _TASKS.items():
             with formatter.section(task):
-                formatter.write_dl([(run.__name__.ljust(width), _beginning(run.__doc__ or "")) for run in runs])
+                formatter.write_dl([(name.ljust(width), told.words) for name, told in commands.items()])
+
+    def list_commands(self, _: Any) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, _: Any, cmd_name: str) -> Any:
+        """Load a command; None where there is none of that name."""
+        if cmd_name not in _COMMANDS:
+            return None
+        module = import_module(f"convert.cli.{_COMMANDS[cmd_name].module or cmd_name}")
+        alone = typer.Typer(rich_markup_mode=None, pretty_exceptions_enable=False, add_completion=False)
+        alone.command(cmd_name, cls=_Command)(getattr(module, cmd_name))
+        command = typer.main.get_command(alone)
+        command.name = cmd_name
+        return command
 
     def main(self, *args: Any, **extra: Any) -> Any:
         try:
@@ -103,11 +103,6 @@ class _Commands(TyperGroup):
         if status == _STOPPED:
             _say(_STOPPED_WORDS, _STOPPED)
         sys.exit(status or 0)
-
-
-def _beginning(text: str) -> str:
-    """Return the first part of a sentence, as a sentence."""
-    return f"{re.split('[:;,.]', text)[0]}."
 
 
 @contextmanager
@@ -156,44 +151,62 @@ app = typer.Typer(
 )
 
 
-_TASKS: dict[str, dict[Callable[..., None], tuple[str, ...]]] = {
+class _Told(NamedTuple):
+    """What is known of a command before its module is loaded."""
+
+    words: str
+    """What it does."""
+    examples: tuple[str, ...]
+    """What may be typed after its name."""
+    module: str = ""
+    """Where it is, in `convert.cli`; empty for a module of its own name."""
+
+
+_TASKS: dict[str, dict[str, _Told]] = {
     "Make": {
-        convert.convert: (
-            "drawing.png --columns 25 --colours 6",
-            "drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
+        "convert": _Told(
+            "Make a pattern from a drawing.",
+            (
+                "drawing.png --columns 25 --colours 6",
+                "drawing.png --heights heights.png --width 32mm --palette coast --colours 8",
+            ),
         ),
-        batch.batch: ("drawings --columns 25 --jobs 2",),
-        heights.heights: ('drawing.png --columns 25 --raise "disc 40,middle r6"',),
+        "batch": _Told("Make patterns of many pictures.", ("drawings --columns 25 --jobs 2",)),
+        "heights": _Told("Make a height map from shapes.", ('drawing.png --columns 25 --raise "disc 40,middle r6"',)),
     },
     "Look": {
-        colours.colours: ("drawing.png --columns 25 --to 12",),
-        surface.surface: ("drawing-pattern --wrist 165mm",),
+        "colours": _Told("Review the number of colours.", ("drawing.png --columns 25 --to 12",)),
+        "surface": _Told("Predict the shape.", ("drawing-pattern --wrist 165mm",)),
     },
     "Stitch": {
-        documents.page: ("drawing-pattern --out page",),
-        rows.rows: ("drawing-pattern --out rows",),
-        proof.proof: ("typed.txt --against drawing-pattern",),
+        "page": _Told("Write the stitch page.", ("drawing-pattern --out page",), "documents"),
+        "rows": _Told("Write the word rows.", ("drawing-pattern --out rows",)),
+        "proof": _Told("Proofread word rows.", ("typed.txt --against drawing-pattern",)),
     },
     "Buy": {
-        shopping.shopping: ("drawing-pattern --kits 12 --out kits",),
-        beads.beads: ("--palette coast", "heaps.jpg --paper 60,40 --at '120,340 deep teal' --at 400,310"),
+        "shopping": _Told("List what to buy.", ("drawing-pattern --kits 12 --out kits",)),
+        "beads": _Told(
+            "Show sizes and palettes, or read a stash from a photograph.",
+            ("--palette coast", "heaps.jpg --paper 60,40 --at '120,340 deep teal' --at 400,310"),
+        ),
     },
     "Sell and edit": {
-        documents.booklet: ("drawing-pattern --studio studio.toml",),
-        lengths.lengths: ("drawing-pattern --wrist 165mm --clasp 15mm",),
-        recolour.recolour: ("drawing-pattern --palette pebbles", "drawing-pattern --swap 'B=#d8c7a0'"),
-        sheet.sheet: ("drawing-pattern", "--read edited.png --into drawing-pattern"),
+        "booklet": _Told("Make a booklet.", ("drawing-pattern --studio studio.toml",), "documents"),
+        "lengths": _Told("Make a design for a wrist.", ("drawing-pattern --wrist 165mm --clasp 15mm",)),
+        "recolour": _Told(
+            "Give a design other colours.",
+            ("drawing-pattern --palette pebbles", "drawing-pattern --swap 'B=#d8c7a0'"),
+        ),
+        "sheet": _Told(
+            "Edit a design in other programs.", ("drawing-pattern", "--read edited.png --into drawing-pattern")
+        ),
     },
 }
-"""The commands by what one does with them, each with words to type."""
+"""The commands by what one does with them. Their modules are loaded when one is called, so that help is instant."""
 
-EXAMPLES = {
-    run.__name__: [f"hummock {run.__name__} {words}" for words in examples]
-    for commands in _TASKS.values()
-    for run, examples in commands.items()
-}
-for _run in (run for commands in _TASKS.values() for run in commands):
-    app.command(_run.__name__, cls=_Command)(_run)
+_COMMANDS = {name: told for commands in _TASKS.values() for name, told in commands.items()}
+
+EXAMPLES = {name: [f"hummock {name} {words}" for words in told.examples] for name, told in _COMMANDS.items()}
 
 _FIRST_LINES = """\
 Hummock turns a drawing into a dimensional flat peyote pattern. To begin, type one of these:

@@ -1,5 +1,6 @@
 """The stages that give cells their colours: from the picture alone or from beads that exist, then tidied."""
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
@@ -27,6 +28,9 @@ from shared.ciede2000 import ciede2000
 from shared.colour import codes_from_hex, lab_from_codes
 from shared.errors import BadChoiceError
 from shared.plural import counted
+
+_CHANGES = re.compile("transparent|translucent|lined|metal|galvani", re.IGNORECASE)
+"""Finishes through which thread shows, or that mirror what is next to them."""
 
 NEAR_GROUND = 5.0
 """A flat cell this near to the ground colour, in CIEDE2000, is background."""
@@ -142,7 +146,9 @@ def smooth_colours(
     (work,) = tried
     kinds = len(np.unique(work.labels * len(bead_sizes.sizes) + relief.levels))
     found = kinds if options.count == "kinds" else _used(work)
-    return work._replace(notices=(*_tell_fewer(options, work, found), *_tell_unused(options, work)))
+    return work._replace(
+        notices=(*_tell_fewer(options, work, found), *_tell_unused(options, work), *_tell_finish(options, work))
+    )
 
 
 def smooth_palette(
@@ -198,6 +204,17 @@ def _tell_fewer(options: SmoothChoices, work: ColouredWork, found: int) -> tuple
         return (f"--fewest {options.fewest} gave up {colours}, for a colour difference of {before:.2f} to {now:.2f}",)
     serve = "serves" if found == 1 else "serve"
     return (f"{options.colours} {options.count} were asked for; {found} {serve} this picture at this size",)
+
+
+def _tell_finish(options: PaletteChoices, work: ColouredWork) -> tuple[str, ...]:
+    """Tell which colours in use are not what a screen or a table shows."""
+    if options.palette is None:
+        return ()
+    finishes = {folded(colour.name): colour.finish for colour in options.palette.entries}
+    used = [work.tints[place].name for place in np.unique(work.labels).tolist()]
+    names = [name for name in used if _CHANGES.search(finishes.get(folded(name), ""))]
+    what = "transparent and metallic beads look different on thread than alone; lay some side by side first"
+    return (f"{', '.join(names)}: {what}",) if names else ()
 
 
 def _tell_unused(options: SmoothChoices, work: ColouredWork) -> tuple[str, ...]:
@@ -340,8 +357,8 @@ def _bought(labels: Ints, levels: Ints, shape: tuple[int, ...]) -> Bools:
 
 def _with_kept(options: PaletteChoices) -> tuple[Palette, tuple[str, ...]]:
     """Add kept colours that are given as such to the palette; they are taken to exist in every size."""
-    palette = options.palette
-    assert palette is not None  # noqa: S101 - the caller asks only then
+    assert options.palette is not None  # noqa: S101 - the caller asks only then
+    palette = options.palette.of_finish(options.finish, [*(colour.name for colour in options.keep), *options.never])
     for colour in options.keep:
         if colour.srgb:
             palette = palette.with_entry(

@@ -3,9 +3,10 @@
 from math import floor
 from typing import NamedTuple
 
-from convert.layout.choices import DEFAULT_COLUMNS, LEAST_GROUPS, Crop, Fit, LayoutChoices
+from convert.layout.choices import DEFAULT_COLUMNS, Crop, Fit, LayoutChoices
 from shared.beads import BeadSize
 from shared.errors import BadChoiceError
+from shared.orientation import LEAST_GROUPS
 from shared.plural import counted
 
 STRIP = 2.0

@@ -58,7 +58,7 @@ def hole_axes(surface: "Surface") -> Floats:
     across = gap(3) + gap(5) - gap(2) - gap(4)
     across -= (across * column).sum(axis=1, keepdims=True) * column
     axes = _unit(across * (1 if surface.grid.hand == "right" else -1))
-    axes[~axes.any(axis=1)] = (1.0, 0.0, 0.0)  # a single column has no neighbours on either side
+    axes[~axes.any(axis=1)] = (1.0, 0.0, 0.0)  # folded along its column, it points nowhere
     return axes
 
 

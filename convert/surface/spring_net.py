@@ -92,7 +92,7 @@ def make_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
         raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
     if grid.drop != 1:
         raise BadChoiceError("the surface of two-drop work is not predicted yet; lengths are those of flat work")
-    if levels.size and not (levels.min() >= 0 and levels.max() < len(bead_sizes.sizes)):
+    if not (levels.min() >= 0 and levels.max() < len(bead_sizes.sizes)):
         raise BadChoiceError(f"a level lies outside the {len(bead_sizes.sizes)} bead sizes; use 0 and up")
     contacts, in_column, number = _contacts(grid)
     triangles, sides = _triangles(grid, number)

@@ -35,6 +35,15 @@ Image.fromarray(np.clip(np.asarray(turned) + noise, 0, 255).astype(np.uint8)).sa
 """
 """Writes a JPEG with detail at every scale; apart from this process, whose memory its children inherit."""
 
+FLOOR_DECODE = """
+import sys
+import numpy
+from PIL import Image
+with Image.open(sys.argv[1]) as image:
+    numpy.asarray(image.resize((31, 66), Image.Resampling.BOX))
+"""
+"""What is left of the floor now that no KMeans is fitted any more."""
+
 FLOOR_HELP = "import typer, rich"
 
 
@@ -48,6 +57,8 @@ def main() -> None:
             {
                 "floor: numpy, Pillow, one KMeans": [sys.executable, "-c", FLOOR_CONVERT, str(picture)],
                 "hummock convert, 12 MP JPEG": [str(SCRIPT), *made],
+                "floor: numpy, Pillow, without it": [sys.executable, "-c", FLOOR_DECODE, str(picture)],
+                "hummock convert, the same again": [str(SCRIPT), *made],
                 "floor: import typer, rich": [sys.executable, "-c", FLOOR_HELP],
                 "hummock --help": [str(SCRIPT), "--help"],
                 "hummock convert --help": [str(SCRIPT), "convert", "--help"],

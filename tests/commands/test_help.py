@@ -11,7 +11,7 @@ from convert.cli.app import EXAMPLES, app
 from convert.options import Options
 from shared.choice import GROUPS, asked_of, option_name
 
-COMMANDS = get_command(app).commands
+COMMANDS = {name: get_command(app).get_command(None, name) for name in EXAMPLES}
 
 
 def shown(*words):

@@ -50,7 +50,7 @@ KINDS = {
     "long names": lambda: random_design(
         8, 12, kinds=2, name=("a grey that is neither that of slate nor that of rain " * 3).strip()
     ),
-    "one column": lambda: random_design(1, 9),
+    "two columns": lambda: random_design(2, 9),
     "domes": lambda: random_design(15, 44, domes=True),
 }
 

@@ -202,6 +202,8 @@ for _place, _colour in enumerate(((40, 90, 60), (150, 30, 40), (30, 40, 120))):
     _HEAPS[40:80, 20 + 50 * _place : 60 + 50 * _place] = _colour
 _GPL = "GIMP Palette\nName: Tide\nColumns: 2\n# invented\n47 90 58 kelp\n240 239 232\tfoam\n"
 _LAB = "name;L;a;b;size;code;finish;pack_grams;price\nkelp;35,2;-20;12,5;8 6;K1;matt;10;4,50\n"
+_HAD = "code;hex;R;G;B;grams;price\nK1;#2f5a3a;47;90;58;4,5 g;3,20 €\nK2;;240;239;232;;€2\n"
+_BARE = "kelp,rgb(47,90,58),cylinder 11/0,4 g\nfoam,#fff,8/0,3 g\n"
 _SHEET = sheet_csv(DESIGN)
 
 READERS = {
@@ -213,7 +215,7 @@ READERS = {
         read_measures, bead_sizes_toml(LADDER) + '[gauge]\nsample = "cuff"\nbending = 0.5\nmeasured = ["length"]\n'
     ),
     "studio": _of_text(read_studio, STUDIO + 'contact = ["by the pier"]\nterms = """\nsell\n\nwhat you make\n"""\n'),
-    "palette": _of_text(read_any_palette, PALETTE, _GPL, _LAB),
+    "palette": _of_text(read_any_palette, PALETTE, _GPL, _LAB, _HAD, _BARE),
     "picture": _of_bytes(read_picture, *_PICTURES),
     "heights": _of_bytes(read_heights, *_PICTURES),
     "sheet": _of_text(read_table, _SHEET, _SHEET.replace(",", ";")),

@@ -52,7 +52,7 @@ def any_work(rng, *, most_columns=12, most_rows=40):
     """A design with or without a repeat, of any width, hand, start and drop; half of them in two sizes next in size."""
     drop = int(rng.integers(1, 3))
     grid = Grid(
-        drop * int(rng.integers(1, most_columns // drop + 1)),
+        drop * int(rng.integers(2, most_columns // drop + 1)),
         int(rng.integers(2, most_rows + 1)),
         str(rng.choice(["right", "left"])),
         str(rng.choice(["top", "bottom"])),

@@ -20,7 +20,7 @@ LADDER = default_bead_sizes()
 def grids(draw: Any, *, most_columns: int = 12, most_rows: int = 16, drops: tuple[int, ...] = (1, 2)) -> Grid:
     drop = draw(st.sampled_from(drops))
     return Grid(
-        columns=drop * draw(st.integers(1, max(1, most_columns // drop))),
+        columns=drop * draw(st.integers(2, most_columns // drop)),
         rows=draw(st.integers(2, most_rows)),
         hand=draw(st.sampled_from(["right", "left"])),
         start=draw(st.sampled_from(["top", "bottom"])),

@@ -106,7 +106,8 @@ def _stamps():
 
 def options():
     """Yield each command, and each of its options as all its spellings."""
-    for name, command in get_command(app).commands.items():
+    group = get_command(app)
+    for name, command in ((name, group.get_command(None, name)) for name in group.list_commands(None)):
         for option in command.params:
             spellings = {*option.opts, *option.secondary_opts}
             if any(word.startswith("-") for word in spellings):

@@ -69,7 +69,8 @@ def in_bead(**changes):
         (changed(version=3), "newer Hummock"),
         (changed(version="2"), "version"),
         (changed(version=True), "2 was expected"),
-        (changed(columns=0), "columns"),
+        (changed(columns=1), "columns"),
+        (changed(columns=2, drop=2), "2 is too few columns; give 4 or more"),
         (changed(columns=5.5), "5.5"),
         (changed(columns=7), "row 1: has 3 beads where 4 belong"),
         (changed(rows=5), "4 rows of cells where 5 belong"),
@@ -175,8 +176,8 @@ def test_counts_and_levels(design):
 
 def test_beads_outside_the_list_are_refused():
     with pytest.raises(BadFileError, match="not in the list"):
-        Design("x", Grid(1, 2), LADDER, (bead_of(0, 0),), np.array([1]))
-    with pytest.raises(BadFileError, match="2 cells where 1 belong"):
-        Design("x", Grid(1, 2), LADDER, (bead_of(0, 0),), np.array([0, 0]))
+        Design("x", Grid(2, 2), LADDER, (bead_of(0, 0),), np.array([0, 1]))
+    with pytest.raises(BadFileError, match="3 cells where 2 belong"):
+        Design("x", Grid(2, 2), LADDER, (bead_of(0, 0),), np.array([0, 0, 0]))
     with pytest.raises(BadFileError, match="not among the bead sizes"):
-        Design("x", Grid(1, 2), LADDER, (Bead("A", "round 9/0", "#000000", (0, 0, 0), "ink"),), np.array([0]))
+        Design("x", Grid(2, 2), LADDER, (Bead("A", "round 9/0", "#000000", (0, 0, 0), "ink"),), np.array([0, 0]))

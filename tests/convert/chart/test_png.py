@@ -38,7 +38,7 @@ def pixel_of(scene, scale, x, y):
 
 @pytest.mark.parametrize("scale", [20.0, 13.7, 6.1])
 @pytest.mark.parametrize(
-    "grid", [Grid(1, 9), Grid(12, 31, "left"), Grid(17, 24, "right", "bottom")], ids=["single", "even", "odd"]
+    "grid", [Grid(2, 9), Grid(12, 31, "left"), Grid(17, 24, "right", "bottom")], ids=["narrow", "even", "odd"]
 )
 def test_each_cylinder_has_its_exact_colour_at_its_centre(grid, scale, placed):
     design = flat(grid)

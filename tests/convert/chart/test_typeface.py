@@ -51,7 +51,7 @@ def test_wrapped_lines_keep_the_words_in_order(text, width):
         assert " ".join(lines).split() == text.split()
 
 
-@pytest.mark.parametrize("columns", [1, 30, 120])
+@pytest.mark.parametrize("columns", [2, 30, 120])
 def test_a_long_title_takes_three_lines_and_all_text_stays_on_the_page(columns):
     grid = Grid(columns, 40)
     scene = chart_scene(Design(LONG[:200].strip(), grid, LADDER, (bead_of(0, 0, LONG[:90].strip()),), [0] * grid.count))

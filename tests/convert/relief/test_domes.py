@@ -112,7 +112,7 @@ def test_a_ridge_runs_along_the_work_and_a_half_diamond_stands_on_its_edge():
     st.sampled_from(["diamond {row},middle r{r}", "disc {row},middle r{r}", "ring {row},middle r{r} w3"]),
     st.integers(1, 40),
     st.integers(1, 7),
-    st.integers(0, 10),
+    st.integers(1, 10),
 )
 def test_about_the_centre_column_all_is_symmetric_to_the_bead(words, row, radius, half):
     grid = Grid(2 * half + 1, 40)

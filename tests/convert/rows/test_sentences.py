@@ -119,14 +119,14 @@ def spoken(text):
     """What each row of the sentences has, in needle order, and its way."""
     rows = {}
     for name, direction, count, beads in re.findall(
-        r"^(Rows 1 and 2, strung together|Row \d+), (left to right|right to left)(?:, ([\d,]+) beads?)?: (.*?)\. "
+        r"^(Rows 1 and 2, strung together|Row \d+), (left to right|right to left), ([\d,]+) beads?: (.*?)\. "
         r"(?:Plain|Odd-count|That was)",
         text,
         re.MULTILINE,
     ):
-        runs = [] if beads == "no beads" else [run.split(" ", 1) for run in beads.split(", ")]
+        runs = [run.split(" ", 1) for run in beads.split(", ")]
         numbers = [NUMBERS.get(number) or int(number) for number, _ in runs]
-        assert sum(numbers) == int((count or "0").replace(",", ""))
+        assert sum(numbers) == int(count.replace(",", ""))
         laid = [re.sub("^(cylinder|[0-9/]+)s ", r"\1 ", words) for _, words in runs]
         rows[name] = direction, [words for words, number in zip(laid, numbers, strict=True) for _ in range(number)]
     return rows

@@ -41,18 +41,6 @@ Row 4 ← 2: 2 A
 Row 5 → 2: 2 A
 """
 
-NARROW = """\
-# Tide pool cuff
-# 1 column, 5 rows, odd-count flat peyote, tail at left
-A: cylinder 11/0, slate (#2f4a5a)
-A11: round 11/0, slate (#2f4a5a)
-B: cylinder 11/0, sand (#d8c7a0)
-Rows 1+2 → 1: 1 A
-Row 3 ← 1: 1 B; odd-count turn
-Row 4 → 0:
-Row 5 ← 1: 1 A; odd-count turn
-"""
-
 
 def cells_of(grid: Grid, given: dict[tuple[int, int], int]) -> Any:
     """Return cells of the first bead but for those given by row and column."""
@@ -84,11 +72,6 @@ def test_left_handed_even_and_from_the_bottom() -> None:
     grid = Grid(4, 5, "left", "bottom")
     cells = cells_of(grid, {(2, 1): 2, (1, 4): 2, (3, 4): 2})
     assert rows_text(Design("Tide pool cuff", grid, LADDER, BEADS, cells)) == LEFT_HANDED
-
-
-def test_a_row_without_beads() -> None:
-    grid = Grid(1, 5)
-    assert rows_text(Design("Tide pool cuff", grid, LADDER, BEADS, cells_of(grid, {(3, 1): 2}))) == NARROW
 
 
 def test_runs_end_with_their_row() -> None:

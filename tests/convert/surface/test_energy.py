@@ -9,7 +9,7 @@ from convert.surface.spring_net import make_net
 from convert.surface.support import Tabletop, Wrist
 from shared.grid import Grid
 
-CASES = [(Grid(7, 9), Tabletop()), (Grid(7, 9), Wrist(9.0)), (Grid(1, 9), Tabletop()), (Grid(6, 2), Wrist(20.0))]
+CASES = [(Grid(7, 9), Tabletop()), (Grid(7, 9), Wrist(9.0)), (Grid(2, 9), Tabletop()), (Grid(6, 2), Wrist(20.0))]
 
 
 def some_energy(grid, ground):

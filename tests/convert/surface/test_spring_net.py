@@ -91,14 +91,6 @@ def test_the_weights_of_a_lopsided_hinge_by_hand():
     assert bend_matrix(net).toarray() == pytest.approx(np.array([[top, bottom, 1 / left, 1 / right]]))
 
 
-def test_a_single_column_bends_from_contact_to_contact():
-    grid = Grid(1, 5)
-    net = make_net(grid, LADDER, np.array([0, 1, 2]))
-    first, second = net.rest_mm
-    centres = np.array([[0, 0, second], [0, first, first], [0, 0, 0]])
-    assert np.linalg.norm(multiply_rows(bend_matrix(net), centres)) == pytest.approx(2 * np.sin(np.pi / 4))
-
-
 def test_slivers_that_make_no_triangle_still_give_finite_weights():
     bead_sizes = BeadSizes((BeadSize("cylinder 11/0", 0.5, 1.0, 0.3, 9), BeadSize("round 6/0", 0.5, 9.0, 0.3, 9)))
     grid = Grid(5, 9)

@@ -183,8 +183,9 @@ def test_holes_lie_along_the_row():
             surface = placed(grid, np.zeros(grid.count, dtype=int), {})
             expected = np.broadcast_to([direction, 0, 0], (grid.count, 3))
             assert np.abs(hole_axes(surface) * direction) == pytest.approx(np.abs(expected), abs=1e-12)
-    lone = placed(Grid(1, 9), np.zeros(5, dtype=int), {})
-    assert hole_axes(lone) == pytest.approx(np.tile([1.0, 0, 0], (5, 1)))
+    flat = placed(Grid(8, 7), np.zeros(Grid(8, 7).count, dtype=int), {})
+    folded = replace(flat, centres_mm=flat.centres_mm * [0, 1, 1])
+    assert hole_axes(folded).tolist() == [[1, 0, 0]] * len(folded.levels)
 
 
 def test_a_shape_that_did_not_settle_is_judged_by_its_sizes_only(monkeypatch):

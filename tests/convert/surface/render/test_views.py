@@ -164,7 +164,7 @@ def test_a_mirrored_design_is_seen_mirrored_from_above_but_for_its_light():
 
 
 @pytest.mark.usefixtures("seen_small")
-@pytest.mark.parametrize(("columns", "rows"), [(1, 6), (2, 9), (5, 2)])
+@pytest.mark.parametrize(("columns", "rows"), [(2, 9), (5, 2)])
 def test_small_and_flat_works_have_a_picture_too(columns, rows):
     grid = Grid(columns, rows)
     design = Design("Sliver", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count, dtype=int))
