@@ -221,6 +221,8 @@ def _plan_repeats(width: int, height: int, choices: LayoutChoices, flat: BeadSiz
     rows = max(2, 2 * round(proportional / 2))
     note = f"a repeat has {rows} rows: the even number nearest to the picture's proportions ({proportional:.1f})"
     repeats, more = _count_repeats(rows, choices, flat)
+    if choices.turn == "auto" and plan.bounds.width > plan.bounds.height:
+        more = ("the picture is wider than high and is repeated as it lies; --turn 90 turns it", *more)
     return plan._replace(rows=rows, notices=(*plan.notices, note, *more)), repeats
 
 

@@ -177,6 +177,7 @@ def test_a_motif_wider_than_long_is_not_turned() -> None:
     pattern = made(3, size=(60, 30), columns=17, repeat=2)
     assert pattern.design.grid.rows == 2 * 14
     assert not any("turned" in notice for notice in pattern.notices)
+    assert any("--turn 90" in notice for notice in pattern.notices)
 
 
 WRONG = [
