@@ -9,6 +9,7 @@ from convert.cells.choices import WHITE, CellChoices, SeenStyle, Style
 from convert.cells.classify import guess_style, has_dark_ground
 from convert.cells.line_art import sketch_cells
 from convert.cells.logo import logo_cells
+from convert.cells.outlined import outlined_cells, tell_crowded, try_ink
 from convert.cells.supersample import View
 from convert.image.decode import Decoded
 from convert.image.raster import picture_from
@@ -24,7 +25,7 @@ class SeenBeads(NamedTuple):
     linear: Floats
     """Colours in linear light, shape (beads, 3)."""
     ink: Bools | None
-    """Which beads belong to a drawn line, shape (beads,); None unless the picture is drawn in lines."""
+    """Which beads belong to a drawn line, shape (beads,); None unless lines are drawn."""
     style: SeenStyle
     """As what the picture was taken."""
     notices: tuple[str, ...]
@@ -72,8 +73,13 @@ def colour_beads(view: View, grid: Grid, *, style: Style) -> SeenBeads:
     """
     taken, notices = _settle(view, grid, style)
     if taken == "lines":
-        linear, ink = sketch_cells(view, grid, dark_ground=has_dark_ground(view))
-        return SeenBeads(linear, ink, taken, notices)
+        drawn = sketch_cells(view, grid, dark_ground=has_dark_ground(view))
+        return SeenBeads(drawn.linear, drawn.ink, taken, notices)
+    if taken == "outlined":
+        # Black outlines on a night sky and white ones on a red ball are both usual: what adds more is the ink.
+        light = has_dark_ground(view) and try_ink(view, grid, dark_ground=True).dark_ground
+        drawn = outlined_cells(view, grid, dark_ground=light)
+        return SeenBeads(drawn.linear, drawn.ink, taken, notices + tell_crowded(drawn, grid))
     if taken == "flat":
         return SeenBeads(logo_cells(view, grid), None, taken, notices)
     picture, window, bounds, outside = view
@@ -84,9 +90,14 @@ def colour_beads(view: View, grid: Grid, *, style: Style) -> SeenBeads:
 def _settle(view: View, grid: Grid, style: Style) -> tuple[SeenStyle, tuple[str, ...]]:
     if style != "auto":
         return style, ()
-    guess = guess_style(view, grid.columns)
+    guess = guess_style(view, grid)
     return guess.style, (f"the picture was taken for {WORDS[guess.style]}: {guess.reason} (--style says otherwise)",)
 
 
-WORDS: dict[SeenStyle, str] = {"photo": "a photo", "flat": "flat areas", "lines": "lines"}
+WORDS: dict[SeenStyle, str] = {
+    "photo": "a photo",
+    "flat": "flat areas",
+    "outlined": "an outlined drawing",
+    "lines": "lines",
+}
 """The styles in a sentence."""

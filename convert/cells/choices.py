@@ -5,8 +5,8 @@ from typing import Literal
 
 from shared.choice import choice
 
-SeenStyle = Literal["photo", "flat", "lines"]
-Style = Literal["auto", "photo", "flat", "lines"]
+SeenStyle = Literal["photo", "flat", "outlined", "lines"]
+Style = Literal["auto", "photo", "flat", "outlined", "lines"]
 
 WHITE = "#ffffff"
 """The ground where none is given."""
@@ -30,5 +30,5 @@ class CellChoices(GroundChoice):
     """Choices of the stage that finds what the picture shows on each bead."""
 
     style: Style = choice(
-        "auto", "Picture", "How it is drawn: shaded, in flat areas, or in thin lines; auto guesses and says so."
+        "auto", "Picture", "How it is drawn: shaded, flat, flat and outlined, or in thin lines; auto guesses, says so."
     )

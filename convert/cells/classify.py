@@ -7,10 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from convert.cells.choices import SeenStyle
+from convert.cells.outlined import try_ink
 from convert.cells.supersample import View
 from convert.image.raster import Picture
 from shared.arrays import Floats
-from shared.colour import codes_from_linear, lightness_from_linear, linear_from_srgb
+from shared.colour import codes_from_linear, lab_from_codes, lightness_from_linear, linear_from_srgb
+from shared.grid import Grid
 
 Codes = NDArray[np.int64]
 
@@ -32,9 +34,38 @@ _SPECKLE = 8
 _MOST_INK = 0.3
 """Share of a drawing that is ink at the most."""
 
+_FLAT = 0.18
+"""Share on few flat colours, of what is not on the commonest, from which a picture is in flat areas."""
+
+_FLAT_BY_LINES = 0.05
+"""The same where lines are found as well: a small JPEG has soft rims on both sides of each. Photographs have 0.04 at
+most, but for grey walls and scans of text …"""
+
+_FEW = 0.93
+"""… so that what is not flat otherwise must also have this share of its areas in a dozen colours, and be coloured.
+Drawings have 0.98 and more, coloured photographs with so much of one ink 0.90 at most."""
+
+_LEAST_INK = 0.075
+"""Share of the beads of a trial that the commonest ink must change, see `try_ink`. Of drawings by script, flat ones
+came to 0.04, a quilt of narrow patches to 0.07; outlined ones to 0.10 and more, few with sparse broad lines to 0.08."""
+
+_ONE_PEN = 0.82
+"""Share of all beads changed by any ink that the commonest must have. Outlined drawings came to 0.87 and more, but for
+lines a pixel wide in a strong JPEG, and a flat picture full of narrow bands in many colours to 0.77."""
+
+_LEAST_PAINTED = 0.03
+"""Share of the beads of a trial with another colour than ground and ink; lines without came to 0, outlines to 0.05."""
+
+_TINTED = 8.0
+"""Of the two chroma axes of Lab: a pixel as light as the ground and further off than this is coloured in …"""
+
+_LEAST_TINTED = 0.03
+"""… and that share of a drawing in lines makes it an outlined one."""
+
 _REASONS: dict[SeenStyle, str] = {
     "photo": "many soft colours",
     "flat": "a few flat colours",
+    "outlined": "flat colours with lines round them",
     "lines": "thin lines on an even ground",
 }
 
@@ -55,27 +86,34 @@ class _Flatness(NamedTuple):
     """Share of the rest on the next commonest flat colours."""
 
 
-def guess_style(view: View, columns: int) -> Guess:
+def guess_style(view: View, grid: Grid) -> Guess:
     """Guess how a picture is drawn.
 
     A sketch has an even ground and little else than lines narrower than a bead or two. A logo has whole areas of
-    exactly one colour, and few such colours. Anything else is a photo: that treatment is right for all pictures,
-    only not the best.
+    exactly one colour, and few such colours; if ink changes much of that, it is an outlined drawing, and so is a
+    sketch that is coloured in. Anything else is a photo: that treatment is right for all pictures, only not the best.
 
     Parameters
     ----------
     view
         The picture and the place of the work on it.
-    columns
-        Columns of the work; lines are thin or not beside a bead.
+    grid
+        The lattice of the work; lines are thin or not next to a bead.
     """
     seen = _region(view)
-    lightness = _lightness(_pixels(view.picture, seen))
-    a_bead = lightness.shape[1] * view.window.width / (seen[1].stop - seen[1].start) / columns
+    codes = _pixels(view.picture, seen)
+    lightness = _lightness(codes)
+    a_bead = lightness.shape[1] * view.window.width / (seen[1].stop - seen[1].start) / grid.columns
     flat = _flatness(view.picture, seen)
-    style: SeenStyle = "flat" if flat.others >= 0.18 else "photo"
+    style: SeenStyle = "flat" if flat.others >= _FLAT else "photo"
     if _drawn_in_lines(lightness, a_bead) or (flat.ground >= 0.6 and _drawn_in_lines(100 - lightness, a_bead)):
         style = "lines"
+    # Only what can be an outlined drawing is tried: a photograph seldom is flat anywhere, and shall not wait.
+    if flat.others >= _FLAT_BY_LINES or (style == "lines" and _is_coloured_in(codes, lightness)):
+        ink = try_ink(view, grid, dark_ground=float(np.median(lightness)) < 50)
+        drawn = style != "photo" or (ink.few >= _FEW and ink.tinted >= _LEAST_PAINTED)
+        if drawn and ink.share >= _LEAST_INK and ink.of_all >= _ONE_PEN:
+            style = "outlined" if ink.painted >= _LEAST_PAINTED else "lines"
     return Guess(style, _REASONS[style])
 
 
@@ -137,6 +175,14 @@ def _flatness(picture: Picture, seen: tuple[slice, slice]) -> _Flatness:
     counts = np.sort(np.unique(colours[flat], return_counts=True)[1])[::-1]
     ground, others = int(counts[:1].sum()), int(counts[1:6].sum())
     return _Flatness(ground / flat.size, others / max(flat.size - ground, 1))
+
+
+def _is_coloured_in(codes: Codes, lightness: Floats) -> bool:
+    """Return whether parts of a drawing in lines have another colour than its ground, though they are as light."""
+    chroma = lab_from_codes(codes.astype(np.uint8))[..., 1:]
+    off = np.linalg.norm(chroma - np.median(chroma, axis=(0, 1)), axis=2)
+    as_light = np.abs(lightness - np.median(lightness)) <= _UNEVEN
+    return bool((as_light & (off > _TINTED)).mean() >= _LEAST_TINTED)
 
 
 def _drawn_in_lines(lightness: Floats, a_bead: float) -> bool:

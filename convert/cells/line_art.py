@@ -1,6 +1,7 @@
 """Thin lines on a ground: a bead that enough of a line crosses takes the colour of the ink, the others the ground's."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -16,6 +17,18 @@ from shared.grid import Grid
 CORE = 0.75
 """Ink at least so dark, as a share of the darkest in the bead, gives the bead its colour."""
 
+WIDEST_LINE = 2
+"""What is narrower than so many beads is a line; what is broader is an area."""
+
+LEAST_CONTRAST = 12.0
+"""Lab lightness by which ink must be darker than the ground about it …"""
+
+SHARE_OF_CONTRAST = 0.4
+"""… and as a share of what the darkest within a bead of it is: the rim of a line or an area shows a mixture."""
+
+REACH = 6
+"""Half-rows away from which a sample can still matter: the element of the closing twice, and a bead."""
+
 _STROKE_SEEN = 6
 """Half-rows beyond its own beads on which a band follows a stroke."""
 
@@ -27,6 +40,10 @@ class Drawn(NamedTuple):
     """Colours in linear light, shape (beads, 3)."""
     ink: Bools
     """Which beads are ink, shape (beads,)."""
+    crowded: Bools
+    """Which of them touch ink of another stroke, shape (beads,)."""
+    stroke_area: Floats
+    """The size in beads of the stroke that has most of each bead, shape (beads,)."""
 
 
 class _Measures(NamedTuple):
@@ -40,7 +57,14 @@ class _Measures(NamedTuple):
     ground_linear: Floats
 
 
-def sketch_cells(view: View, grid: Grid, *, dark_ground: bool = False) -> Drawn:
+def sketch_cells(
+    view: View,
+    grid: Grid,
+    *,
+    dark_ground: bool = False,
+    share_of_contrast: float = SHARE_OF_CONTRAST,
+    unify: Callable[[Floats], Floats] = unify_shades,
+) -> Drawn:
     """Return the colours of the beads, and which of them are ink.
 
     Parameters
@@ -51,20 +75,28 @@ def sketch_cells(view: View, grid: Grid, *, dark_ground: bool = False) -> Drawn:
         The lattice.
     dark_ground
         Lines are lighter than the ground, as chalk is.
+    share_of_contrast
+        See `find_ink`.
+    unify
+        Brings the inks of the beads, linear light of the shape (beads, 3), to few.
     """
     starts = bead_starts(grid)
     bands = sample_bands(view, grid, density_of(view, grid), margin=REACH + _STROKE_SEEN)
-    found = [_measured(band, starts, grid, dark_ground=dark_ground) for band in bands]
+    find = partial(find_ink, dark_ground=dark_ground, share_of_contrast=share_of_contrast)
+    found = [_measured(band, starts, grid, find, dark_ground=dark_ground) for band in bands]
     beads, *fields = (np.concatenate(parts) for parts in zip(*found, strict=True))
     cover, joined, stroke_area, ink_linear, ground_linear = (field[np.argsort(beads)] for field in fields)
     ink = ink_beads(cover, joined, stroke_area, grid)
-    ground_linear[ink] = unify_shades(ink_linear[ink])
-    return Drawn(ground_linear, ink)
+    ground_linear[ink] = unify(ink_linear[ink])
+    apart = (grid.neighbours >= 0) & ink[grid.neighbours] & ~joined
+    return Drawn(ground_linear, ink, ink & apart.any(axis=1), stroke_area)
 
 
-def _measured(band: Band, starts: Ints, grid: Grid, *, dark_ground: bool) -> _Measures:
+def _measured(
+    band: Band, starts: Ints, grid: Grid, find: Callable[[Floats, Density], tuple[Bools, Floats]], *, dark_ground: bool
+) -> _Measures:
     ground, core = parted(band, dark_ground=dark_ground)
-    ink, contrast = find_ink(core, band.density, dark_ground=dark_ground)
+    ink, contrast = find(core, band.density)
     prints = footprints(band, starts)
     cover = prints.total(ink) / prints.samples
     joined, stroke_area = _strokes(ink, prints, grid)
@@ -110,19 +142,6 @@ def _strokes(ink: Bools, prints: Footprints, grid: Grid) -> tuple[Bools, Floats]
     return np.isin(sought, pairs), areas[mine[:, 0]]
 
 
-WIDEST_LINE = 2
-"""What is narrower than so many beads is a line; what is broader is an area."""
-
-LEAST_CONTRAST = 12.0
-"""Lab lightness by which ink must be darker than the ground about it …"""
-
-SHARE_OF_CONTRAST = 0.4
-"""… and as a share of what the darkest within a bead of it is: the rim of a line or an area shows a mixture."""
-
-REACH = 6
-"""Half-rows away from which a sample can still matter: the element of the closing twice, and a bead."""
-
-
 def parted(band: Band, *, dark_ground: bool) -> tuple[Floats, Floats]:
     """Return the mean of each sample, and the darkest of its parts: a line finer than a sample shows there.
 
@@ -138,7 +157,9 @@ def parted(band: Band, *, dark_ground: bool) -> tuple[Floats, Floats]:
     return parts.mean(axis=2), np.take_along_axis(parts, most[..., None, None], axis=2)[:, :, 0]
 
 
-def find_ink(linear: Floats, density: Density, *, dark_ground: bool) -> tuple[Bools, Floats]:
+def find_ink(
+    linear: Floats, density: Density, *, dark_ground: bool, share_of_contrast: float = SHARE_OF_CONTRAST
+) -> tuple[Bools, Floats]:
     """Return which samples are ink, and by how much each is darker than the ground about it, in Lab lightness.
 
     The difference is the black-hat transform: a closing fills all that is darker than what is about it and narrower
@@ -151,4 +172,4 @@ def find_ink(linear: Floats, density: Density, *, dark_ground: bool) -> tuple[Bo
     ground = grey_closing(lightness, size=element, mode="nearest")
     darkest = minimum_filter(lightness, size=(4 * density.down + 1, 2 * density.across + 1), mode="nearest")
     contrast = ground - lightness
-    return contrast > np.maximum(LEAST_CONTRAST, SHARE_OF_CONTRAST * (ground - darkest)), np.asarray(contrast)
+    return contrast > np.maximum(LEAST_CONTRAST, share_of_contrast * (ground - darkest)), np.asarray(contrast)

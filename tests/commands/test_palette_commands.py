@@ -225,7 +225,7 @@ def test_several_palettes_give_several_designs(cuff, tmp_path):
         (["convert", SAMPLES / "tide-pool.png", "--keep", "kelp"], "give --palette"),
         (["convert", SAMPLES / "tide-pool.png", "--palette", "coast", "--keep", "kelpy"], "did you mean"),
         (["convert", SAMPLES / "tide-pool.png", "--tidy", "much"], "0 to 3"),
-        (["convert", SAMPLES / "tide-pool.png", "--style", "oil"], "photo, flat, lines"),
+        (["convert", SAMPLES / "tide-pool.png", "--style", "oil"], "photo, flat, outlined, lines"),
     ],
     ids=lambda value: " ".join(map(str, value))[:20] + str(len(value)) if isinstance(value, list) else value,
 )

@@ -12,11 +12,12 @@ from convert.cells.supersample import View
 from convert.image.decode import decode
 from convert.layout.choices import Crop
 from convert.layout.size import Box
+from shared.grid import Grid
 
 
 def style_of(pixels, columns=31, **choices):
     view, grid = on_beads(pixels, columns, **choices)
-    return guess_style(view, grid.columns).style
+    return guess_style(view, grid).style
 
 
 def bundled_pixels(name):
@@ -65,7 +66,7 @@ SYNTHETIC = {
         np.kron(np.tile(np.array(FLAT, dtype=np.uint8)[:, None], (4, 8, 1)), np.ones((20, 30, 1), int)),
         "flat",
     ),
-    "coloured in": (coloured_in(), "flat"),
+    "coloured in": (coloured_in(), "outlined"),
     "face": (face(), "lines"),
     "face in hair lines": (face(0.1), "lines"),
     "face as a JPEG": (jpeg(face(), 60), "lines"),
@@ -107,5 +108,5 @@ def test_grey_deep_and_transparent_pictures_are_told_alike():
     clear.putalpha(Image.fromarray(np.where(grey > 128, 0, 255).astype(np.uint8)))
     for picture in (grey, grey.astype(np.uint16) * 257, clear):
         view = View(picture_of(picture), whole, whole, np.ones(3))
-        assert guess_style(view, 30).style == "lines"
+        assert guess_style(view, Grid(30, 40)).style == "lines"
         assert not has_dark_ground(view)

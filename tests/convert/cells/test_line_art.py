@@ -98,7 +98,7 @@ def test_paper_and_inks_come_out_as_drawn():
     board.line([(2, 38), (29, 20)], 0.25, blue)
     board.line([(2, 20), (12, 30)], 0.35, INK)
     view, grid = on_beads(board.pixels())
-    linear, ink = sketch_cells(view, grid)
+    linear, ink, *_ = sketch_cells(view, grid)
     lab = lab_from_linear(linear)
     assert (codes_from_linear(linear[~ink]) == PAPER).all()
     differences = ciede2000(lab[ink][:, None], lab_of([red, blue, INK])[None])
@@ -120,7 +120,7 @@ def test_chalk_on_a_dark_ground_is_kept():
     pixels, _ = slanted(60, 0.3, colour=(240, 240, 230), ground=(20, 40, 60))
     view, grid = on_beads(pixels)
     assert has_dark_ground(view)
-    linear, ink = sketch_cells(view, grid, dark_ground=True)
+    linear, ink, *_ = sketch_cells(view, grid, dark_ground=True)
     assert len(parts(ink, grid)) == 1
     assert (codes_from_linear(linear[~ink]) == (20, 40, 60)).all()
     assert not sketch_cells(view, grid).ink.any()
@@ -130,7 +130,7 @@ def test_areas_broader_than_a_line_are_no_ink_and_keep_their_colour():
     board = Board(31, 31)
     board.disc((15, 15), 9, (60, 70, 90))
     view, grid = on_beads(board.pixels())
-    linear, ink = sketch_cells(view, grid)
+    linear, ink, *_ = sketch_cells(view, grid)
     inside = np.linalg.norm(units_of(grid) - [15, 15], axis=1) < 8
     assert not ink[inside].any()
     assert ink.sum() <= 6
@@ -149,6 +149,6 @@ def test_bands_make_no_difference(monkeypatch, band_samples):
 
 def test_a_blank_sheet_has_no_ink():
     view, grid = on_beads(np.full((200, 200, 3), 250, dtype=np.uint8), 12)
-    linear, ink = sketch_cells(view, grid)
+    linear, ink, *_ = sketch_cells(view, grid)
     assert not ink.any()
     assert np.isfinite(linear).all()

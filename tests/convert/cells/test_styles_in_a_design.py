@@ -79,7 +79,7 @@ def test_cropped_by_option_or_beforehand_is_the_same(draw, style):
     assert np.array_equal(one.design.cells, other.design.cells)
 
 
-@pytest.mark.parametrize("style", ["photo", "flat", "lines"])
+@pytest.mark.parametrize("style", ["photo", "flat", "outlined", "lines"])
 @pytest.mark.parametrize("fit", ["cover", "contain", "stretch"])
 def test_every_fit_works_with_every_style(style, fit):
     pattern = made(emblem(8), style=style, fit=fit, rows=90, ground="#30a0f0", colours=8)
