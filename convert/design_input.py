@@ -30,7 +30,7 @@ def read_design(given: Path) -> Design:
 
 
 def folder_beside(given: Path, ending: str) -> Path:
-    """Return the folder for outputs beside that of a design: its name, a dash and an ending."""
+    """Return the folder for outputs next to that of a design: its name, a dash and an ending."""
     home = design_path(given).resolve().parent
     return home.with_name(f"{home.name}-{ending}")
 

@@ -44,7 +44,7 @@ def read_bytes(path: Path, *, megabytes: int = MOST_MEGABYTES) -> bytes:
     path
         Its name.
     megabytes
-        A larger file is refused: by its size before it is read, or when so much came and more is to come.
+        A larger file is refused: by its size before it is read, or when that much came and more is to come.
 
     Raises
     ------
@@ -77,7 +77,7 @@ def _size_of(path: Path) -> int:
 
 
 def _up_to(path: Path, size: int, most: int) -> bytes:
-    """Read a file to its end, or at most so many bytes: in one piece, as a large one is not to be held twice."""
+    """Read a file to its end, or at most ``most`` bytes: in one piece, as a large one is not to be held twice."""
     with path.open("rb") as file:
         content = file.read(min(size + 1, most))
         if len(content) <= size:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from convert.surface.prediction import Known
 
 MOST_TRIES = 8
-"""Rows are changed at most so often to meet a length."""
+"""At most n layouts are tried to meet a length, the first one counted."""
 
 FlowOf = Callable[[Options], Flow]
 """Gives the flow of some options, for the files at hand."""

@@ -79,7 +79,10 @@ class Memo:
 
 
 def size_of(value: Any) -> int:
-    """Return about how many bytes a value takes: its arrays and its files, whatever they are wrapped in."""
+    """Return about how many bytes a value takes: its arrays and its files, whatever they are wrapped in.
+
+    What a value works out and keeps later, such as the neighbours of a grid, is not counted.
+    """
     if hasattr(value, "nbytes"):
         return int(value.nbytes)
     if isinstance(value, bytes | str):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from convert.cells.choices import SeenStyle
 from convert.chart.choices import Ink
-from convert.colouring.bead_keys import make_design
+from convert.colouring.assemble_beads import make_design
 from convert.colouring.choose_colours import choose_between, smooth_palette
 from convert.colouring.colour_count import Candidate
 from convert.colouring.pattern_stats import PatternStats

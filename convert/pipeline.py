@@ -2,7 +2,7 @@
 
 from convert.cells.cell_colours import see_cells
 from convert.cells.choices import CellChoices
-from convert.colouring.bead_keys import make_design
+from convert.colouring.assemble_beads import make_design
 from convert.colouring.choices import DesignChoices, PaletteChoices, SmoothChoices
 from convert.colouring.choose_colours import choose_palettes, smooth_colours
 from convert.image.choices import PictureChoices

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 
 def in_columns(lines: Sequence[Sequence[str]], *, words: int = 1) -> str:
-    """Write lines of cells under one another: so many columns of words to the left, then numbers to the right."""
+    """Write lines of cells under one another: n columns of words to the left, then numbers to the right."""
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     return "\n".join(
         "  ".join(

@@ -1,6 +1,8 @@
 """A palette or stash: the colours that exist, and the sizes in which each is made."""
 
+import re
 import unicodedata
+from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property
@@ -86,6 +88,24 @@ class Palette:
         """Return the palette with one colour more at its end, in place of one of the same name."""
         others = tuple(entry for entry in self.entries if folded(entry.name) != folded(colour.name))
         return replace(self, entries=(*others, colour))
+
+    def of_finish(self, finishes: Collection[str], spared: Collection[str] = ()) -> "Palette":
+        """Return the palette with only colours of some finishes (all if none is given) and of the names ``spared``.
+
+        Raises
+        ------
+        BadChoiceError
+            When no colour has one of the finishes among the words of its own.
+        """
+        if not finishes:
+            return self
+        wanted, named = {folded(finish) for finish in finishes}, {folded(name) for name in spared}
+        fit = [bool(wanted & {folded(c.finish), *re.split(r"[\s,;/+]+", folded(c.finish))}) for c in self.entries]
+        if not any(fit):
+            there = ", ".join(sorted({colour.finish for colour in self.entries} - {""})) or "none at all"
+            raise BadChoiceError(f"{self.name} has no colour of the finish {', '.join(finishes)}; it has {there}")
+        pairs = zip(self.entries, fit, strict=True)
+        return replace(self, entries=tuple(c for c, fits in pairs if fits or folded(c.name) in named))
 
     @cached_property
     def _places(self) -> dict[str, int]:

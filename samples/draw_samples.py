@@ -1,4 +1,4 @@
-"""Draw all sample pictures anew, beside this script: `python samples/draw_samples.py`."""
+"""Draw all sample pictures anew, next to this script: `python samples/draw_samples.py`."""
 
 from __future__ import annotations
 

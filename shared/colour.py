@@ -14,6 +14,21 @@ SRGB_TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0
 D65_XYZ = np.array([0.3127 / 0.3290, 1.0, (1 - 0.3127 - 0.3290) / 0.3290])
 """The white of D65 from its chromaticity x = 0.3127, y = 0.3290. Source: IEC 61966-2-1:1999."""
 
+_OKLAB_CONES = np.array(
+    [
+        [0.4122214708, 0.5363325363, 0.0514459929],
+        [0.2119034982, 0.6806995451, 0.1073969566],
+        [0.0883024619, 0.2817188376, 0.6299787005],
+    ]
+)
+_OKLAB_AXES = np.array(
+    [
+        [0.2104542553, 0.7936177850, -0.0040720468],
+        [1.9779984951, -2.4285922050, 0.4505937099],
+        [0.0259040371, 0.7827717662, -0.8086757660],
+    ]
+)
+
 _CIE_EPSILON = (6 / 29) ** 3
 _CIE_SLOPE = (29 / 6) ** 2 / 3
 _HEX = re.compile(r"#?(?P<digits>[0-9a-fA-F]{6})")
@@ -43,6 +58,14 @@ def lab_from_linear(linear: NDArray[np.floating]) -> Floats:
     f = np.where(ratio > _CIE_EPSILON, np.cbrt(ratio), _CIE_SLOPE * ratio + 4 / 29)
     fx, fy, fz = np.moveaxis(f, -1, 0)
     return np.stack([116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)], axis=-1)
+
+
+def oklab_from_linear(linear: NDArray[np.floating]) -> Floats:
+    """Return OKLab of linear sRGB in 0 … 1, shape (…, 3): hues that stay what they are from vivid to pale.
+
+    Source: B. Ottosson, "A perceptual color space for image processing", 2020.
+    """
+    return _mixed(np.cbrt(_mixed(np.asarray(linear, dtype=np.float64), _OKLAB_CONES)), _OKLAB_AXES)
 
 
 def lightness_from_linear(linear: NDArray[np.floating]) -> Floats:

@@ -25,7 +25,7 @@ import numpy as np
 from shared.arrays import Floats, Ints
 from shared.errors import BadChoiceError
 from shared.needle import Begin, NeedlePath, Problem, RowEntry, Turn, path_of_rectangle
-from shared.orientation import Direction, Hand, Start
+from shared.orientation import LEAST_GROUPS, Direction, Hand, Start
 
 MOST_BEADS = 2_000_000
 """A larger work is refused: no hand finishes it, and a slip of a unit is likelier."""
@@ -61,7 +61,6 @@ class RowRule(NamedTuple):
     """What a row is like in a rectangle."""
 
     beads: int
-    """How many it has; none in the even rows of a work one group wide."""
     direction: Direction
     end: Turn
 
@@ -73,7 +72,7 @@ class Grid:
     Parameters
     ----------
     columns
-        W, at least 1.
+        W, at least two groups.
     rows
         R, at least 2: rows 1 and 2 are strung together.
     hand
@@ -96,12 +95,12 @@ class Grid:
     drop: int = 1
 
     def __post_init__(self) -> None:
-        if self.columns < 1:
-            raise BadChoiceError(f"{self.columns} is too few columns; give 1 or more")
         if self.rows < 2:
             raise BadChoiceError(f"{self.rows} is too few rows; give 2 or more, for rows 1 and 2 are strung together")
         if self.drop not in DROPS:
             raise BadChoiceError(f"a drop of {self.drop} cannot be worked; give 1, or 2 for two-drop")
+        if self.columns < LEAST_GROUPS * self.drop:
+            raise BadChoiceError(f"{self.columns} is too few columns; give {LEAST_GROUPS * self.drop} or more")
         if self.columns % self.drop:
             raise BadChoiceError(
                 f"{self.columns} columns cannot be worked two-drop, in pairs; "

@@ -13,7 +13,7 @@ CUBE = 2.0
 """Sides of a cube, in Lab units."""
 
 SLACK = 5.0
-"""A colour so much farther from the middle of a cube than the nearest is the nearest of nothing in it: over four
+"""A colour farther by this from the middle of a cube than the nearest is the nearest of nothing in it: over four
 million colours in palettes of 24 to 200, of all kinds, 3.5 was the most that one needed."""
 
 FAR = 10.0
@@ -60,10 +60,12 @@ def unpack(keys: Ints) -> Floats:
 
 
 def _asking_together(labs: AnyFloats, palette: AnyFloats) -> tuple[Ints, Floats]:
+    # The whole table is worked out for the middles of cubes alone, of which there are far fewer than colours.
     cubes, cube_of = np.unique(pack(np.floor(labs / CUBE)), return_inverse=True)
     table = difference_table((unpack(cubes) + 0.5) * CUBE, palette)
     least = table.min(axis=1, keepdims=True)
     possible = (table <= least + SLACK) | (least > FAR)
+    # Stable, so that possible ones come first in their own order: of equally near ones the first is taken.
     order = np.argsort(~possible, axis=1, kind="stable")
     number = possible.sum(axis=1)[cube_of]
     labs32, palette32 = labs.astype(np.float32), palette.astype(np.float32)

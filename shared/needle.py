@@ -25,7 +25,7 @@ class RowEntry(NamedTuple):
     rows: tuple[int, ...]
     """``(1, 2)`` for those strung together, then ``(3,)``, ``(4,)`` …"""
     beads: Ints
-    """In needle order; none in every second row of a work one group wide."""
+    """In needle order."""
     direction: Direction
     """How the needle runs."""
     begin: Begin
@@ -132,9 +132,8 @@ def path_of_rectangle(numbers: Ints, *, drop: int) -> NeedlePath:
     away = stitched % 2 == 0
     across = np.where(numbers[2:] >= 0, numbers[2:], numbers[1:-1])
     across[~away] = across[~away, ::-1]
-    across[(numbers[2:] < 0).all(axis=1)] = -1  # a work one group wide has no beads in its even rows
     turns = np.full((len(stitched), 4 * drop), -1)
-    if columns // drop % 2 and columns > drop:
+    if columns // drop % 2:
         row = np.arange(5, rows + 1, 2)
         last, inner = numbers[row - 3, :drop], slice(drop, 2 * drop)
         turns[row - 3] = np.hstack([last, numbers[row - 4, inner], numbers[row - 2, inner][:, ::-1], last[:, ::-1]])

@@ -1,4 +1,4 @@
-"""Which hand, which end, which way: the words for how a work is turned."""
+"""Which hand, which end, which way: the words for how a work is turned, and how narrow it may be."""
 
 from typing import Literal
 
@@ -7,6 +7,9 @@ Hand = Literal["right", "left"]
 
 Start = Literal["top", "bottom"]
 """Where row 1 lies on the picture."""
+
+LEAST_GROUPS = 2
+"""Of columns: with one alone every second row would be empty, and nothing to stitch into."""
 
 Direction = Literal[">", "<"]
 """How the needle runs: left to right, or right to left."""

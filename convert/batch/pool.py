@@ -91,7 +91,7 @@ class Workers:
             When the cluster cannot be used.
         """
         try:
-            return self._called().submit(call, *words)
+            return self._call_workers().submit(call, *words)
         except BrokenProcessPool as error:
             failed: Future[Any] = Future()
             failed.set_exception(error)
@@ -100,10 +100,10 @@ class Workers:
     def capacity(self) -> int:
         """Return how many jobs are given out at once, so that no worker waits for the next."""
         if self.cluster:
-            self._called()
+            self._call_workers()
         return 2 * self.count
 
-    def _called(self) -> Executor:
+    def _call_workers(self) -> Executor:
         if self._executor is None and self.cluster:
             client = self._open.enter_context(_client_of(self.cluster))
             from distributed import KilledWorker

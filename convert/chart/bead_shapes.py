@@ -57,17 +57,17 @@ def draw_beads(design: Design, ink: Ink) -> tuple[BeadDrawing, ...]:
 
 def drawn_size_mm(bead_sizes: BeadSizes, level: int) -> tuple[float, float]:
     """Return length and diameter at which beads of a level are drawn, in mm."""
-    base, size = bead_sizes.flat, bead_sizes.sizes[level]
+    flat, size = bead_sizes.flat, bead_sizes.sizes[level]
     if level == 0:
-        return base.length_mm, base.diameter_mm
+        return flat.length_mm, flat.diameter_mm
     part = (level - 1) / max(len(bead_sizes.sizes) - 2, 1) if len(bead_sizes.sizes) > 2 else 1.0
     slots = SMALLEST_RAISED_AREA + (LARGEST_AREA - SMALLEST_RAISED_AREA) * part
     filled = pi / 4 if size.shape == "round" else 1.0
-    area = slots * base.length_mm * base.diameter_mm / filled
+    area = slots * flat.length_mm * flat.diameter_mm / filled
     length = sqrt(area * size.length_mm / size.diameter_mm)
     # Own bead sizes may have odd proportions: a bead never reaches so far over its slot that it touches the next but
     # one, for then neither could be counted.
-    shrink = min(1.0, 1.5 * base.length_mm / length, 1.5 * base.diameter_mm / (area / length))
+    shrink = min(1.0, 1.5 * flat.length_mm / length, 1.5 * flat.diameter_mm / (area / length))
     return length * shrink, area / length * shrink
 
 

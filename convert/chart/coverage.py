@@ -60,12 +60,12 @@ def coverage(mark: Mark, frame: PixelWindow, lettering: Lettering) -> list[tuple
         Colour as ``#rrggbb`` and coverage 0 … 255, shape (height, width).
     """
     if isinstance(mark, Text):
-        return [(mark.colour, _sampled(frame, partial(_draw_text, mark, frame, lettering)))]
+        return [(mark.colour, _sample(frame, partial(_draw_text, mark, frame, lettering)))]
     layers: list[tuple[str, Bytes]] = []
     if mark.paint.fill is not None:
-        layers.append((mark.paint.fill, _sampled(frame, partial(_draw_shape, mark, frame, stroke=False))))
+        layers.append((mark.paint.fill, _sample(frame, partial(_draw_shape, mark, frame, stroke=False))))
     if mark.paint.stroke is not None:
-        layers.append((mark.paint.stroke, _sampled(frame, partial(_draw_shape, mark, frame, stroke=True))))
+        layers.append((mark.paint.stroke, _sample(frame, partial(_draw_shape, mark, frame, stroke=True))))
     return layers
 
 
@@ -87,7 +87,7 @@ def rgba(colour: str) -> Bytes:
     return np.append(codes_from_hex(colour), np.uint8(255))
 
 
-def _sampled(frame: PixelWindow, draw: Any) -> Bytes:
+def _sample(frame: PixelWindow, draw: Any) -> Bytes:
     from PIL import Image, ImageDraw
 
     fine = Image.new("L", (frame.width * FINER, frame.height * FINER))

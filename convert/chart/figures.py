@@ -33,13 +33,13 @@ def _strokes(mark: Mark) -> tuple[Mark, ...]:
     left = mark.x - {"start": 0.0, "middle": width / 2, "end": width}[mark.anchor]
     paint = Paint(None, mark.colour, (_BOLD_LINE if mark.bold else _LINE) * size)
     return tuple(
-        Path(_placed(stroke, left + place * ADVANCE * size, mark.y, size), closed=False, paint=paint)
+        Path(_place(stroke, left + place * ADVANCE * size, mark.y, size), closed=False, paint=paint)
         for place, figure in enumerate(mark.text)
         for stroke in _FIGURES[figure]
     )
 
 
-def _placed(stroke: Stroke, left: float, baseline: float, size: float) -> Stroke:
+def _place(stroke: Stroke, left: float, baseline: float, size: float) -> Stroke:
     return tuple((left + x * WIDTH * size, baseline - (1 - y) * DIGIT_HEIGHT * size) for x, y in stroke)
 
 

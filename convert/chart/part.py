@@ -122,7 +122,7 @@ def part_scene(
     )
 
 
-def printed_bead(kind: BeadDrawing) -> tuple[tuple[Mark, ...], Extent]:
+def draw_printed_bead(kind: BeadDrawing) -> tuple[tuple[Mark, ...], Extent]:
     """Return the drawing of one bead, as sheets show it, and its extent."""
     marks = draw_figures(kind.marks)
     return marks, union(extent_of(mark) for mark in marks)

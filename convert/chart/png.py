@@ -257,10 +257,10 @@ def _stamp_rows(pixels: Bytes, tiles: _Tiles, corners: Ints, pick: Ints, rows: I
     rims = np.ascontiguousarray(tiles.colours[:, edge]).view(np.uint32)[..., 0]
     gaps = (255 - tiles.covers[:, edge]).astype(np.uint32)
     inner, outer = offset[full], offset[edge]
-    base = corners[:, 1] * width + corners[:, 0]
+    first = corners[:, 1] * width + corners[:, 0]
     for start, end in zip(rows[:-1].tolist(), rows[1:].tolist(), strict=True):
         tile = pick[start:end]
-        place = base[start:end, None]
+        place = first[start:end, None]
         whole_pixels[place + inner] = solid[tile]
         rim = place + outer
         below, gap = whole_pixels[rim], gaps[tile]

@@ -98,8 +98,8 @@ class Margins:
 
 def margins_of(design: Design, inks: Inks) -> Margins:
     """Return the margins of a design."""
-    base = design.bead_sizes.flat
-    return Margins(design.grid, base.length_mm, base.diameter_mm, inks)
+    flat = design.bead_sizes.flat
+    return Margins(design.grid, flat.length_mm, flat.diameter_mm, inks)
 
 
 def draw_row_numbers(margins: Margins, part: Part, *, size: float = PLAIN_NUMBER) -> tuple[Mark, ...]:

@@ -118,18 +118,18 @@ def chart_scene(design: Design, *, ink: Ink = DEFAULT_INK) -> Scene:
 
 def beads_scene(design: Design, kinds: tuple[BeadDrawing, ...], extent: Extent, paper: str) -> Scene:
     """Lay out the beads of a design alone, as large as the work is, in the drawings of their kinds."""
-    base, order = design.bead_sizes.flat, _painting_order(design)
+    flat, order = design.bead_sizes.flat, _painting_order(design)
     return Scene(
         title=design.title,
         description=_describe(design),
         extent=extent,
         paper=paper,
         enlargement=1.0,
-        slot_mm=(base.length_mm, base.diameter_mm),
+        slot_mm=(flat.length_mm, flat.diameter_mm),
         under=(),
         kinds=kinds,
         kind_of=_frozen(design.cells[order]),
-        centres_mm=_frozen(design.grid.centres_mm(base.length_mm, base.diameter_mm)[order]),
+        centres_mm=_frozen(design.grid.centres_mm(flat.length_mm, flat.diameter_mm)[order]),
         between=(),
         over=(),
     )

@@ -60,12 +60,12 @@ def small_chart(design: Design, *, paper: str = PAPER) -> Bytes:
     ndarray of uint8
         RGBA, shape (height, width, 4).
     """
-    base, (width_mm, length_mm) = design.bead_sizes.flat, design.extent_mm
-    fitting = max(min(MOST_WIDE / width_mm, MOST_HIGH / length_mm), LEAST_BEAD / base.length_mm)
+    flat, (width_mm, length_mm) = design.bead_sizes.flat, design.extent_mm
+    fitting = max(min(MOST_WIDE / width_mm, MOST_HIGH / length_mm), LEAST_BEAD / flat.length_mm)
     scale = min(fitting, sqrt(MOST_PIXELS / (width_mm * length_mm)))
     # Two pixels at least: a bead is stamped as a tile with a pixel more on each side, which must not leave the chart.
-    x, y = max(base.length_mm / 2, 2 / scale), max(base.diameter_mm / 2, 2 / scale)
-    outlined = scale * min(base.length_mm, base.diameter_mm) >= LEAST_OUTLINED
+    x, y = max(flat.length_mm / 2, 2 / scale), max(flat.diameter_mm / 2, 2 / scale)
+    outlined = scale * min(flat.length_mm, flat.diameter_mm) >= LEAST_OUTLINED
     kinds = tuple(_simplify(kind, outlined=outlined) for kind in draw_beads(design, "colour"))
     return paint_scene(beads_scene(design, kinds, Extent(-x, -y, width_mm + x, length_mm + y), paper), scale)
 

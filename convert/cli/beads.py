@@ -1,5 +1,6 @@
 """``hummock beads``: sizes and palettes, and a stash read from a photograph."""
 
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -89,10 +90,13 @@ def _listed(bead_sizes: "BeadSizes") -> str:
 
 
 def _covered(palette: "Palette", bead_sizes: "BeadSizes", out: Path | None, *, force: bool) -> str:
-    """Say how many colours a palette has in each size; paint what it covers if asked."""
+    """Say how many colours a palette has in each size and finish; paint what it covers if asked."""
     counts = palette.exists(bead_sizes).sum(axis=0).tolist()
     lines = [f"{palette.name}: {counted(len(palette.entries), 'colour')}"]
     lines += [f"  {size.name:16}{count:5} colours" for size, count in zip(bead_sizes.sizes, counts, strict=True)]
+    finishes = Counter(colour.finish for colour in palette.entries)
+    if set(finishes) != {""}:
+        lines += [f"  {finish or 'finish unknown':16}{count:5} colours" for finish, count in sorted(finishes.items())]
     if out is not None:
         from convert.chart.gamut import gamut_picture
 

@@ -99,11 +99,11 @@ def _drawn(plan: "Plan", options: Options) -> "NDArray[np.float64]":
 
 def _guessed(source: "Source | None", guess: Guess, plan: "Plan", options: Options) -> "NDArray[np.float64]":
     from convert.image.decode import decode
-    from convert.relief.draw_height_map import guessed_map
+    from convert.relief.draw_height_map import guess_map
     from shared.colour import codes_from_hex, linear_from_srgb
 
     if source is None:
         raise BadChoiceError("--from-picture needs the picture; name it after hummock heights")
     ground = linear_from_srgb(codes_from_hex(options.ground or WHITE) / 255)
     decoded = decode(source, max_pixels=options.max_pixels)
-    return guessed_map(decoded, guess, ground=ground, softness=SOFT_BEADS / plan.columns)
+    return guess_map(decoded, guess, ground=ground, softness=SOFT_BEADS / plan.columns)

@@ -66,7 +66,7 @@ def check_outputs(folder: Path, names: tuple[str, ...], *, inputs: Iterable[Inpu
     What a killed run left half written in the folder is put back first. Errors as `check_no_input` and
     `convert.files.check_targets`.
     """
-    if folder.suffix in {Path(name).suffix for name in names} and not folder.is_dir():
+    if folder.suffix in {Path(name).suffix for name in names} and not folder.exists():
         raise BadChoiceError(f"--out names a folder, and {folder} looks like a file; give {folder.with_suffix('')}")
     mend(folder)
     check_no_input([folder / name for name in names], inputs)

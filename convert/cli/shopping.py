@@ -17,6 +17,7 @@ from shared.errors import BadChoiceError
 if TYPE_CHECKING:
     from convert.shopping.stash import AtHand
     from convert.shopping.thread import Thread
+    from palettes.palette import Palette
     from shared.design import Design
 
 LIST, KITS = ("beads.csv", "shopping.txt"), ("kits.csv", "labels.html")
@@ -42,7 +43,7 @@ def shopping(
 ) -> None:
     """List what to buy: beads with spare, packs, cost, less what is at hand; thread and needle; bags of kits."""
     from convert.documents.kit_labels import labels_page
-    from convert.shopping.packs import known_packs
+    from convert.shopping.packs import find_finishes, known_packs
     from convert.shopping.shopping_list import kits_csv, shopping_csv, shopping_list
     from convert.shopping.shopping_text import Shopping, shopping_text
     from convert.shopping.thread import advise, spools_for
@@ -50,28 +51,34 @@ def shopping(
     if kits > MOST_KITS:
         raise BadChoiceError(f"{kits:,} kits are too many at once; give at most {MOST_KITS:,}")
     work, folder = output.open_design(design, LIST if kits == 1 else (*LIST, *KITS), stash, ending="shopping")
-    hand, pack_of, spare = _at_hand(work, stash), known_packs(packs, work.bead_sizes), packs.spare_percent
+    hand, owned = _at_hand(work, stash)
+    pack_of, spare = known_packs(packs, work.bead_sizes), packs.spare_percent
     items = shopping_list(work, spare_percent=spare, works=kits, pack_of=pack_of, hand_grams=hand.grams)
     with output.progress() as progress:
         thread = _thread(work, cut, progress, surface=surface)
     spools = spools_for(kits * thread.pieces, cut)
     notes = (*hand.notes, *(["the thread is led over the predicted surface (estimate)"] if surface else []))
-    text = shopping_text(work, Shopping(items, spare, thread, cut, spools, advise(work, needle), notes))
+    finishes = find_finishes(work.beads, (packs.palette, owned))
+    text = shopping_text(work, Shopping(items, spare, thread, cut, spools, advise(work, needle), notes, finishes))
     outputs = {"beads.csv": shopping_csv(items), "shopping.txt": text}
     if kits > 1:
         outputs |= {"kits.csv": kits_csv(items), "labels.html": labels_page(work.title, items, paper=paper)}
     output.say(text, output.place(outputs, folder))
 
 
-def _at_hand(work: "Design", stash: Path | None) -> "AtHand":
+def _at_hand(work: "Design", stash: Path | None) -> "tuple[AtHand, Palette | None]":
+    """Read the beads at hand; colours may be left out where their names are those of the design."""
     from convert.shopping.stash import AtHand, find_at_hand
     from palettes.formats.read import LARGEST_MEGABYTES, read_palette
+    from palettes.palette import folded
 
     if stash is None:
-        return AtHand({}, ())
-    owned = read_palette(read_bytes(stash, megabytes=LARGEST_MEGABYTES), str(stash))
+        return AtHand({}, ()), None
+    known = {folded(bead.name): bead.lab for bead in work.beads if bead.source}
+    data = read_bytes(stash, megabytes=LARGEST_MEGABYTES)
+    owned = read_palette(data, str(stash), flat=work.bead_sizes.flat.name, colours=known)
     found = find_at_hand(work, owned)
-    return found._replace(notes=(*owned.notices, *found.notes))
+    return found._replace(notes=(*owned.notices, *found.notes)), owned
 
 
 def _thread(work: "Design", cut: ThreadOptions, progress: Progress, *, surface: bool) -> "Thread":

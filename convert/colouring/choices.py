@@ -59,8 +59,18 @@ class PaletteChoices(GroundChoice):
     never: tuple[str, ...] = choice(
         (), "Colours", "A colour of the palette to leave out; may come again.", form="text", metavar="NAME", many=True
     )
+    finish: tuple[str, ...] = choice(
+        (),
+        "Colours",
+        "Take only beads of these finishes: opaque,matte; what is kept stays.",
+        form="text",
+        metavar="WORDS",
+        many=True,
+    )
 
     def __post_init__(self) -> None:
+        parts = [part.strip() for words in self.finish for part in words.split(",")]
+        object.__setattr__(self, "finish", tuple(dict.fromkeys(part for part in parts if part)))
         if self.colours != "auto" and not 1 <= self.colours <= MOST_COLOURS:
             raise BadChoiceError(f"{self.colours} colours cannot be had; give 1 to {MOST_COLOURS}")
         names = [colour.name.casefold() for colour in self.keep if colour.name]
@@ -73,6 +83,10 @@ class PaletteChoices(GroundChoice):
                 raise BadChoiceError(f"'{needy[0]}' names a colour of a palette; give --palette, or write name=#rrggbb")
             if self.count == "kinds":
                 raise BadChoiceError("--count kinds needs beads that exist; give --palette, or count colours")
+            if self.finish:
+                raise BadChoiceError("--finish chooses among beads that exist; give --palette, or leave it out")
+        else:
+            self.palette.of_finish(self.finish)  # refuses a finish that no colour has before anything is done
 
 
 @dataclass(frozen=True)

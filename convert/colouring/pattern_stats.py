@@ -40,19 +40,17 @@ def measure_pattern(labels: Ints, levels: Ints, errors: Floats, grid: Lattice) -
 
 
 def stray_beads(labels: Ints, grid: Lattice) -> NDArray[np.bool_]:
-    """Return whether each bead touches others and none of them has its colour, shape (beads,)."""
-    touches, alike = np.zeros((2, grid.count), dtype=bool)
+    """Return whether no bead that each one touches has its colour, shape (beads,)."""
+    alike = np.zeros(grid.count, dtype=bool)
     for near in grid.neighbours.T:
-        touched = near >= 0
-        touches |= touched
-        alike |= touched & (labels[near] == labels)
-    return touches & ~alike
+        alike |= (near >= 0) & (labels[near] == labels)
+    return ~alike
 
 
-def runs_per_row(keys: Ints, grid: Lattice) -> float:
-    """Return the mean number of runs of equal keys over all entries that have beads."""
+def runs_per_row(kinds: Ints, grid: Lattice) -> float:
+    """Return the mean number of runs of equal kinds over all entries."""
     entry = entry_places(grid.entries)
-    along = keys[grid.needle_order]
+    along = kinds[grid.needle_order]
     begins = np.ones(grid.count, dtype=bool)
     begins[1:] = (entry[1:] != entry[:-1]) | (along[1:] != along[:-1])
-    return float(np.count_nonzero(begins) / len(np.unique(entry)))
+    return float(np.count_nonzero(begins) / len(grid.entries))

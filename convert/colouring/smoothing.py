@@ -17,7 +17,7 @@ from shared.ciede2000 import ciede2000
 from shared.grid import DIAGONALS, Grid
 
 LEAST_GAIN = 1e-3
-"""The energy must fall by so much; gains are rounded to it, so that rounding of sums does not decide."""
+"""The energy must fall by this; gains are rounded to it, so that rounding of sums does not decide."""
 
 _BLOCK = 4096
 
@@ -137,7 +137,9 @@ def _pulling_beads(grid: Grid, groups: Ints) -> Ints:
 def _lattice_class(grid: Grid) -> Ints:
     """Return a class by parity along the two diagonals: there contacts and row neighbours are steps of a chess king.
 
-    In two-drop the steps of a king are those from pair to pair, and the two beads of a pair differ besides.
+    A king's step changes the parity along one diagonal or both, so beads of one class never pull at each other: between
+    equal gains the class names a winner that does not depend on the order in which beads are looked at. In two-drop the
+    steps of a king are those from pair to pair, and the two beads of a pair differ besides.
     """
     group, in_group = grid.group_of(grid.column_of), (grid.column_of - 1) % grid.drop
     rising, falling = (grid.row_of + group) // 2, (grid.row_of - group) // 2
@@ -193,6 +195,7 @@ def _find_best_changes(pattern: _Pattern, now: Ints, errors: Floats, beads: Ints
     more_alike = alike.sum(axis=1, dtype=np.int8) - (near == own).sum(axis=0, dtype=np.int8)
     saved = errors[beads] - cost + pattern.strength * more_alike
     chosen = _best_place(saved, cost), np.arange(len(beads))
+    # Gains in whole steps: sums that differ only by rounding are equal, and are decided by the class, not by chance.
     best.gain[beads] = np.maximum(np.floor(saved[chosen] / LEAST_GAIN), 0) * LEAST_GAIN
     best.label[beads], best.error[beads] = near[chosen], cost[chosen]
 

@@ -5,6 +5,9 @@ from base64 import b64encode
 from importlib.resources import files
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 
 def read_part(package: str, name: str) -> str:
     """Return the text of a file that lies in a package of ours."""
@@ -47,6 +50,32 @@ def content_policy(style: str, script: str = "", *, pictures: bool = False) -> s
     rules += [f"script-src {_hash(script)}"] if script else []
     rules += ["img-src data:"] if pictures else []
     return "; ".join([*rules, "base-uri 'none'", "form-action 'none'"])
+
+
+def pack(numbers: NDArray[np.integer], dtype: str) -> str:
+    """Write numbers as base64 of their bytes, lowest byte first.
+
+    Parameters
+    ----------
+    numbers
+        Any shape; the last axis runs fastest.
+    dtype
+        A numpy type of whole numbers: ``"u2"``, ``"i2"``, ``"i1"`` …
+
+    Raises
+    ------
+    OverflowError
+        When a number does not fit.
+
+    Examples
+    --------
+    >>> pack(np.array([1, 256]), "u2")
+    'AQAAAQ=='
+    """
+    room = np.iinfo(dtype)
+    if numbers.size and (numbers.min() < room.min or numbers.max() > room.max):
+        raise OverflowError(f"a number of {dtype} must lie between {room.min} and {room.max}")
+    return b64encode(numbers.astype(f"<{dtype}").tobytes()).decode()
 
 
 def _hash(text: str) -> str:

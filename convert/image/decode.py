@@ -72,7 +72,7 @@ class Orientation(NamedTuple):
     across: bool = False
     down: bool = False
 
-    def turned(self, turn: int, *, mirror: bool) -> "Orientation":
+    def turn(self, turn: int, *, mirror: bool) -> "Orientation":
         """Return it followed by a turn clockwise by ``turn`` degrees, then a mirror if asked."""
         swapped, across, down = self
         for _ in range(turn // 90):
@@ -119,15 +119,15 @@ class Decoded:
         width, height = self.image.im.size
         return int(width * height) * _PIXEL_BYTES.get(self.image.mode, 4)
 
-    def turned(self, turn: int, *, mirror: bool) -> "Decoded":
+    def turn(self, turn: int, *, mirror: bool) -> "Decoded":
         """Return it turned clockwise by ``turn`` degrees, then mirrored if asked; nothing is copied."""
-        return replace(self, orientation=self.orientation.turned(turn, mirror=mirror))
+        return replace(self, orientation=self.orientation.turn(turn, mirror=mirror))
 
     def pixels(self, rows: slice = ALL, columns: slice = ALL) -> Pixels:
         """Return some rows and columns; slices may have steps."""
         swapped, across, down = self.orientation
-        lines = _stored(rows, self.header.height, flipped=down)
-        places = _stored(columns, self.header.width, flipped=across)
+        lines = _find_stored(rows, self.header.height, flipped=down)
+        places = _find_stored(columns, self.header.width, flipped=across)
         part = _part(self.image, lines, places) if swapped else _part(self.image, places, lines)
         codes, alpha = read_pixels(part, self.transform)
         return Pixels(self._upright(codes), None if alpha is None else self._upright(alpha))
@@ -139,7 +139,7 @@ class Decoded:
         return turned.copy() if swapped else turned  # in rows again, as all that follows goes along them
 
 
-def _stored(taken: slice, side: int, *, flipped: bool) -> range:
+def _find_stored(taken: slice, side: int, *, flipped: bool) -> range:
     """Return where places lie, rising, on a side that may be mirrored."""
     places = range(side)[taken]
     return range(side - 1 - places[-1], side - places[0], places.step) if flipped else places
@@ -164,9 +164,9 @@ def read_header(source: Source, *, max_pixels: int) -> Header:
     BadFileError
         In each of these cases.
     """
-    with _opened(source, max_pixels) as image, _damage_told(source.name):
-        turned = _quarter_turned(image, source.data)
-        width, height = _stored_size(image)
+    with _open(source, max_pixels) as image, _tell_damage(source.name):
+        turned = _is_quarter_turned(image, source.data)
+        width, height = _read_stored_size(image)
     return Header(height, width) if turned else Header(width, height)
 
 
@@ -187,8 +187,8 @@ def decode(source: Source, *, max_pixels: int, managed: bool = True) -> Decoded:
     BadFileError
         As `read_header`, and when the file is damaged or of a kind that cannot be read.
     """
-    with _opened(source, max_pixels) as image:
-        with _damage_told(source.name):
+    with _open(source, max_pixels) as image:
+        with _tell_damage(source.name):
             frames = getattr(image, "n_frames", 1)
             # Taken out, as a TIFF is turned by Pillow itself while it is loaded, which holds it twice.
             orientation = _ORIENTATIONS.get(image.getexif().pop(_ORIENTATION_TAG, 1), Orientation())
@@ -201,19 +201,19 @@ def decode(source: Source, *, max_pixels: int, managed: bool = True) -> Decoded:
     return decoded
 
 
-def read_size(options: PictureChoices, source: Source) -> Header:
+def read_size(choices: PictureChoices, source: Source) -> Header:
     """Read how large a picture is, which is all that the layout needs of it; errors as in `read_header`."""
-    return read_header(source, max_pixels=options.max_pixels)
+    return read_header(source, max_pixels=choices.max_pixels)
 
 
-def decode_picture(options: PictureChoices, source: Source) -> Decoded:
+def decode_picture(choices: PictureChoices, source: Source) -> Decoded:
     """Read a picture, in colours; errors as in `decode`."""
-    return decode(source, max_pixels=options.max_pixels)
+    return decode(source, max_pixels=choices.max_pixels)
 
 
-def decode_heights(options: PictureChoices, source: Source | None) -> Decoded | None:
+def decode_heights(choices: PictureChoices, source: Source | None) -> Decoded | None:
     """Read a height map, whose codes are plain numbers; None for none. Errors as in `decode`."""
-    return None if source is None else decode(source, max_pixels=options.max_pixels, managed=False)
+    return None if source is None else decode(source, max_pixels=choices.max_pixels, managed=False)
 
 
 def _shows_anything(decoded: Decoded) -> bool:
@@ -224,7 +224,7 @@ def _shows_anything(decoded: Decoded) -> bool:
 
 def _check_size(image: Image.Image, max_pixels: int, name: str) -> None:
     """Refuse what would take more memory than the limit on pixels promises, or shows nothing."""
-    width, height = _stored_size(image)
+    width, height = _read_stored_size(image)
     pixels, percent = width * height, WHOLE_PERCENT.get(image.format or "", 100)
     if pixels > max_pixels:
         raise BadFileError(
@@ -245,7 +245,7 @@ def _check_size(image: Image.Image, max_pixels: int, name: str) -> None:
 
 
 @contextmanager
-def _opened(source: Source, max_pixels: int) -> Iterator[Image.Image]:
+def _open(source: Source, max_pixels: int) -> Iterator[Image.Image]:
     """Open an image that is neither too large nor too small.
 
     Pillow's own size limit is off, as ours is checked instead, and its warnings are kept quiet. Of a GIF it must know
@@ -256,7 +256,7 @@ def _opened(source: Source, max_pixels: int) -> Iterator[Image.Image]:
     is_gif = source.data.startswith(b"GIF8")
     with _pillow_limit(max_pixels if is_gif else None), warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        with _recognised(source) as image:
+        with _recognise(source) as image:
             _check_size(image, max_pixels, source.name)
             yield image
 
@@ -272,7 +272,7 @@ def _pillow_limit(pixels: int | None) -> Iterator[None]:
 
 
 @contextmanager
-def _damage_told(name: str) -> Iterator[None]:
+def _tell_damage(name: str) -> Iterator[None]:
     try:
         yield
     except MemoryError as error:
@@ -281,20 +281,20 @@ def _damage_told(name: str) -> Iterator[None]:
         raise BadFileError(f"is damaged or cut short ({error}); save or copy it anew", where=[name]) from error
 
 
-def _stored_size(image: Image.Image) -> tuple[int, int]:
+def _read_stored_size(image: Image.Image) -> tuple[int, int]:
     """Return width and height before orientation: of a TIFF, newer releases of Pillow give those after it."""
     tags = getattr(image, "tag_v2", None)
     return image.size if tags is None else (int(tags[_WIDTH_TAG]), int(tags[_HEIGHT_TAG]))
 
 
-def _quarter_turned(image: Image.Image, data: bytes) -> bool:
+def _is_quarter_turned(image: Image.Image, data: bytes) -> bool:
     """Return whether width and height swap. Pillow reads all of a PNG to answer, so ask only where it may be said."""
     if image.format == "PNG" and not any(chunk in data for chunk in _PNG_ORIENTATION_CHUNKS):
         return False
     return _ORIENTATIONS.get(image.getexif().get(_ORIENTATION_TAG, 1), Orientation()).swapped
 
 
-def _recognised(source: Source) -> Image.Image:
+def _recognise(source: Source) -> Image.Image:
     try:
         return Image.open(io.BytesIO(source.data), formats=FORMATS)
     except UnidentifiedImageError as error:

@@ -145,12 +145,12 @@ class HeightField(_Seen):
 
 def picture_from(decoded: Decoded, *, turn: int, mirror: bool, ground: NDArray[np.float64]) -> Picture:
     """Return a decoded image as a picture, turned clockwise by ``turn`` degrees, then mirrored if asked."""
-    return Picture(decoded=decoded.turned(turn, mirror=mirror), ground=ground)
+    return Picture(decoded=decoded.turn(turn, mirror=mirror), ground=ground)
 
 
 def heights_from(decoded: Decoded, *, turn: int, mirror: bool, invert: bool) -> HeightField:
     """Return a decoded image as heights, turned clockwise by ``turn`` degrees, then mirrored if asked."""
-    seen = decoded.turned(turn, mirror=mirror)
+    seen = decoded.turn(turn, mirror=mirror)
     return HeightField(decoded=seen, coloured=_has_colours(decoded), invert=invert)
 
 

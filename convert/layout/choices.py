@@ -6,7 +6,7 @@ from typing import Literal
 
 from shared.choice import choice
 from shared.errors import BadChoiceError
-from shared.orientation import Hand, Start
+from shared.orientation import LEAST_GROUPS, Hand, Start
 
 Fit = Literal["cover", "contain", "stretch"]
 Turn = Literal["auto", "0", "90", "180", "270"]
@@ -14,9 +14,6 @@ Repeat = int | Literal["auto"]
 
 DEFAULT_COLUMNS = 25
 """Width of the work when nothing is said of its size."""
-
-LEAST_GROUPS = 2
-"""Of columns: with one alone every second row would be empty, and nothing to stitch into."""
 
 
 @dataclass(frozen=True)

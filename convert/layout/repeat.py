@@ -178,68 +178,70 @@ class Layout:
     def on(self, raster: Raster) -> tuple[Ints | None, Box, Box]:
         """Return the pixel rows to take of a raster (None for all as they are), the window and the bounds there."""
         across, down = raster.shape[1] / self.plan.seen_width, raster.shape[0] / self.plan.seen_height
-        window, bounds = (box.scaled(across, down) for box in (self.plan.window, self.plan.bounds))
+        window, bounds = (box.scale(across, down) for box in (self.plan.window, self.plan.bounds))
         if self.seen is None:
             return None, window, bounds
         lines, window = self.seen.lines(bounds)
         return lines, window, Box(bounds.left, 0, bounds.right, len(lines))
 
 
-def lay_out(options: LayoutChoices, size: Header, bead_sizes: BeadSizes) -> Layout:
+def lay_out(choices: LayoutChoices, size: Header, bead_sizes: BeadSizes) -> Layout:
     """Plan a work, or a motif that comes again if that is asked for.
 
     Raises
     ------
     BadChoiceError
-        When the crop box lies beside the picture, a size is under two beads, or not one repeat fits.
+        When the crop box lies outside the picture, a size is under two beads, or not one repeat fits.
     """
     (width, height), flat = size, bead_sizes.flat
-    if options.repeat is None:
-        plan = plan_work(width, height, options, flat)
-        grid = Grid(plan.columns, plan.rows, options.hand, options.start, options.drop)
-        return Layout(plan, grid, options.mirror)
-    plan, repeats = _plan_repeats(width, height, options, flat)
-    whole = Grid(plan.columns, repeats.total, options.hand, options.start, options.drop)
+    if choices.repeat is None:
+        plan = plan_work(width, height, choices, flat)
+        grid = Grid(plan.columns, plan.rows, choices.hand, choices.start, choices.drop)
+        return Layout(plan, grid, choices.mirror)
+    plan, repeats = _plan_repeats(width, height, choices, flat)
+    whole = Grid(plan.columns, repeats.total, choices.hand, choices.start, choices.drop)
     before = MARGIN_ROWS + repeats.first_rows % 2
     seen = Strip(replace(whole, rows=before + repeats.rows + MARGIN_ROWS), before, repeats)
     # Before the tiles stand a row or two: of the repeat before, or of the first rows, so that parity is the work's.
     lead = repeats.first_rows % 2 or 2
     tiles = Strip(replace(whole, rows=lead + TILES * repeats.rows), lead + repeats.rows, repeats)
-    return Layout(plan, whole, options.mirror, seen, tiles)
+    return Layout(plan, whole, choices.mirror, seen, tiles)
 
 
-def _plan_repeats(width: int, height: int, options: LayoutChoices, flat: BeadSize) -> tuple[Plan, Repeats]:
+def _plan_repeats(width: int, height: int, choices: LayoutChoices, flat: BeadSize) -> tuple[Plan, Repeats]:
     """Plan a motif that fills the picture's crop, and how often it comes; the rows of the plan are the motif's.
 
     A motif that lies on its side is not turned, for it may well be wider than long: it is stacked, not stretched.
     """
-    turn = "0" if options.turn == "auto" else options.turn
-    alone = replace(options, repeat=None, first_rows=0, last_rows=0, mirror_half=False)
+    turn = "0" if choices.turn == "auto" else choices.turn
+    alone = replace(choices, repeat=None, first_rows=0, last_rows=0, mirror_half=False)
     alone = replace(alone, rows=None, length_mm=None, turn=turn, fit="stretch")
     plan = plan_work(width, height, alone, flat)
     proportional = plan.columns * flat.length_mm * plan.bounds.height / plan.bounds.width / (flat.diameter_mm / 2)
     rows = max(2, 2 * round(proportional / 2))
     note = f"a repeat has {rows} rows: the even number nearest to the picture's proportions ({proportional:.1f})"
-    repeats, more = _count_repeats(rows, options, flat)
+    repeats, more = _count_repeats(rows, choices, flat)
+    if choices.turn == "auto" and plan.bounds.width > plan.bounds.height:
+        more = ("the picture is wider than high and is repeated as it lies; --turn 90 turns it", *more)
     return plan._replace(rows=rows, notices=(*plan.notices, note, *more)), repeats
 
 
-def _count_repeats(rows: int, options: LayoutChoices, flat: BeadSize) -> tuple[Repeats, tuple[str, ...]]:
-    end = options.first_rows if options.mirror_half else options.last_rows
+def _count_repeats(rows: int, choices: LayoutChoices, flat: BeadSize) -> tuple[Repeats, tuple[str, ...]]:
+    end = choices.first_rows if choices.mirror_half else choices.last_rows
     notices: tuple[str, ...] = ()
-    times = options.repeat
+    times = choices.repeat
     if times == "auto":
-        times, notices = _fit_repeats(Repeats(rows, 0, options.first_rows, end, options.mirror_half), options, flat)
-    repeats = Repeats(rows, int(times or 1), options.first_rows, end, options.mirror_half)
+        times, notices = _fit_repeats(Repeats(rows, 0, choices.first_rows, end, choices.mirror_half), choices, flat)
+    repeats = Repeats(rows, int(times or 1), choices.first_rows, end, choices.mirror_half)
     if repeats.mirrored:
         middle = repeats.total // 2 + 1
         notices += (f"the second half mirrors the first about row {middle}, which was added: it needs an odd number",)
     return repeats, notices
 
 
-def _fit_repeats(empty: Repeats, options: LayoutChoices, flat: BeadSize) -> tuple[int, tuple[str, ...]]:
+def _fit_repeats(empty: Repeats, choices: LayoutChoices, flat: BeadSize) -> tuple[int, tuple[str, ...]]:
     """Return how many whole repeats the length holds, an even number for mirrored work."""
-    room = rows_for(options.length_mm, flat) if options.length_mm is not None else options.rows or 0
+    room = rows_for(choices.length_mm, flat) if choices.length_mm is not None else choices.rows or 0
     at_once = 2 if empty.mirrored else 1
     times = (room - empty.total) // (at_once * empty.rows) * at_once
     if times < 1:

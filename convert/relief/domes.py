@@ -34,7 +34,7 @@ def dome_levels(domes: tuple[DomeShape, ...], grid: Grid, bead_sizes: BeadSizes,
     Raises
     ------
     BadChoiceError
-        When a dome lies beside the work or is higher than the bead sizes.
+        When a dome lies outside the work or is higher than the bead sizes.
     """
     levels = np.zeros(grid.count, dtype=np.int64)
     for dome in domes:
@@ -60,13 +60,13 @@ def _away(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes, rows: tuple[float,
     down = np.maximum(np.maximum(rows[0] - grid.row_of, grid.row_of - rows[1]), 0)
     across = np.abs(grid.column_of - middle)
     if dome.shape in {"disc", "ring"}:
-        base = bead_sizes.flat
-        return np.asarray(np.hypot(down * base.diameter_mm / 2, across * base.length_mm) / _unit_mm(bead_sizes))
-    stepped = np.abs(_crossed(grid.column_of, grid.drop) - _crossed(middle, grid.drop))
+        flat = bead_sizes.flat
+        return np.asarray(np.hypot(down * flat.diameter_mm / 2, across * flat.length_mm) / _unit_mm(bead_sizes))
+    stepped = np.abs(_count_borders(grid.column_of, grid.drop) - _count_borders(middle, grid.drop))
     return np.asarray(across + np.maximum(down - stepped, 0) / 2)
 
 
-def _crossed(column: Floats | Ints | float, drop: int) -> Floats:
+def _count_borders(column: Floats | Ints | float, drop: int) -> Floats:
     """Return how many borders between groups lie before a column, in parts where it lies between two of them."""
     group, step = np.divmod(np.asarray(column) - 1, drop)
     return np.asarray(group + np.maximum(step - (drop - 1), 0))
@@ -82,10 +82,10 @@ def _inside(dome: DomeShape, away: Floats, bead_sizes: BeadSizes, height: int) -
 
 
 def _places_around(dome: DomeShape, grid: Grid, bead_sizes: BeadSizes, motif: range) -> list[tuple[float, float]]:
-    """Return the same for all rounds of a motif that reach into the lattice."""
+    """Return the same for all repeats of a motif that reach into the lattice."""
     within = _places(dome, replace(grid, rows=len(motif)), bead_sizes)
-    rounds = 1 + grid.rows // len(motif)
-    steps = [motif.start - 1 + step * len(motif) for step in range(-rounds, rounds + 1)]
+    repeats = 1 + grid.rows // len(motif)
+    steps = [motif.start - 1 + step * len(motif) for step in range(-repeats, repeats + 1)]
     return [(first + step, last + step) for step in steps for first, last in within]
 
 

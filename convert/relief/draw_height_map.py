@@ -70,7 +70,7 @@ def map_of_levels(
     finest = floor(sqrt(most_pixels / (plan.seen_width * plan.seen_height)) / scale)
     scale *= max(1, min(HALF_ROW_PX, finest))
     width, height = (max(2, round(side * scale)) for side in (plan.seen_width, plan.seen_height))
-    window = plan.window.scaled(width / plan.seen_width, height / plan.seen_height)
+    window = plan.window.scale(width / plan.seen_width, height / plan.seen_height)
     across = np.floor((np.arange(width) + 0.5 - window.left) / window.width * grid.columns).astype(np.int64)
     down = np.floor((np.arange(height) + 0.5 - window.top) / window.height * (grid.rows + 1)).astype(np.int64)
     heights = np.append(heights_of_levels(thresholds)[np.minimum(levels, len(thresholds))], 0.0)
@@ -82,7 +82,7 @@ def map_of_levels(
     return np.rot90(drawn[:, ::-1] if mirror else drawn, plan.turn // 90)
 
 
-def guessed_map(decoded: Decoded, guess: Guess, *, ground: Floats, softness: float) -> Floats:
+def guess_map(decoded: Decoded, guess: Guess, *, ground: Floats, softness: float) -> Floats:
     """Guess a first height map from a picture: what stands out, or what is light, smoothed.
 
     ``saliency`` is the distance in CIELAB of the blurred picture to its mean colour: R. Achanta, S. Hemami,
@@ -106,7 +106,7 @@ def guessed_map(decoded: Decoded, guess: Guess, *, ground: Floats, softness: flo
     """
     from scipy.ndimage import gaussian_filter
 
-    lab = lab_from_linear(_reduced(decoded, ground))
+    lab = lab_from_linear(_reduce(decoded, ground))
     sigma = softness * lab.shape[1]
     if guess == "saliency":
         blurred = gaussian_filter(lab, (1, 1, 0), mode="nearest")
@@ -136,7 +136,7 @@ def _lines(heights: Floats) -> bytes:
     return lines.tobytes()
 
 
-def _reduced(decoded: Decoded, ground: Floats) -> Floats:
+def _reduce(decoded: Decoded, ground: Floats) -> Floats:
     """Return the picture in linear light, its longer side at most `GUESS_SIDE`: means of whole pixels."""
     picture = picture_from(decoded, turn=0, mirror=False, ground=ground)
     height, width = picture.shape

@@ -24,7 +24,7 @@ TOLERANCE = 0.01
 
 
 MOST_SMOOTHED, SMOOTHED = 25_000_000, 4_000_000
-"""A map of more pixels is brought to about so many before it is smoothed: all of them are in floating point then."""
+"""A map of more pixels than the first is brought to about the second before it is smoothed: all are floats then."""
 
 
 class Relief(NamedTuple):
@@ -41,13 +41,13 @@ class Relief(NamedTuple):
 
 
 def raise_beads(
-    options: ReliefChoices, source: Source | None, heights: Decoded | None, layout: Layout, bead_sizes: BeadSizes
+    choices: ReliefChoices, source: Source | None, heights: Decoded | None, layout: Layout, bead_sizes: BeadSizes
 ) -> Relief:
     """Find the size of each bead.
 
     Parameters
     ----------
-    options
+    choices
         Shapes, thresholds, slopes, and how the map is read.
     source, heights
         The height map and its pixels; None for none.
@@ -59,44 +59,44 @@ def raise_beads(
     Raises
     ------
     BadChoiceError
-        When the map has other proportions than the picture, or a shape lies beside the work.
+        When the map has other proportions than the picture, or a shape lies outside the work.
     """
     motif = None if layout.seen is None else layout.seen.motif
-    wanted = dome_levels(options.domes, layout.seen_grid, bead_sizes, motif=motif)
+    wanted = dome_levels(choices.domes, layout.seen_grid, bead_sizes, motif=motif)
     notices: tuple[str, ...]
     if source is None or heights is None:
-        idle = idle_choices(options)
+        idle = idle_choices(choices)
         notices = (f"{', '.join(idle)} had no effect, for no height map was given (--heights)",) if idle else ()
     else:
-        means, notices = measure_heights(options, source, heights, layout, bead_sizes.flat)
-        wanted = np.maximum(cut_levels(means, options.thresholds or equal_thresholds(len(bead_sizes.sizes))), wanted)
+        means, notices = measure_heights(choices, source, heights, layout, bead_sizes.flat)
+        wanted = np.maximum(cut_levels(means, choices.thresholds or equal_thresholds(len(bead_sizes.sizes))), wanted)
     if layout.seen is None:
-        levels = keep_size_step_rule(wanted, layout.grid, slopes=options.slopes)
+        levels = keep_size_step_rule(wanted, layout.grid, slopes=choices.slopes)
         return Relief(levels, levels - wanted, levels, notices)
     wanted, seen = layout.motif_of(wanted), layout.motif_bead >= 0
-    levels = keep_repeats_alike(wanted, layout.motif_bead, layout.grid, slopes=options.slopes)
+    levels = keep_repeats_alike(wanted, layout.motif_bead, layout.grid, slopes=choices.slopes)
     of_motif = np.zeros_like(wanted)
     of_motif[layout.motif_bead[seen]] = levels[seen]
     return Relief(levels, levels - np.where(seen, wanted[layout.motif_bead], 0), layout.tile(of_motif), notices)
 
 
 def measure_heights(
-    options: ReliefChoices, source: Source, heights: Decoded, layout: Layout, flat: BeadSize
+    choices: ReliefChoices, source: Source, heights: Decoded, layout: Layout, flat: BeadSize
 ) -> tuple[Floats, tuple[str, ...]]:
     """Return the mean height over each bead's footprint, 0 flat … 1 highest, shape (seen beads,), and notices.
 
     Errors as in `raise_beads`.
     """
     plan = layout.plan
-    if not options.stretch_heights:
+    if not choices.stretch_heights:
         size = (plan.seen_width, plan.seen_height) if plan.turn % 180 == 0 else (plan.seen_height, plan.seen_width)
         _check_proportions(heights.header, Header(*size), source.name)
-    seen = heights_from(heights, turn=plan.turn, mirror=layout.mirror, invert=options.invert_heights)
-    field: Raster = _reduce(seen) if options.blur_mm else seen
+    seen = heights_from(heights, turn=plan.turn, mirror=layout.mirror, invert=choices.invert_heights)
+    field: Raster = _reduce(seen) if choices.blur_mm else seen
     lines, window, bounds = layout.on(field)
-    if options.blur_mm:
+    if choices.blur_mm:
         width_mm, length_mm = layout.seen_grid.extent_mm(flat.length_mm, flat.diameter_mm)
-        sigma = (options.blur_mm * window.height / length_mm, options.blur_mm * window.width / width_mm)
+        sigma = (choices.blur_mm * window.height / length_mm, choices.blur_mm * window.width / width_mm)
         field = _smooth(field, sigma, None if lines is None else slice(lines.min(), lines.max() + 1))
     if lines is not None:
         field = field.of_lines(lines)
@@ -105,13 +105,13 @@ def measure_heights(
     return means, heights.notices + ((told,) if seen.coloured else ())
 
 
-def idle_choices(options: ReliefChoices) -> tuple[str, ...]:
+def idle_choices(choices: ReliefChoices) -> tuple[str, ...]:
     """Return the options given that do nothing where there is no height map."""
     given = {
-        "--thresholds": options.thresholds is not None,
-        "--blur": options.blur_mm > 0,
-        "--invert-heights": options.invert_heights,
-        "--stretch-heights": options.stretch_heights,
+        "--thresholds": choices.thresholds is not None,
+        "--blur": choices.blur_mm > 0,
+        "--invert-heights": choices.invert_heights,
+        "--stretch-heights": choices.stretch_heights,
     }
     return tuple(name for name, is_given in given.items() if is_given)
 

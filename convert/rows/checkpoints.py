@@ -167,7 +167,7 @@ def check_in_words(check: Checkpoint) -> str:
     """
     parts = [f"{_event(check)}: {_along_row(check)}", *_back(check)]
     if check.until is not None and check.until.to == "dome":
-        parts.append(f"the next dome in column {check.column} begins after {counted(check.until.beads, 'base bead')}")
+        parts.append(f"the next dome in column {check.column} begins after {counted(check.until.beads, 'flat bead')}")
     told = "; ".join(parts)
     return f"{_in_repeats(check)}, {told}" if check.repeats else told
 

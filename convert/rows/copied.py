@@ -16,18 +16,27 @@ END = "End of the word rows."
 
 SECTION = "Word rows"
 OPENING = (
-    "Tick a row when it is done. The arrow and the sign < or > show where the needle goes; then comes the number "
-    "of beads in the row, and after the colon how many of which kind, in the order in which the needle takes them."
+    "Tick a row when it is done. The arrow shows where the needle goes; then comes the number of beads in the row, "
+    "and after the colon how many of which kind, in the order in which the needle takes them."
 )
-HEADER = "done needle row, direction, beads in it: how many of which kind"
+HEADER = "done row, direction, beads: how many of which kind"
 LATER = "The later repeats, as row numbers:"
 
-_OLD_OPENING = (
-    "Tick a row when it is done. The arrow and the sign < or > show which way the needle goes; then comes the number "
-    "of beads in the row, and after the colon how many of which key, in the order in which the needle takes them."
+_OPENINGS = (
+    OPENING,
+    *(
+        f"Tick a row when it is done. The arrow and the sign < or > show {where} the needle goes; then comes the "
+        f"number of beads in the row, and after the colon how many of which {kind}, in the order in which the needle "
+        "takes them."
+        for where, kind in (("where", "kind"), ("which way", "key"))
+    ),
 )
-_HEADERS = (HEADER, "done way row, way, beads in it: how many of which key")
-_SENTENCES = (OPENING, _OLD_OPENING, LATER, "The later rounds, as row numbers:")
+_HEADERS = (
+    HEADER,
+    "done needle row, direction, beads in it: how many of which kind",
+    "done way row, way, beads in it: how many of which key",
+)
+_SENTENCES = (*_OPENINGS, LATER, "The later rounds, as row numbers:")
 """Booklets that were printed before these words were changed are copied too."""
 
 _MOST_LINES = 12
@@ -92,7 +101,7 @@ def _section(lines: Sequence[Line]) -> Iterator[Line]:
         (
             place
             for place, line in enumerate(lines)
-            if line.plain == SECTION and any(_said(lines, place + 1, one) for one in (OPENING, _OLD_OPENING))
+            if line.plain == SECTION and any(_said(lines, place + 1, one) for one in _OPENINGS)
         ),
         -1,
     )
@@ -153,7 +162,7 @@ def _note_lines(lines: list[Line], place: int) -> int:
     for sentence in _SENTENCES:
         if many := _said(lines, place, sentence):
             return many
-    return _told(lines, place)
+    return _count_told(lines, place)
 
 
 def _said(lines: Sequence[Line], place: int, sentence: str) -> int:
@@ -168,7 +177,7 @@ def _said(lines: Sequence[Line], place: int, sentence: str) -> int:
     return 0
 
 
-def _told(lines: Sequence[Line], place: int) -> int:
+def _count_told(lines: Sequence[Line], place: int) -> int:
     """Return over how many lines a check runs, or what is said of a tally; 0 where none begins in some place."""
     if not lines[place].plain.startswith(("Check: ", "Work these rows ")):
         return 0

@@ -106,7 +106,7 @@ class Repetition(NamedTuple):
     first: int
     """Where it begins, from 0."""
     period: int
-    """Each item but the first ``period`` equals the one so many before it."""
+    """Each item but the first ``period`` equals the one a period before it."""
     length: int
     """How many items it has, at least two periods."""
 

@@ -27,9 +27,6 @@ from shared.errors import BadFileError
 from shared.grid import MOST_BEADS
 from shared.orientation import Direction, Start
 
-LARGEST_ROW = 2 * MOST_BEADS
-"""A work one column wide has this many rows at most, and no other has more."""
-
 _QUOTED = 40
 _UNENDED = f"the word rows break off: '{END}' is missing; copy them from the booklet as far as that line"
 _BLANK = re.compile(r"[^\S\n ]")
@@ -191,7 +188,7 @@ def _refuse_row(line: int, body: str) -> UnreadLine:
 
 def _check_numbers(rows: tuple[int, ...]) -> str:
     """Say what is wrong with the row numbers of a line; nothing for rows 1+2 and for single rows from 3."""
-    if max(rows) > LARGEST_ROW:
+    if max(rows) > MOST_BEADS:  # each row has a bead at least
         return f"row {max(rows)} is beyond any work; correct its number"
     if rows[0] == 0:
         return "there is no row 0; rows are numbered from 1, correct its number"
@@ -206,7 +203,7 @@ def _plausible(rows: tuple[int, ...]) -> tuple[int, ...]:
     """Return the rows that one line can stand for, in rising order; row 1 or 2 alone stands for both."""
     rising = (1, 2) if rows in ((1,), (2,)) else tuple(sorted(rows))
     fits = len(rising) == 1 or (len(rising) == 2 and rising[1] == rising[0] + 1)
-    return rising if fits and rising[0] >= 1 and rising[-1] <= LARGEST_ROW else ()
+    return rising if fits and rising[0] >= 1 and rising[-1] <= MOST_BEADS else ()
 
 
 def _read_runs(text: str) -> tuple[tuple[int, ...], tuple[str, ...], tuple[str, ...]]:
@@ -225,7 +222,7 @@ def _read_repeat(line: int, body: str) -> RepeatLine | UnreadLine:
     last, source_last = int(found[2] or first), int(found[4] or source_first)
     if last < first or source_last < source_first:
         return UnreadLine(line, f"{_quote(body)} counts backwards; write the lower row of each pair first")
-    if max(last, source_last) > LARGEST_ROW:
+    if max(last, source_last) > MOST_BEADS:
         return UnreadLine(line, f"row {max(last, source_last)} is beyond any work; correct its number")
     return RepeatLine(line, first, last, source_first, source_last)
 

@@ -37,7 +37,7 @@ class RowOfWork:
     rows
         ``(1, 2)``, then ``(3,)``, ``(4,)`` …
     count
-        How many beads it has; none in every second row of a work one column wide.
+        How many beads it has.
     runs
         In needle order.
     odd_count_turn
@@ -83,13 +83,13 @@ def rows_of_work(design: Design) -> tuple[RowOfWork, ...]:
     cells = design.cells[grid.needle_order]
     # All runs are found at once, where a bead differs from the one before or an entry begins, so that a large work
     # stays quick.
-    cuts = np.cumsum([0, *(entry.beads.size for entry in grid.entries)]).tolist()
+    starts = np.cumsum([0, *(entry.beads.size for entry in grid.entries)]).tolist()
     is_begin = np.diff(cells, prepend=-1) != 0
-    is_begin[[cut for cut in cuts if cut < grid.count]] = True
+    is_begin[starts[:-1]] = True
     begins = np.flatnonzero(is_begin)
     kinds = [design.beads[cell].kind for cell in cells[begins].tolist()]
     runs = [Run(*run) for run in zip(np.diff(begins, append=grid.count).tolist(), kinds, strict=True)]
-    stops = pairwise(np.searchsorted(begins, cuts).tolist())
+    stops = pairwise(np.searchsorted(begins, starts).tolist())
     checks: dict[tuple[int, ...], list[Checkpoint]] = {}
     for check in find_checkpoints(design):
         checks.setdefault(check.rows, []).append(check)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TypeVar, cast
 
 from convert.rows.statements import ARROWS, FIRST_EXAMPLE, Mistake, RowLine, name_rows
+from shared.errors import BadChoiceError
 from shared.grid import MOST_BEADS, Grid
 from shared.orientation import DIRECTION_WORDS, Hand, Start
 from shared.plural import counted
@@ -17,7 +18,7 @@ from shared.plural import counted
 _ENOUGH = 3
 """So many rows must speak against rows 1 and 2, or for a work without them, to be believed."""
 
-_WORK_OF_HAND: dict[Hand, Grid] = {"right": Grid(1, 2, "right"), "left": Grid(1, 2, "left")}
+_WORK_OF_HAND: dict[Hand, Grid] = {"right": Grid(2, 2, "right"), "left": Grid(2, 2, "left")}
 
 _T = TypeVar("_T")
 
@@ -83,10 +84,10 @@ def check_places(
         The rows that a line stands for, by its number; a line without any is checked only by itself.
     """
     placed = [PlacedRow(line, rows_of[line.line]) for line in lines if line.line in rows_of]
-    frame = _frame(placed, drop)
+    frame, mistakes = _frame(placed, drop)
     nowhere = WorkFrame(None, None)
     strays = [PlacedRow(line, line.rows) for line in lines if line.line not in rows_of]
-    mistakes = [mistake for row in placed for mistake in _mistakes(row, frame)]
+    mistakes += [mistake for row in placed for mistake in _mistakes(row, frame)]
     mistakes += [mistake for row in placed for mistake in _half_pairs(row, frame, drop)]
     return frame, mistakes + [mistake for row in strays for mistake in _mistakes(row, nowhere)]
 
@@ -99,12 +100,15 @@ def _half_pairs(row: PlacedRow, frame: WorkFrame, drop: int) -> Iterator[Mistake
         yield Mistake(row.line.line, message)
 
 
-def _frame(rows: Sequence[PlacedRow], drop: int) -> WorkFrame:
+def _frame(rows: Sequence[PlacedRow], drop: int) -> tuple[WorkFrame, list[Mistake]]:
     strung = next((row for row in rows if row.rows == (1, 2)), None)
     others = [row for row in rows if row.rows != (1, 2)]
     columns = _believed(_columns_of(strung, drop), [_columns_fitting(row, drop) for row in others])
     hand = _believed(_hand_of(strung), [_hands_fitting(row) for row in others])
-    return WorkFrame(Grid(columns, 2, drop=drop) if columns else None, hand)
+    try:
+        return WorkFrame(Grid(columns, 2, drop=drop) if columns else None, hand), []
+    except BadChoiceError as error:  # the work is too narrow
+        return WorkFrame(None, hand), [Mistake(rows[0].line.line, error.message)]
 
 
 def _mistakes(row: PlacedRow, frame: WorkFrame) -> Iterator[Mistake]:

@@ -74,7 +74,7 @@ def find_order(entries: Sequence[RowLine | RepeatLine | UnreadLine]) -> Order:
             mistakes += [_wrong_number(stray, span) for stray, span in zip(strays, belonging, strict=True)]
         else:
             unclear += [stray.line for stray in strays]
-            mistakes += [_misplaced(stray, before, after, kept) for stray in strays]
+            mistakes += [_tell_misplaced(stray, before, after, kept) for stray in strays]
     settled = [renumbered.get(span.line, span) for span in spans]
     covered = sorted(span for span in settled if span.first <= kept[-1].last)
     nowhere, unread = frozenset(unclear), {entry.line for entry in entries if isinstance(entry, UnreadLine)}
@@ -168,7 +168,7 @@ def _wrong_number(stray: RowSpan, belonging: RowSpan) -> Mistake:
     return Mistake(stray.line, f"{stray.name} {stands} where {belonging.name} {belongs}; correct the number")
 
 
-def _misplaced(stray: RowSpan, before: RowSpan | None, after: RowSpan | None, kept: Sequence[RowSpan]) -> Mistake:
+def _tell_misplaced(stray: RowSpan, before: RowSpan | None, after: RowSpan | None, kept: Sequence[RowSpan]) -> Mistake:
     place = bisect_left(kept, stray.first, key=lambda span: span.last)
     if place < len(kept) and kept[place].first <= stray.last:
         again = max(stray.first, kept[place].first)

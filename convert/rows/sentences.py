@@ -62,8 +62,6 @@ def row_in_words(entry: RowOfWork, names: BeadNames) -> str:
     Such as ``Row 12, left to right, 10 beads: one 11/0 in sand, eight cylinders in slate, one 11/0 in sand.``
     """
     name = "Rows 1 and 2, strung together" if entry.rows == (1, 2) else f"Row {entry.rows[0]}"
-    if not entry.count:
-        return f"{name}, {DIRECTION_WORDS[entry.direction]}: no beads."
     runs = ", ".join(names.count_beads(*run) for run in entry.runs)
     return f"{name}, {DIRECTION_WORDS[entry.direction]}, {counted(entry.count, 'bead')}: {runs}."
 
@@ -117,9 +115,7 @@ def _has_checks(work: AbbreviatedRows, repeat: Repeat) -> bool:
 
 def _paragraph(entry: RowOfWork, names: BeadNames, *, last: bool) -> str:
     lay_out = totals_in_words(entry)
-    lines = [f"{row_in_words(entry, names)} {turn_in_words(entry, last=last)}"]
-    if entry.count:
-        lines.append(f"{lay_out[0].upper()}{lay_out[1:]}.")
+    lines = [f"{row_in_words(entry, names)} {turn_in_words(entry, last=last)}", f"{lay_out[0].upper()}{lay_out[1:]}."]
     lines += [f"Check: {check_in_words(check)}." for check in entry.checkpoints]
     return "\n".join(lines)
 

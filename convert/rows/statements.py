@@ -1,7 +1,7 @@
 """What a single line of word rows says, before anything is known of the lines around it.
 
-There are two forms of these lines. The second is the one that is written; the first, of older files and of what a
-booklet prints, is read as well, and both may stand in one text. Lines are counted from 1.
+There are two forms of these lines. The second is the one that is written; the first, of older files and booklets,
+is read as well, and both may stand in one text. Lines are counted from 1.
 """
 
 from dataclasses import dataclass
@@ -42,7 +42,7 @@ class UnreadLine:
     meant
         What it was meant to be, ``"row"`` when in doubt.
     rows
-        The rows that it stands for, if so much can be told, so that nobody looks for them in vain.
+        The rows that it stands for, if they can be told, so that nobody looks for them in vain.
     kind
         The same for the kind that a bead line names.
     """

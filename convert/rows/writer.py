@@ -57,7 +57,7 @@ def write_row(row: RowOfWork) -> str:
     word = "Row" if len(row.rows) == 1 else "Rows"
     runs = ", ".join(map(str, row.runs))
     turn = "; odd-count turn" if row.odd_count_turn else ""
-    return f"{word} {row.name} {ARROWS[row.direction]} {row.count}: {runs}".rstrip() + turn
+    return f"{word} {row.name} {ARROWS[row.direction]} {row.count}: {runs}{turn}"
 
 
 def write_reference(one: Reference) -> str:

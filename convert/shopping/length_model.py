@@ -144,7 +144,7 @@ def _ends_model(part: Design, part_mm: float, progress: Progress) -> Callable[[i
     ends_flat = not part.levels[(rows <= FLAT_ENDS) | (rows > part.grid.rows - FLAT_ENDS)].any()
 
     @cache
-    def solved(plain: int) -> float:
+    def solve(plain: int) -> float:
         from convert.surface.prediction import predict
 
         one = resize(part, None, Change(0, plain))
@@ -157,7 +157,7 @@ def _ends_model(part: Design, part_mm: float, progress: Progress) -> Callable[[i
             return plain * row_mm
         near = min(plain, SOLVED_ROWS)
         try:
-            return solved(near) + (plain - near) * row_mm
+            return solve(near) + (plain - near) * row_mm
         except BadChoiceError:  # this one shape did not come to rest
             return plain * row_mm
 

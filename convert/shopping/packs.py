@@ -1,7 +1,7 @@
 """How beads are sold: the packs of a palette, or those that a person chooses, and how many hold a purchase."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
@@ -47,6 +47,13 @@ def pack_of(palette: Palette | None) -> PackOf:
         return None if supply is None or supply.pack_grams is None else Pack(supply.pack_grams, supply.price)
 
     return find
+
+
+def find_finishes(beads: Iterable[Bead], palettes: Iterable[Palette | None]) -> dict[str, str]:
+    """Return the finishes of beads that come from a palette, by kind, as far as one of some palettes says them."""
+    told = [colour for palette in palettes if palette is not None for colour in palette.entries if colour.finish]
+    finishes = {folded(colour.name): colour.finish for colour in reversed(told)}
+    return {bead.kind: finishes[folded(bead.name)] for bead in beads if bead.source and folded(bead.name) in finishes}
 
 
 def packs_needed(grams: Fraction, pack: Pack) -> int:

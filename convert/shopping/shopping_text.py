@@ -1,5 +1,6 @@
 """The shopping list in plain words, with thread, needle and cautions."""
 
+from collections.abc import Mapping
 from fractions import Fraction
 from textwrap import wrap
 from typing import NamedTuple
@@ -28,6 +29,8 @@ class Shopping(NamedTuple):
     """For all works; None where no spool is known."""
     advice: Advice
     notes: tuple[str, ...]
+    finishes: Mapping[str, str]
+    """By kind, where they are known."""
 
     @property
     def works(self) -> int:
@@ -39,7 +42,7 @@ def shopping_text(design: Design, found: Shopping) -> str:
     """Write all that is to be bought, in plain words."""
     parts = [
         _head(design, found),
-        _table(found.items),
+        _table(found.items, found.finishes),
         _totals(found),
         _thread(found),
         _needle(found.advice),
@@ -47,10 +50,10 @@ def shopping_text(design: Design, found: Shopping) -> str:
         "Beads per gram, thread and packs are estimates from bead measures; all of them are rounded up.",
         "\n".join(("Take care:", *(f"- {name}. {words}" for name, words in CAUTIONS))),
     ]
-    return "\n\n".join("\n".join(_wrapped(line) for line in part.splitlines()) for part in parts) + "\n"
+    return "\n\n".join("\n".join(_wrap(line) for line in part.splitlines()) for part in parts) + "\n"
 
 
-def _wrapped(line: str) -> str:
+def _wrap(line: str) -> str:
     return line if len(line) <= WIDTH or "  " in line else "\n".join(wrap(line, WIDTH, subsequent_indent="  "))
 
 
@@ -61,20 +64,21 @@ def _head(design: Design, found: Shopping) -> str:
     return f"Shopping list{many}: {design.title}\n{size}{' in each' if many else ''}, {found.spare_percent:g} % spare"
 
 
-def _table(items: tuple[Purchase, ...]) -> str:
+def _table(items: tuple[Purchase, ...], finishes: Mapping[str, str]) -> str:
     kits, known = items[0].works > 1, any(item.cost is not None for item in items)
     hand, packs = any(item.on_hand for item in items), any(item.pack for item in items)
-    shown = {"all kits": kits, "on hand": hand, "packs": packs, "cost": known}
-    rows = [_cells(item, "each" if kits else "count") for item in items]
+    shown = {"finish": bool(finishes), "all kits": kits, "on hand": hand, "packs": packs, "cost": known}
+    rows = [_cells(item, "each" if kits else "count", finishes.get(item.bead.kind, "")) for item in items]
     heads = [head for head in rows[0] if shown.get(head, True)]
-    return in_columns([heads, *([row[head] for head in heads] for row in rows)], words=3)
+    return in_columns([heads, *([row[head] for head in heads] for row in rows)], words=4 if finishes else 3)
 
 
-def _cells(item: Purchase, each: str) -> dict[str, str]:
+def _cells(item: Purchase, each: str, finish: str) -> dict[str, str]:
     return {
         "kind": item.bead.kind,
         "size": item.bead.size,
         "colour": item.bead.name,
+        "finish": finish,
         each: f"{item.needed:,}",
         "spare incl.": f"{item.with_spare:,}",
         "all kits": f"{item.total:,}",

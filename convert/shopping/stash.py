@@ -107,7 +107,8 @@ def read_photographed_stash(
     points, given = zip(*(_parse_point(words) for words in at), strict=True)
     spots, cautions = read_spots(codes, points, _find_light(codes, paper, grey))
     seen = codes_from_linear(linear_from_lab(np.array([spot.lab for spot in spots])))
-    names = numbered([word or describe(code[None])[0] for word, code in zip(given, seen, strict=True)])
+    described = iter(describe(seen[[not word for word in given]]))
+    names = numbered(word or next(described) for word in given)
     colours = [
         colour_from_lab(each, (float(L), float(a), float(b)), supplies)
         for each, (L, a, b) in zip(names, (spot.lab for spot in spots), strict=True)

@@ -103,12 +103,12 @@ def fit_to_sample(
     if not given:
         raise BadChoiceError("nothing was measured; give --measured-length, --measured-width or --measured-dome")
 
-    def predicted(change: _Change) -> Prediction:
+    def predict_changed(change: _Change) -> Prediction:
         gauge = Gauge(sample, float(f"{change.bending:.4g}"), tuple(given))
         return predict(grid, _apply(bead_sizes, change, gauge), levels, progress=progress)
 
     change = _Change(1.0, 1.0, 1.0, bending_of(bead_sizes))
-    first = found = predicted(change)
+    first = found = predict_changed(change)
     if "dome" in given and not found.found.domes:
         raise BadChoiceError("this design has no domes, so none can have been measured; leave --measured-dome out")
     _refuse_far(_figures_mm(found), given)
@@ -117,8 +117,8 @@ def fit_to_sample(
             break
         change = _scale(change, _figures_mm(found), given)
         if "dome" in given:
-            change = _raise_dome(change, given["dome"], lambda one: _figures_mm(predicted(one))["dome"])
-        found = predicted(change)
+            change = _raise_dome(change, given["dome"], lambda one: _figures_mm(predict_changed(one))["dome"])
+        found = predict_changed(change)
     if not _are_met(_figures_mm(found), given, within=CLOSE):
         raise BadChoiceError(
             "no bead measures near these give all that was measured together; measure again, the length and width "
@@ -217,9 +217,9 @@ def _apply(bead_sizes: BeadSizes, change: _Change, gauge: Gauge) -> BeadSizes:
     return BeadSizes(sizes, gauge)
 
 
-def _apply_to_size(size: BeadSize, base: BeadSize, change: _Change) -> BeadSize:
-    length = change.across * base.length_mm * (size.length_mm / base.length_mm) ** change.growth
-    diameter = change.along * base.diameter_mm * (size.diameter_mm / base.diameter_mm) ** change.growth
+def _apply_to_size(size: BeadSize, flat: BeadSize, change: _Change) -> BeadSize:
+    length = change.across * flat.length_mm * (size.length_mm / flat.length_mm) ** change.growth
+    diameter = change.along * flat.diameter_mm * (size.diameter_mm / flat.diameter_mm) ** change.growth
     hole = size.hole_mm * min(1.0, diameter / size.diameter_mm)
     return replace(
         size,

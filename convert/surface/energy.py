@@ -12,7 +12,7 @@ import numpy as np
 from convert.surface.overlap import NO_STRUTS, Struts
 from convert.surface.spring_net import Net
 from convert.surface.support import Support
-from shared.arrays import Floats, Ints
+from shared.arrays import Floats
 
 FLATTEST = 0.2
 """No triangle counts as lower over its side than this share of it, so that slivers do not bend like glass."""
@@ -101,16 +101,9 @@ def bend_matrix(net: Net) -> Any:
     n is the unit vector in a triangle at right angles to the hinge, built from the rest lengths and so
     linear in the centres: its length is 2 sin(θ/2) for a hinge bent by θ (isometric bending; compare M. Bergou,
     M. Wardetzky, D. Harmon, D. Zorin, E. Grinspun, "A quadratic bending model for inextensible surfaces", 2006).
-    A single column has no hinges; there the turn from contact to contact takes their place.
     """
     from scipy.sparse import csr_array
 
-    beads, weights = _stack_weights(net) if net.in_column.all() else _hinge_weights(net)
-    rows = np.repeat(np.arange(len(beads)), beads.shape[1])
-    return csr_array((weights.ravel(), (rows, beads.ravel())), shape=(len(beads), net.beads))
-
-
-def _hinge_weights(net: Net) -> tuple[Ints, Floats]:
     # On the common side, of length c, the foot of a triangle's height lies at a share f = (a² - b² + c²) / 2c² from the
     # first end, a and b being the other sides. The normal to c within the triangle is (far - (1 - f) first - f second)
     # over the height, which is linear in the three centres.
@@ -122,11 +115,5 @@ def _hinge_weights(net: Net) -> tuple[Ints, Floats]:
         weights[:, 2 + place] += 1 / high
         weights[:, 0] -= (1 - foot) / high
         weights[:, 1] -= foot / high
-    return net.hinges, weights
-
-
-def _stack_weights(net: Net) -> tuple[Ints, Floats]:
-    follows = (net.contacts[:-1, 1] == net.contacts[1:, 0]).nonzero()[0]
-    below, above = 1 / net.rest_mm[follows], 1 / net.rest_mm[follows + 1]
-    beads = np.column_stack([net.contacts[follows], net.contacts[follows + 1, 1]])
-    return beads, np.column_stack([below, -below - above, above])
+    rows = np.repeat(np.arange(len(net.hinges)), 4)
+    return csr_array((weights.ravel(), (rows, net.hinges.ravel())), shape=(len(net.hinges), net.beads))

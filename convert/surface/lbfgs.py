@@ -18,7 +18,7 @@ MEMORY = 8
 """How many past steps are kept."""
 
 ASK_EVERY = 16
-"""After at most so many steps it is asked whether to go on: often enough to stop at once, too seldom to cost time."""
+"""After at most n steps it is asked whether to go on: often enough to stop at once, too seldom to cost time."""
 
 ENOUGH = 1e-4
 """A step must lower the energy by this share of what the slope promises (Armijo)."""

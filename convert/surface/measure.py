@@ -75,15 +75,15 @@ def read_figures(surface: Surface) -> SurfaceFigures:
             "make the raised areas smaller, or leave the surface out"
         )
     width, length = extent_mm(surface)
-    base = surface.bead_sizes.flat
-    flat_width, flat_length = surface.grid.extent_mm(base.length_mm, base.diameter_mm)
+    flat = surface.bead_sizes.flat
+    flat_width, flat_length = surface.grid.extent_mm(flat.length_mm, flat.diameter_mm)
     return SurfaceFigures(find_domes(surface), length, width, flat_length, flat_width)
 
 
 def lying_mm(surface: Surface) -> Floats:
     """Return x, the way along the ground and the height of each bead, the work laid straight, shape (3, beads)."""
-    base = surface.bead_sizes.sizes[surface.common]
-    flat = Tabletop().lay(surface.grid.centres_mm(base.length_mm, base.diameter_mm).T)
+    common = surface.bead_sizes.sizes[surface.common]
+    flat = Tabletop().lay(surface.grid.centres_mm(common.length_mm, common.diameter_mm).T)
     return Tabletop().straighten(surface.ground.unroll(surface.centres_mm.T), flat)
 
 

@@ -58,7 +58,7 @@ def hole_axes(surface: "Surface") -> Floats:
     across = gap(3) + gap(5) - gap(2) - gap(4)
     across -= (across * column).sum(axis=1, keepdims=True) * column
     axes = _unit(across * (1 if surface.grid.hand == "right" else -1))
-    axes[~axes.any(axis=1)] = (1.0, 0.0, 0.0)  # a single column has no neighbours on either side
+    axes[~axes.any(axis=1)] = (1.0, 0.0, 0.0)  # folded along its column, it points nowhere
     return axes
 
 
@@ -72,6 +72,7 @@ def find_overlaps(surface: "Surface", *, limit: float = OVERLAP) -> Overlaps:
     pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]  # a tree gives them in no order to rely on
     gap = surface.centres_mm[pairs[:, 1]] - surface.centres_mm[pairs[:, 0]]
     apart = np.linalg.norm(gap, axis=1)
+    # Centres in one place have no line between them: the floor, far below any bead, gives 0 in place of no number.
     along = gap / np.maximum(apart, 1e-9)[:, None]
     axes = hole_axes(surface)
     cylinder = np.array([size.shape == "cylinder" for size in surface.bead_sizes.sizes])[surface.levels]
@@ -118,6 +119,7 @@ def _reach(cosine: Floats, half_length: Floats, radius: Floats, cylinder: Bools)
 
 
 def _unit(vectors: Floats) -> Floats:
+    # A vector this short is rounding of zero: it stays zero, for its direction would be chance.
     length = np.linalg.norm(vectors, axis=-1, keepdims=True)
     return np.asarray(np.divide(vectors, length, out=np.zeros_like(vectors), where=length > 1e-12))
 
@@ -140,6 +142,7 @@ class Struts:
     def value_and_gradient(self, centres: Floats) -> tuple[float, Floats]:
         """Return the energy and its gradient, shape (3, beads), in 1/mm."""
         gap = centres[:, self.pairs[:, 1]] - centres[:, self.pairs[:, 0]]
+        # Beads in one place have no direction to be pushed in: the floor, in mm, keeps the division finite.
         length = np.maximum(np.sqrt(np.einsum("ij,ij->j", gap, gap)), 1e-9)
         pressed = np.minimum(length / self.shortest_mm - 1, 0)  # a strut only pushes
         push = gap / length * (pressed / self.shortest_mm)

@@ -18,7 +18,7 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 MOST_BEADS = 100_000
-"""More beads are refused: so many take about a minute and 0.8 GB, and twice as many three times that."""
+"""More beads are refused: 100,000 take about a minute and 0.8 GB, and twice as many three times that."""
 
 MOST_EXACT = 50_000
 """Larger works end at `ENOUGH`, by the same way: what is left out is the end, over half of the time."""
@@ -33,7 +33,7 @@ step, by 0.00 and 7.6 %, 62 s for 101 s; sizes at random by 0.07 % and up to 0.7
 """
 
 MOST_PUSHES = 3
-"""Beads that pass through one another are pushed apart at most so often: each push may press others together."""
+"""Beads that pass through one another are pushed apart at most n times: each push may press others together."""
 
 MOST_PAIRS = 8
 """More pairs are a shape that folds over, which no push mends."""
@@ -86,16 +86,16 @@ def solve_surface(
         )
     levels = np.array(levels, dtype=np.int64)
     net = make_net(grid, bead_sizes, levels)
-    base = bead_sizes.sizes[common_level(levels)]
-    ground = Tabletop() if wrist_mm is None else _wrist(grid, base, wrist_mm)
-    start = ground.lay(grid.centres_mm(base.length_mm, base.diameter_mm).T)
+    flat = bead_sizes.sizes[common_level(levels)]
+    ground = Tabletop() if wrist_mm is None else _wrist(grid, flat, wrist_mm)
+    start = ground.lay(grid.centres_mm(flat.length_mm, flat.diameter_mm).T)
     if (levels == levels[0]).all():
         # Work of one size lies flat: no descent comes as near to it as the sum does.
         return Surface(grid, bead_sizes, levels, net, ground, start.T.copy(), True, 0)
     cloth = Cloth(
         net=net,
         start_mm=start,
-        flat_rest_mm=flat_rest_mm(net, base),
+        flat_rest_mm=flat_rest_mm(net, flat),
         hold=_hold(grid, levels),
         rise=_rise(bead_sizes, levels),
         ground=ground,
@@ -111,11 +111,11 @@ def solve_surface(
     return _separate(cloth, found, surface_of, rest, progress) if found.iterations else surface_of(found)
 
 
-def _wrist(grid: Grid, base: BeadSize, wrist_mm: float) -> Wrist:
+def _wrist(grid: Grid, flat: BeadSize, wrist_mm: float) -> Wrist:
     if not 0 < wrist_mm < math.inf:
         raise BadChoiceError(f"a wrist of {wrist_mm:g} mm is none; give its circumference, above zero")
-    radius = wrist_mm / (2 * math.pi) + base.diameter_mm / 2
-    long = grid.extent_mm(base.length_mm, base.diameter_mm)[1]
+    radius = wrist_mm / (2 * math.pi) + flat.diameter_mm / 2
+    long = grid.extent_mm(flat.length_mm, flat.diameter_mm)[1]
     if long > 2 * math.pi * radius:
         raise BadChoiceError(
             f"work {long:.0f} mm long goes round a wrist of {wrist_mm:g} mm more than once; "

@@ -92,7 +92,7 @@ def make_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
         raise BadChoiceError(f"{levels.size} levels were given for {grid.count} beads; give one for each")
     if grid.drop != 1:
         raise BadChoiceError("the surface of two-drop work is not predicted yet; lengths are those of flat work")
-    if levels.size and not (levels.min() >= 0 and levels.max() < len(bead_sizes.sizes)):
+    if not (levels.min() >= 0 and levels.max() < len(bead_sizes.sizes)):
         raise BadChoiceError(f"a level lies outside the {len(bead_sizes.sizes)} bead sizes; use 0 and up")
     contacts, in_column, number = _contacts(grid)
     triangles, sides = _triangles(grid, number)
@@ -100,10 +100,10 @@ def make_net(grid: Grid, bead_sizes: BeadSizes, levels: Ints) -> Net:
     return Net(grid.count, contacts, in_column, rest, triangles, sides, *_hinges(triangles, sides, contacts))
 
 
-def flat_rest_mm(net: Net, base: BeadSize) -> Floats:
+def flat_rest_mm(net: Net, flat: BeadSize) -> Floats:
     """Return the rest lengths that the contacts of a net would have if all beads were of one size."""
     even = np.ones(net.beads)
-    return rest_lengths_mm(net.contacts, net.in_column, base.length_mm * even, base.diameter_mm * even)
+    return rest_lengths_mm(net.contacts, net.in_column, flat.length_mm * even, flat.diameter_mm * even)
 
 
 def rest_lengths_mm(contacts: Ints, in_column: Bools, length_mm: Floats, diameter_mm: Floats) -> Floats:

@@ -123,7 +123,7 @@ def find_overhangs(surface: Surface, *, told: Bools | None = None) -> tuple[Stit
     The walls of domes with beads in areas that are ``told`` of already, shape (beads,), are left out.
     """
     net = surface.net
-    turned = _turned(surface, net.triangles)
+    turned = _find_uprightness(surface, net.triangles)
     lean = -turned * (np.sign(np.median(turned)) or 1.0) if turned.size else turned
     at_contact = np.zeros(len(net.contacts))
     np.maximum.at(at_contact, net.sides, lean[:, None])
@@ -144,11 +144,12 @@ def find_overhangs(surface: Surface, *, told: Bools | None = None) -> tuple[Stit
     return tuple(found)
 
 
-def _turned(surface: Surface, triangles: Ints) -> Floats:
+def _find_uprightness(surface: Surface, triangles: Ints) -> Floats:
     """Return the cosine between each triangle's own way up and that of the ground, shape (triangles,)."""
     corner = surface.centres_mm[triangles]
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     up = surface.ground.height(corner.mean(axis=1).T)[1].T
+    # A triangle whose corners lie in a line has no way up: the floor, in mm², makes it 0, which leans nowhere.
     return np.asarray((normal * up).sum(axis=1) / np.maximum(np.linalg.norm(normal, axis=1), 1e-12))
 
 

@@ -86,6 +86,7 @@ class Wrist:
 
     def _about_axis(self, centres: Floats) -> tuple[Floats, Floats, Floats]:
         y, z = centres[1], centres[2] + self.radius_mm
+        # On the axis itself there is no way outwards: the floor, in mm, keeps divisions by the distance finite.
         return y, z, np.maximum(np.hypot(y, z), 1e-9)
 
 

@@ -12,7 +12,7 @@ DEEP = 0.5
 """Undersides that sink further into the ground, in mm, are told of."""
 
 MOST_PLACES = 8
-"""At most so many places are named one by one; the file lists all."""
+"""At most n places are named one by one; the file lists all."""
 
 
 LOOSELY = (
@@ -61,7 +61,7 @@ def tell_places(report: tuple[StitchProblem, ...]) -> tuple[str, ...]:
 
 
 def find_urgent(report: tuple[StitchProblem, ...]) -> tuple[StitchProblem, ...]:
-    """Return the places where beads skip a size, overlap, stand too wide, or are strained beyond the usual."""
+    """Return the places where beads skip a size, overlap, stand too wide, or are tight beyond the usual."""
     return tuple(place for place in report if place.kind != "strain" or abs(place.worst) > BEYOND)
 
 

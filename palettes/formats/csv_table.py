@@ -3,32 +3,36 @@
 import csv
 import io
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
+from functools import partial
 from itertools import groupby
 from typing import Any, NamedTuple
 
-from palettes.colour import Colour, Lab, Supply, check_lab, check_words, colour_from_lab, lab_of_srgb, srgb_of_lab
+import numpy as np
+
+from palettes.colour import Colour, Lab, Supply, check_words, colour_from_lab, lab_of_srgb, srgb_of_lab
+from palettes.colour_names import describe
+from palettes.formats.cells import (
+    grams_words,
+    is_surely_colour,
+    lab_of,
+    number_of,
+    part_rgb_by_blanks,
+    price_words,
+)
+from palettes.formats.columns import COLUMNS, KNOWN, check_columns, find_header
 from palettes.formats.table import CsvTable, Mistakes, Row, read_table
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE, parse_sizes, short_size
-from shared.ciede2000 import ciede2000
-from shared.colour import codes_from_hex, lab_from_codes
+from shared.beads import default_bead_sizes
+from shared.colour import codes_from_hex
 from shared.csv_safe import make_inert
 from shared.errors import BadFileError
 
-COLUMNS = ("name", "colour", "L", "a", "b", "size", "code", "finish", "grams", "pack_grams", "price")
-"""Every column of a palette file, in the order in which it is written."""
-
-KNOWN = {column.casefold(): column for column in COLUMNS} | {"color": "colour"}
-"""Names of columns as `palettes.formats.table.column_name` gives them, and what they are called here."""
-
-_NUMBER = re.compile(r"[-+\u2212]?(\d+([.,]\d*)?|[.,]\d+)")
-_SAME_COLOUR = 5.0
-"""A hex colour and a Lab of one line may differ by this much (CIEDE2000): few decimals, or outside sRGB."""
-
 _NEEDED = ("name", "colour", "size")
 _FIGURES = ("grams", "pack_grams", "price")
+_DECIMAL_COMMA = re.compile(r"\d,\d")
 
 
 class _Line(NamedTuple):
@@ -39,19 +43,32 @@ class _Line(NamedTuple):
     supplies: tuple[Supply, ...]
 
 
-def parse_csv(text: str, name: str, *, source: str = "the palette") -> Palette:
+def parse_csv(
+    text: str,
+    name: str,
+    *,
+    source: str = "the palette",
+    flat: str | None = None,
+    colours: Mapping[str, Lab] | None = None,
+) -> Palette:
     """Read a palette from a table.
 
     Parameters
     ----------
     text
-        Columns ``name``, ``size`` and either ``colour`` (``#rrggbb``) or ``L``, ``a``, ``b``; optional ``code``,
-        ``finish``, ``grams`` (at hand), ``pack_grams``, ``price`` (of a pack). What stands on a line holds for
-        each size that it lists; lines of one name are one colour in several sizes.
+        Columns with a colour (``colour``, ``hex``, ``rgb``, or three: ``R``, ``G``, ``B`` or ``L``, ``a``, ``b``), and
+        if one likes ``name``, ``size``, ``code``, ``finish``, ``grams`` (at hand), ``pack_grams``, ``price`` (of a
+        pack). What stands on a line holds for each size that it lists; lines of one name are one colour in several
+        sizes.
     name
         What the palette is to be called.
     source
         What the text is called in errors.
+    flat
+        Full name of the size that is meant where none is given; None for the one that Hummock begins with.
+    colours
+        Those of a design that came from a palette, CIELAB by folded names: a stash may leave colours out then, and its
+        lines of other names are passed over. None where each line needs its colour.
 
     Raises
     ------
@@ -61,47 +78,105 @@ def parse_csv(text: str, name: str, *, source: str = "the palette") -> Palette:
         When there is nothing under the header.
     """
     mistakes = Mistakes()
-    table = read_table(text, KNOWN, mistakes)
-    if _columns_are_missing(table, mistakes):
+    table = _take_names(read_table(part_rgb_by_blanks(text), KNOWN, mistakes, find_header), mistakes)
+    if not mistakes.up_to(table.line):
+        check_columns(table.columns, table.line, mistakes, by_name=colours is not None)
+    if mistakes.up_to(table.line):
         mistakes.raise_if_any(source)
-    comma = table.separator != ","
-    lines = [line for row in table.rows if (line := _line_of(row, mistakes, decimal_comma=comma))]
+    figures = [row.text(column) for row in table.rows for column in _FIGURES]
+    # Spreadsheets part cells by semicolons where the comma is the decimal mark, and points may part thousands there.
+    unsure = "," * (table.separator != ";") + "." * any(_DECIMAL_COMMA.search(figure) for figure in figures)
+    reader = _Reader(unsure, flat or default_bead_sizes().flat.name, colours, {}, mistakes)
+    lines = _describe_nameless([line for row in table.rows if (line := reader.line(row, table.columns))], mistakes)
     entries = _merge_by_name(lines, mistakes)
     mistakes.raise_if_any(source)
+    if not entries and table.rows:
+        raise BadFileError("names no colour of this design that came from a palette; add colours", where=[source])
     if not entries:
         raise BadFileError("holds no colour; add a line for each under the header", where=[source])
-    return Palette(name, entries, (*table.notices, *_shared_grams(lines)))
+    return Palette(name, entries, (*table.notices, *mistakes.notices(), *_shared_grams(lines)))
 
 
-def _columns_are_missing(table: CsvTable, mistakes: Mistakes) -> bool:
-    missing = [column for column in ("name", "size") if column not in table.columns]
-    for column in missing:
-        mistakes.add(
-            table.line, f"no column is called {column}; name the columns in the first line: name, colour, size"
-        )
-    lab = [column for column in "Lab" if column in table.columns]
-    if not ("colour" in table.columns or lab):
-        mistakes.add(table.line, "no column is called colour; add it (#rrggbb), or three columns L, a, b")
-    elif lab and len(lab) < len("Lab"):
-        mistakes.add(table.line, f"of the columns L, a, b there is only {' and '.join(lab)}; give all three or none")
-    else:
-        return bool(missing)
-    return True
+def _take_names(table: CsvTable, mistakes: Mistakes) -> CsvTable:
+    """Take words in the column ``colour`` for names where no column is called so and colours stand in others."""
+    shown = [row.text("colour") for row in table.rows]
+    elsewhere = {"hex", "rgb", "R", "L"} & set(table.columns)
+    if "name" in table.columns or not elsewhere or not any(shown) or any(map(is_surely_colour, shown)):
+        return table
+    mistakes.assume(table.line, "no column is called name; the column colour is taken for it")
+    rows = [Row(row.line, row.cells | {"name": row.text("colour"), "colour": ""}) for row in table.rows]
+    return table._replace(columns=(*table.columns, "name"), rows=tuple(rows))
 
 
-def _line_of(row: Row, mistakes: Mistakes, *, decimal_comma: bool) -> _Line | None:
-    """Read every cell of a row, so that all that is wrong in it is told."""
-    before = len(mistakes.found)
-    name = mistakes.try_to(row.line, lambda: _words(row, "name"))
-    lab = mistakes.try_to(row.line, lambda: lab_of(row, decimal_comma=decimal_comma))
-    sizes = mistakes.try_to(row.line, lambda: parse_sizes(row.text("size")))
-    code = mistakes.try_to(row.line, lambda: _words(row, "code", needed=False))
-    finish = mistakes.try_to(row.line, lambda: _words(row, "finish", needed=False))
-    figures = [_figure(row, column, mistakes, decimal_comma=decimal_comma) for column in _FIGURES]
-    if name is None or lab is None or sizes is None or code is None or finish is None or len(mistakes.found) > before:
-        return None
-    supplies = mistakes.try_to(row.line, lambda: tuple(Supply(size, code, *figures) for size in sizes))
-    return None if supplies is None else _Line(row.line, name, lab, finish, supplies)
+class _Reader(NamedTuple):
+    """Reads every cell of a row, so that all that is wrong in it is told."""
+
+    unsure: str
+    flat: str
+    colours: Mapping[str, Lab] | None
+    currencies: dict[str, int]
+    mistakes: Mistakes
+
+    def line(self, row: Row, columns: Collection[str]) -> _Line | None:
+        """Return what a row says; None when it cannot be read or is passed over."""
+        before = len(self.mistakes.found)
+        attempt = partial(self.mistakes.try_to, row.line)
+        name = attempt(lambda: self.name(row, needed="name" in columns))
+        lab = attempt(lambda: self.lab(row))
+        sizes = attempt(lambda: self.sizes(row))
+        code = attempt(lambda: _words(row, "code", needed=False))
+        finish = attempt(lambda: _words(row, "finish", needed=False))
+        figures = [attempt(lambda column=column: self.figure(row, column)) for column in _FIGURES]  # type: ignore[misc]
+        if name is None or not lab or sizes is None or code is None or finish is None:
+            return None
+        supplies = attempt(lambda: tuple(Supply(size, code, *figures) for size in sizes))
+        if supplies is None or len(self.mistakes.found) > before:
+            return None
+        return _Line(row.line, name, lab, finish, supplies)
+
+    def name(self, row: Row, *, needed: bool) -> str:
+        if row.text("name") or not row.text("code"):
+            return _words(row, "name", needed=needed)
+        self.mistakes.assume(row.line, "there is no name; the code is taken for it")
+        return _words(row, "code")
+
+    def lab(self, row: Row) -> Lab | tuple[()]:
+        """Return the colour of a row, or no figures where it is passed over."""
+        found = lab_of(row, self.mistakes)
+        if found is None and self.colours is None:
+            raise BadFileError("there is no colour; write it as #rrggbb or in columns R, G, B or L, a, b")
+        if found is None and self.colours is not None:
+            found = self.colours.get(folded(row.text("name") or row.text("code")))
+            other = "passed over, for no colour of this design that came from a palette has its name"
+            self.mistakes.assume(row.line, f"no colour is given; the bead is {'known by its name' if found else other}")
+        return found or ()
+
+    def sizes(self, row: Row) -> tuple[str, ...]:
+        if row.text("size"):
+            return parse_sizes(row.text("size"))
+        self.mistakes.assume(row.line, f"no size is given; {self.flat}, the flat size, is taken")
+        return (self.flat,)
+
+    def figure(self, row: Row, column: str) -> float | None:
+        if column != "price":
+            return _named_number(column, grams_words(row.text(column)), self.unsure)
+        words, currency = price_words(row.text(column))
+        first, line = next(iter(self.currencies.items()), (currency, 0))
+        if currency and first != currency:
+            raise BadFileError(f"the price is in {currency} here and in {first} on line {line}; give all in one")
+        if currency:
+            self.currencies.setdefault(currency, row.line)
+        return _named_number(column, words, self.unsure)
+
+
+def _describe_nameless(lines: list[_Line], mistakes: Mistakes) -> list[_Line]:
+    nameless = [line for line in lines if not line.name]
+    if not nameless:
+        return lines
+    mistakes.assume(nameless[0].line, "names and codes are missing; colours without are described by words")
+    labs = list(dict.fromkeys(line.lab for line in nameless))
+    words = dict(zip(labs, describe(np.stack([codes_from_hex(srgb_of_lab(lab)) for lab in labs])), strict=True))
+    return [line if line.name else line._replace(name=words[line.lab]) for line in lines]
 
 
 def _words(row: Row, column: str, *, needed: bool = True) -> str:
@@ -113,16 +188,11 @@ def _words(row: Row, column: str, *, needed: bool = True) -> str:
     return words
 
 
-def _figure(row: Row, column: str, mistakes: Mistakes, *, decimal_comma: bool) -> float | None:
-    text = row.text(column)
+def _named_number(column: str, text: str, unsure: str) -> float | None:
     if not text:
         return None
-    return mistakes.try_to(row.line, lambda: _named_number(column, text, decimal_comma=decimal_comma))
-
-
-def _named_number(column: str, text: str, *, decimal_comma: bool) -> float:
     try:
-        number = number_of(text, decimal_comma=decimal_comma)
+        number = number_of(text, unsure)
     except BadFileError as error:
         raise BadFileError(error.message, where=[column]) from error
     figure: dict[str, Any] = {column: number}
@@ -136,7 +206,9 @@ def _merge_by_name(lines: list[_Line], mistakes: Mistakes) -> tuple[Colour, ...]
     for line in lines:
         earlier = by_name.setdefault(folded(line.name), [])
         problem = _conflict(earlier, line)
-        if problem:
+        if any(line[1:] == other[1:] for other in earlier):
+            mistakes.assume(line.line, "exactly like an earlier line; it counts once")
+        elif problem:
             mistakes.add(line.line, problem)
         else:
             earlier.append(line)
@@ -151,7 +223,7 @@ def _conflict(earlier: list[_Line], line: _Line) -> str:
         if other.finish and line.finish and other.finish != line.finish:
             return f"{line.name} is {other.finish} on line {other.line}; give one of them another name"
         for size in {supply.size for supply in other.supplies} & {supply.size for supply in line.supplies}:
-            return f"{line.name} in {size} is on line {other.line} already; keep one of the two"
+            return f"{line.name} in {size} is on line {other.line} already; keep one of the two, or write their sum"
     return ""
 
 
@@ -169,50 +241,6 @@ def _shared_grams(lines: Iterable[_Line]) -> tuple[str, ...]:
         for line in lines
         if len(line.supplies) > 1 and line.supplies[0].grams
     )
-
-
-def number_of(text: str, *, decimal_comma: bool) -> float:
-    """Read a number such as ``4.5``; ``4,5`` where a comma does not part cells.
-
-    Raises
-    ------
-    BadFileError
-        When it is none.
-    """
-    if "," in text and not decimal_comma and _NUMBER.fullmatch(text):
-        raise BadFileError(
-            f"'{text[:20]}' has a comma, which parts cells in this file; write {text.replace(',', '.')[:20]}"
-        )
-    if _NUMBER.fullmatch(text) is None:
-        raise BadFileError(f"'{text[:20]}' is no number; write it like 4.5, without a unit")
-    return float(text.replace(",", ".").replace("\u2212", "-"))
-
-
-def lab_of(row: Row, *, decimal_comma: bool) -> Lab:
-    """Read the colour of a row, of its ``colour`` cell, its L, a, b cells, or both; then Lab counts.
-
-    Raises
-    ------
-    HummockError
-        When there is none, it is no colour, or the two are different colours.
-    """
-    figures = [row.text(column) for column in "Lab"]
-    shown = row.text("colour")
-    if not any(figures):
-        if not shown:
-            raise BadFileError("there is no colour; write it as #rrggbb or in columns L, a, b")
-        return lab_of_srgb(shown)
-    if not all(figures):
-        raise BadFileError("of L, a, b some are empty; fill all three, or none and write the colour as #rrggbb")
-    lightness, a, b = (number_of(figure, decimal_comma=decimal_comma) for figure in figures)
-    check_lab((lightness, a, b))
-    if shown and _difference(srgb_of_lab((lightness, a, b)), shown) > _SAME_COLOUR:
-        raise BadFileError(f"{shown} and L, a, b are two different colours; leave one of them out")
-    return lightness, a, b
-
-
-def _difference(srgb_1: str, srgb_2: str) -> float:
-    return float(ciede2000(lab_from_codes(codes_from_hex(srgb_1)), lab_from_codes(codes_from_hex(srgb_2))))
 
 
 def palette_csv(palette: Palette) -> str:

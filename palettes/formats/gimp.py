@@ -2,13 +2,12 @@
 
 import re
 from functools import partial
-from itertools import count
 from typing import NamedTuple
 
 import numpy as np
 
 from palettes.colour import Colour, Supply, colour_from_hex
-from palettes.colour_names import describe
+from palettes.colour_names import describe, numbered
 from palettes.formats.table import Mistakes
 from palettes.palette import Palette, folded
 from palettes.sizes import EVERY_SIZE
@@ -115,13 +114,8 @@ def _entries(swatches: list[_Swatch]) -> tuple[tuple[Colour, ...], tuple[str, ..
     return entries, tuple(f"{times} colour{'s' if times > 1 else ''} {what}" for times, what in told if times)
 
 
-def _unique_names(swatches: list[_Swatch]) -> list[str]:
+def _unique_names(swatches: list[_Swatch]) -> tuple[str, ...]:
     """Describe the nameless, and number what comes again."""
-    described = describe(np.stack([codes_from_hex(swatch.srgb) for swatch in swatches]))
-    names: dict[str, str] = {}
-    for swatch, description in zip(swatches, described, strict=True):
-        wanted = swatch.name or description
-        candidates = (wanted if number == 1 else f"{wanted} {number}" for number in count(1))
-        name = next(candidate for candidate in candidates if folded(candidate) not in names)
-        names[folded(name)] = name
-    return list(names.values())
+    nameless = [codes_from_hex(swatch.srgb) for swatch in swatches if not swatch.name]
+    described = iter(describe(np.array(nameless, dtype=np.uint8).reshape(-1, 3)))
+    return numbered(swatch.name or next(described) for swatch in swatches)

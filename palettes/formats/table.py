@@ -4,7 +4,7 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import NamedTuple, TypeVar
@@ -13,22 +13,42 @@ from shared.csv_safe import restore
 from shared.errors import HummockError, MistakesError
 
 Value = TypeVar("Value")
+FindHeader = Callable[[list[tuple[int, list[str]]], "Mistakes"], list[str]]
+"""Says from lines and cells what the columns are where the first row does not name them; empty where it does."""
 
 SEPARATORS = {",": "a comma", ";": "a semicolon", "\t": "a tab"}
 
 _MOST_BAD_QUOTES = 20
+_MOST_LINES_SHOWN = 3
 _SAID = re.compile(f"sep=(?P<separator>[{''.join(SEPARATORS)}])")
 
 
 @dataclass(frozen=True, slots=True)
 class Mistakes:
-    """A growing list of mistakes, each with its line counted from 1."""
+    """A growing list of mistakes, each with its line counted from 1, and of what was assumed where nothing is wrong."""
 
     found: list[tuple[int, str]] = field(default_factory=list)
+    assumed: dict[str, list[int]] = field(default_factory=dict)
 
     def add(self, line: int, message: str) -> None:
         """Note a mistake."""
         self.found.append((line, message))
+
+    def assume(self, line: int, what: str) -> None:
+        """Note what was assumed for a line."""
+        self.assumed.setdefault(what, []).append(line)
+
+    def notices(self) -> tuple[str, ...]:
+        """Return a sentence for each assumption, with the first of its lines."""
+        return tuple(
+            f"line{'s' * (len(lines) > 1)} {', '.join(map(str, lines[:_MOST_LINES_SHOWN]))}"
+            f"{f' and {len(lines) - _MOST_LINES_SHOWN:,} more' * (len(lines) > _MOST_LINES_SHOWN)}: {what}"
+            for what, lines in self.assumed.items()
+        )
+
+    def up_to(self, line: int) -> bool:
+        """Return whether a mistake is known up to a line."""
+        return any(place <= line for place, _ in self.found)
 
     def try_to(self, line: int, make: Callable[[], Value]) -> Value | None:
         """Return what ``make`` gives; when it cannot, note why and return None."""
@@ -79,7 +99,7 @@ class CsvTable(NamedTuple):
     """A sentence for each column that is not used."""
 
 
-def read_table(text: str, known: dict[str, str], mistakes: Mistakes) -> CsvTable:
+def read_table(text: str, known: dict[str, str], mistakes: Mistakes, find_header: FindHeader | None = None) -> CsvTable:
     """Part a text into rows (RFC 4180, and semicolons or tabs for commas).
 
     Parameters
@@ -87,15 +107,22 @@ def read_table(text: str, known: dict[str, str], mistakes: Mistakes) -> CsvTable
     text
         The first line that is not blank names the columns, in any letter case and order.
     known
-        Names of columns as `column_name` gives them, and what each is called in the result.
+        Names of columns as `column_name` gives them, and what each is called in the result; two names with a blank
+        between stand for the second next to the first.
     mistakes
         Takes what is wrong with quotes, the header and the number of cells.
+    find_header
+        Where a table may lack the header.
     """
     lines = _lines(text)
     start, separator = _beginning(lines, known)
-    rows = _parted(lines, start, separator, mistakes)
-    line, header = next(rows, (start + 1, []))
-    names = [known.get(column_name(cell), "") for cell in header]
+    rows = list(_parted(lines, start, separator, mistakes)) or [(start + 1, [])]
+    line, header = rows[0]
+    if find_header is not None and (names := find_header(rows, mistakes)):
+        header = names
+    else:
+        words, rows = [column_name(cell) for cell in header], rows[1:]
+        names = [known.get(f"{a} {b}", known.get(b, "")) for a, b in zip(["", *words], words, strict=False)]
     for name, count in Counter(names).items():
         if name and count > 1:
             mistakes.add(line, f"the column {name} is there twice; leave one out")
@@ -104,7 +131,7 @@ def read_table(text: str, known: dict[str, str], mistakes: Mistakes) -> CsvTable
         line=line,
         separator=separator,
         columns=tuple(name for name in names if name),
-        rows=() if mistakes.found else tuple(_named(rows, names, separator, mistakes)),
+        rows=() if mistakes.up_to(line) else tuple(_named(rows, names, separator, mistakes)),
         notices=tuple(_unused(cell, known) for cell in unused),
     )
 
@@ -128,6 +155,7 @@ def _lines(text: str) -> list[str]:
 def _beginning(lines: list[str], known: dict[str, str]) -> tuple[int, str]:
     """Return the place of the header, and what parts its cells: what gives the most known names.
 
+    Where there are none, it is what gives the most cells.
     Some spreadsheets write a line before it that says so: ``sep=;``.
     """
     start = next((place for place, line in enumerate(lines) if line.strip()), 0)
@@ -135,9 +163,9 @@ def _beginning(lines: list[str], known: dict[str, str]) -> tuple[int, str]:
     if said and start + 1 < len(lines):
         return start + 1, said["separator"]
 
-    def recognised(separator: str) -> int:
+    def recognised(separator: str) -> tuple[int, int]:
         cells = next(csv.reader([lines[start]], delimiter=separator), [])
-        return sum(column_name(cell) in known for cell in cells)
+        return sum(column_name(cell) in known for cell in cells), len(cells)
 
     return start, max(SEPARATORS, key=recognised)
 
@@ -166,7 +194,7 @@ def _unread(line: str) -> str:
 
 
 def _named(
-    rows: Iterator[tuple[int, list[str]]], names: list[str], separator: str, mistakes: Mistakes
+    rows: Iterable[tuple[int, list[str]]], names: list[str], separator: str, mistakes: Mistakes
 ) -> Iterator[Row]:
     for line, cells in rows:
         if any(cell.strip() for cell in cells[len(names) :]):

@@ -1,4 +1,4 @@
-"""The bench suite: every stage at three sizes beside its floor, and the main job as a whole.
+"""The bench suite: every stage at three sizes next to its floor, and the main job as a whole.
 
 ``python -m tests.bench`` prints a table and then what single benchmarks tell, ``--save`` writes all to
 ``tests/bench/RESULT.md`` as well. Each line is measured in a process of its own. Names of stages or benchmarks as

@@ -1,4 +1,4 @@
-"""Whole-process time and memory of the booklet, beside a named floor in the same run.
+"""Whole-process time and memory of the booklet, next to a named floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_booklet.py``. Beads are of random colours, which is harder than any
 pattern: hardly two beads in a row are alike. Goals: 25 x 160 in 2 s, 60 x 600 in 8 s and 500 MB.

@@ -1,4 +1,4 @@
-"""Time of lengths, shopping and sheets of a bracelet as whole processes, beside a floor in the same run.
+"""Time of lengths, shopping and sheets of a bracelet as whole processes, next to a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_buying.py``. The floor is ``hummock --version``. Processor times, for
 they wander less than wall times on a busy machine; the allowance is 1.2 times the floor and half a second. With domes
@@ -16,7 +16,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
 from size_levels import ten_domes
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from shared.design import Design
 from shared.design_file import design_text
@@ -43,9 +43,9 @@ def works() -> dict[str, Design]:
     repeated = block[(grid.row_of - 4) % 16, grid.column_of]
     domed, levels = ten_domes(160)
     return {
-        "flat": Design("Flat", grid, LADDER, beads, random.integers(0, 6, grid.count)),
-        "repeated": Design("Ripples", grid, LADDER, beads, repeated),
-        "domes": Design("Limpets", domed, LADDER, tuple(bead_of(0, level) for level in range(4)), levels),
+        "flat": Design("Flat", grid, SIZES, beads, random.integers(0, 6, grid.count)),
+        "repeated": Design("Ripples", grid, SIZES, beads, repeated),
+        "domes": Design("Limpets", domed, SIZES, tuple(bead_of(0, level) for level in range(4)), levels),
     }
 
 

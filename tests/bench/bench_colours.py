@@ -1,4 +1,4 @@
-"""Whole-process time of the review of the colour count, beside one KMeans fit on the same cells.
+"""Whole-process time of the review of the colour count, next to one KMeans fit on the same cells.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_colours.py``. Times are the best of several interleaved runs.
 """

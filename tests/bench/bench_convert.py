@@ -1,4 +1,4 @@
-"""Whole-process time and memory of the main job, beside named floors in the same run.
+"""Whole-process time and memory of the main job, next to named floors in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_convert.py``. A floor is a bare script in the same
 environment that does the unavoidable part. Times are the best of several interleaved runs.

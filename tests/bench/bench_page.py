@@ -1,4 +1,4 @@
-"""Time and size of the stitch page, beside a floor in the same run.
+"""Time and size of the stitch page, next to a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_page.py``; needs Chromium and its driver. The floor is a page of
 the same size that holds nothing but a comment. Times of the browser are its own, in software rendering; "script"
@@ -17,7 +17,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 import numpy as np
 from browser import opened_browser, show
 from size_levels import rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.documents.stitch_page.page import plan_steps, stitch_page
 from convert.documents.stitch_page.shape import predict_lying
@@ -42,7 +42,7 @@ def domed(columns: int, rows: int) -> Design:
     levels = rings(grid, *centres, radii=(0.5, 1.5, 2.5))
     colours = np.random.default_rng(3).integers(0, 6, grid.count)
     used, cells = np.unique(colours * 4 + levels, return_inverse=True)
-    return Design("Bench", grid, LADDER, tuple(bead_of(*divmod(kind, 4)) for kind in used.tolist()), cells)
+    return Design("Bench", grid, SIZES, tuple(bead_of(*divmod(kind, 4)) for kind in used.tolist()), cells)
 
 
 def metrics(browser: Any) -> dict[str, float]:

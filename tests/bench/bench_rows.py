@@ -18,7 +18,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
 from size_levels import rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from shared.design import Design
 from shared.design_file import design_text
@@ -35,7 +35,7 @@ def bracelet(*, busy: bool) -> Design:
     kinds = 4 * (np.arange(grid.count) * 7919 % 6) * busy + levels
     used, cells = np.unique(kinds, return_inverse=True)
     beads = tuple(bead_of(kind // 4, kind % 4) for kind in used.tolist())
-    return Design("Cuff", grid, LADDER, beads, cells)
+    return Design("Cuff", grid, SIZES, beads, cells)
 
 
 def seconds(*words: str) -> tuple[float, float]:

@@ -21,7 +21,7 @@ SHAPES = {
     "panel": lambda beads: (round(beads**0.5), round(2 * beads**0.5)),
     "N x 2": lambda beads: (beads, 2),
 }
-"""Columns and rows of a work of about so many beads."""
+"""Columns and rows of a work of about n beads."""
 
 
 def converted(columns: int, rows: int) -> Run:

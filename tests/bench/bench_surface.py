@@ -1,4 +1,4 @@
-"""Time and memory of the predicted surface, beside a floor in the same run.
+"""Time and memory of the predicted surface, next to a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_surface.py``. Each case runs in a process of its own, so that
 its memory is its own. The floor is one banded Cholesky and one solve of the matrix that the descent stands on.

@@ -1,4 +1,4 @@
-"""Time and memory of the files of a predicted surface, beside a floor in the same run.
+"""Time and memory of the files of a predicted surface, next to a floor in the same run.
 
 Run by hand: ``.venv/bin/python tests/bench/bench_surface_files.py``. The floor is to save the picture's own
 pixels as PNG with Pillow. Processor times wander less than wall times on a busy machine. The last two rows are
@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
 from bench_convert import SCRIPT
 from bench_surface import sheet, strip
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.surface.prediction import Prediction, predict
 from convert.surface.render.glb import surface_glb
@@ -37,7 +37,7 @@ RUNS = 3
 def of(make: Any) -> tuple[Design, Prediction]:
     grid, levels = make()
     beads = tuple(bead_of(5 * level, level) for level in range(4))
-    return Design("Bench", grid, LADDER, beads, levels), predict(grid, LADDER, levels)
+    return Design("Bench", grid, SIZES, beads, levels), predict(grid, SIZES, levels)
 
 
 def timed(make: Any) -> tuple[float, float, Any]:

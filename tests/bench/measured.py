@@ -1,4 +1,4 @@
-"""Times and memory of whole processes; beside the benchmarks, which are run from their own folder."""
+"""Times and memory of whole processes; next to the benchmarks, which are run from their own folder."""
 
 import os
 import subprocess
@@ -28,7 +28,7 @@ def measured(command: list[str]) -> Run:
 
 
 def best(times: int, commands: dict[str, list[str]]) -> dict[str, Run]:
-    """Measure the commands in turn, so many times; keep the least times and the greatest memory of each."""
+    """Measure the commands in turn, n times; keep the least times and the greatest memory of each."""
     runs = {name: [] for name in commands}
     for _ in range(times):
         for name, command in commands.items():

@@ -5,7 +5,7 @@ import csv
 import numpy as np
 import pytest
 from PIL import Image
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 from typer.testing import CliRunner
 
 from convert.cli.app import app
@@ -24,7 +24,7 @@ def hummock(*words):
 def ripples(tmp_path):
     """A flat strip, 9 wide, with a stripe in every ten rows."""
     grid = Grid(9, 60)
-    design = Design("Ripples", grid, LADDER, (bead_of(0, 0), bead_of(1, 0)), ((grid.row_of - 1) % 10 < 3).astype(int))
+    design = Design("Ripples", grid, SIZES, (bead_of(0, 0), bead_of(1, 0)), ((grid.row_of - 1) % 10 < 3).astype(int))
     folder = tmp_path / "ripples"
     folder.mkdir()
     (folder / "design.json").write_text(design_text(design), "utf-8")
@@ -133,12 +133,3 @@ def test_a_sheet_is_edited_with_other_programs_and_comes_back(ripples, tmp_path)
     again = hummock("sheet", "--read", ripples / "sheet.csv", "--into", edited, "--out", tmp_path / "back")
     assert again.exit_code == 0, again.output
     assert read_design(tmp_path / "back") == design
-
-
-def test_one_of_a_thing_is_told_as_one(tmp_path):
-    grid = Grid(1, 2)
-    design = Design("Limpet", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count, dtype=int))
-    (tmp_path / "limpet.json").write_text(design_text(design), "utf-8")
-    told = hummock("shopping", tmp_path / "limpet.json", "--out", tmp_path / "out").output
-    assert f"1 column x 2 rows, {grid.count} bead, " in told
-    assert grid.count == 1

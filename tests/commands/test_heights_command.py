@@ -9,7 +9,7 @@ from convert.cli.app import app
 from shared.design_file import parse_design
 
 SAMPLES = Path(__file__).parents[2] / "samples"
-MOUNDS = ["--raise", "diamond 20,middle r5 every 30", "--raise", "half-diamond 35,left r3 h2 every 30 both edges"]
+DOMES = ["--raise", "diamond 20,middle r5 every 30", "--raise", "half-diamond 35,left r3 h2 every 30 both edges"]
 
 
 def hummock(*words):
@@ -30,12 +30,12 @@ def levels(folder):
     ],
 )
 def test_a_map_made_of_mounds_gives_the_levels_of_the_mounds_themselves(name, size, tmp_path):
-    told = hummock("heights", SAMPLES / name, *size, *MOUNDS, "--out", tmp_path / "map.png")
+    told = hummock("heights", SAMPLES / name, *size, *DOMES, "--out", tmp_path / "map.png")
     assert told.exit_code == 0, told.output
     with Image.open(tmp_path / "map.png") as drawn:
         assert drawn.mode.startswith("I")
     by_map = ["convert", SAMPLES / name, *size, "--heights", tmp_path / "map.png", "--no-surface"]
-    by_words = ["convert", SAMPLES / name, *size, *MOUNDS, "--no-surface"]
+    by_words = ["convert", SAMPLES / name, *size, *DOMES, "--no-surface"]
     for words, out in ((by_map, "by-map"), (by_words, "by-words")):
         made = hummock(*words, "--out", tmp_path / out)
         assert made.exit_code == 0, made.output
@@ -45,7 +45,7 @@ def test_a_map_made_of_mounds_gives_the_levels_of_the_mounds_themselves(name, si
 
 @pytest.mark.parametrize("most", [100_000_000, 30_000])
 def test_without_a_picture_the_map_has_the_proportions_of_the_work_and_at_most_the_pixels(most, tmp_path):
-    words = ["heights", "--columns", 17, "--rows", 99, *MOUNDS, "--max-pixels", most, "--out", tmp_path / "map.png"]
+    words = ["heights", "--columns", 17, "--rows", 99, *DOMES, "--max-pixels", most, "--out", tmp_path / "map.png"]
     told = hummock(*words)
     assert told.exit_code == 0, told.output
     with Image.open(tmp_path / "map.png") as drawn:

@@ -37,9 +37,10 @@ WORDS = {
     "spare_percent": (["--spare", "25%"], 25),
     "max_pixels": (["--max-pixels", "2M"], 2_000_000),
     "style": (["--style", "flat"], "flat"),
-    "palette": (["--palette", "coast"], "coast"),
+    "palette": (["--palette", "pebbles"], "pebbles"),
     "keep": (["--keep", "wet ink=#20242a"], [["wet ink", "#20242a"]]),
-    "never": (["--never", "white"], ["white"]),
+    "never": (["--never", "chalk"], ["chalk"]),
+    "finish": (["--finish", "opaque, matte"], ["opaque", "matte"]),
     "count": (["--count", "kinds"], "kinds"),
     "fewest": (["--fewest", "9"], 9),
     "domes": (["--raise", "diamond 12,4 r2"], ["diamond 12,4 r2"]),
@@ -56,7 +57,7 @@ def picture(tmp_path_factory):
 
 
 TOGETHER = (
-    ("width_mm", "length_mm", "palette", "never", "count"),
+    ("width_mm", "length_mm", "palette", "never", "finish", "count"),
     ("repeat", "first_rows", "mirror_half"),
     ("last_rows",),
     ("drop",),

@@ -58,6 +58,44 @@ def test_what_was_passed_over_in_a_palette_is_told(cuff, tmp_path):
         assert "shelf" in told.partition(note)[2].splitlines()[0]
 
 
+def test_finishes_choose_beads_and_are_shown_to_buy_by(tmp_path):
+    """A stash of names, sizes and grams alone is known by the names of the palette."""
+    table, stash, made = tmp_path / "mine.csv", tmp_path / "stash.csv", tmp_path / "made"
+    finishes = ("opaque matte", "transparent", "opaque", "")
+    tints = [
+        f"grey {k},{bytes([20 * k] * 3).hex()},all,{finish}"
+        for k in range(12)
+        for finish in finishes[k % 4 : k % 4 + 1]
+    ]
+    table.write_text("\n".join(["name,hex,size,finish", *tints]))
+    told = hummock("beads", "--palette", table).output
+    assert "transparent" in told
+    assert "finish unknown" in told
+    words = ("convert", SAMPLES / "tide-pool.png", "--palette", table, "--columns", 9, "--colours", 3, "--force")
+    wide = hummock(*words, "--finish", "matte,transparent", "--out", made)
+    assert wide.exit_code == 0, wide.output
+    names = {bead["name"] for bead in json.loads((made / "design.json").read_text("utf-8"))["beads"]}
+    clear = {name for name in names if int(name.split()[1]) % 4 == 1}
+    assert {int(name.split()[1]) % 4 for name in names} <= {0, 1}
+    assert bool(clear) == ("look different on thread" in wide.output)
+    first = min(names)
+    stash.write_text(f"name,size,grams\n{first},,5 g\nfoam,8,1\n")
+    told = hummock("shopping", made, "--stash", stash, "--palette", table, "--out", tmp_path / "list")
+    assert told.exit_code == 0, told.output
+    (line,) = [line for line in told.output.splitlines() if f"  {first}  " in line]
+    assert finishes[int(first.split()[1]) % 4] in line
+    (bought,) = [
+        row
+        for row in csv.DictReader(io.StringIO((tmp_path / "list" / "beads.csv").read_text("utf-8")))
+        if row["name"] == first
+    ]
+    assert int(bought["on hand"]) > 0
+    opaque = hummock(*words, "--finish", "opaque", "--keep", "grey 1", "--never", "grey 3", "--out", made)
+    assert opaque.exit_code == 0, opaque.output
+    names = {bead["name"] for bead in json.loads((made / "design.json").read_text("utf-8"))["beads"]}
+    assert names <= {"grey 1", *(f"grey {k}" for k in range(12) if k % 2 == 0)}
+
+
 def test_a_photograph_is_never_replaced(tmp_path):
     photo = tmp_path / "heaps.png"
     codes = np.full((300, 420, 3), 205, dtype=np.uint8)

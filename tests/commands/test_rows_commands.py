@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from size_levels import rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 from typer.testing import CliRunner
 
 from convert.cli.app import app
@@ -26,7 +26,7 @@ def limpets():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
     beads = tuple(bead_of(level, level) for level in range(4))
-    return Design("Limpets", grid, LADDER, beads, levels, {"picture": "limpets.png"})
+    return Design("Limpets", grid, SIZES, beads, levels, {"picture": "limpets.png"})
 
 
 @pytest.fixture
@@ -98,11 +98,11 @@ def test_every_mistake_has_a_line_of_its_own_and_nothing_is_written(folder):
 
 def test_measures_of_ones_own(folder):
     hummock("rows", folder)
-    (folder / "mine.toml").write_text(bead_sizes_toml(LADDER), "utf-8")
+    (folder / "mine.toml").write_text(bead_sizes_toml(SIZES), "utf-8")
     assert (
         hummock("proof", folder / "rows.txt", "--measures", folder / "mine.toml", "--out", folder / "a").exit_code == 0
     )
-    (folder / "two.toml").write_text(bead_sizes_toml(type(LADDER)(LADDER.sizes[:2])), "utf-8")
+    (folder / "two.toml").write_text(bead_sizes_toml(type(SIZES)(SIZES.sizes[:2])), "utf-8")
     run = hummock("proof", folder / "rows.txt", "--measures", folder / "two.toml", "--out", folder / "b")
     assert run.exit_code == 2
     assert "bead C8 is a 'round 8/0', which is none of the bead sizes" in run.stderr

@@ -1,5 +1,5 @@
 import numpy as np
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.cli.convert import summary
 from convert.colouring.pattern_stats import PatternStats
@@ -13,7 +13,7 @@ def test_the_figures_of_a_summary():
     """A strip of 21 beads counted by hand: 10 flat, 6 of 11/0, 3 of 8/0, 2 of 6/0; errors 0 … 20."""
     beads = tuple(bead_of(0, level) for level in range(4))
     cells = np.repeat([0, 1, 2, 3], [10, 6, 3, 2])
-    design = Design("Cuff", Grid(3, 14), LADDER, beads, cells)
+    design = Design("Cuff", Grid(3, 14), SIZES, beads, cells)
     moved = np.zeros(21, dtype=np.int64)
     moved[:4] = -1
     told = summary(

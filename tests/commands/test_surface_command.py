@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from size_levels import middle, rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 from typer.testing import CliRunner
 
 from convert.cli.app import app
@@ -23,7 +23,7 @@ def hummock(*words):
     return CliRunner().invoke(app, list(map(str, words)))
 
 
-def limpet(bead_sizes=LADDER):
+def limpet(bead_sizes=SIZES):
     grid = Grid(9, 26)
     beads = tuple(bead_of(3 * level, level) for level in range(4))
     return Design("Limpet", grid, bead_sizes, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
@@ -97,7 +97,7 @@ def test_on_a_wrist_the_beads_lie_round_it(folder):
 
 
 def test_the_gauge_of_a_design_is_used_and_the_word_estimate_goes(folder):
-    stiff = replace(LADDER, gauge=Gauge("first cuff", 0.05))
+    stiff = replace(SIZES, gauge=Gauge("first cuff", 0.05))
     (folder / "design.json").write_text(design_text(limpet(stiff)), "utf-8")
     told = hummock("surface", folder)
     assert told.exit_code == 0, told.output

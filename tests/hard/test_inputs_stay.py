@@ -13,7 +13,7 @@ from convert.cli.outputs import check_apart, check_no_input
 from shared.errors import BadChoiceError
 
 COMMANDS = get_command(app)
-MOUND = '--raise "disc 5,5 r2"'
+DOME = '--raise "disc 5,5 r2"'
 
 OVER = (
     # what lies where an output would go, and the line of words
@@ -31,8 +31,8 @@ OVER = (
     ("palette.csv", "own/mine.csv", "beads --palette own/mine.csv --out own/mine.csv"),
     ("heaps.png", "own/heaps.png", "beads own/heaps.png --at 80,100 --out own/heaps.csv"),
     ("bead_sizes.toml", "own/stash.csv", "beads heaps.png --at 80,100 --measures own/stash.csv --out own/stash.csv"),
-    ("cuff.png", "own/cuff.png", f"heights own/cuff.png {MOUND} --columns 9 --out own/cuff.png"),
-    ("bead_sizes.toml", "own/a.png", f"heights cuff.png {MOUND} --columns 9 --measures own/a.png --out own/a.png"),
+    ("cuff.png", "own/cuff.png", f"heights own/cuff.png {DOME} --columns 9 --out own/cuff.png"),
+    ("bead_sizes.toml", "own/a.png", f"heights cuff.png {DOME} --columns 9 --measures own/a.png --out own/a.png"),
     ("work/design.json", "own/design.json", "surface own --measured-length 11mm --save-measures own/design.json"),
     ("work/design.json", "own/surface.json", "surface own/surface.json"),
     (
@@ -57,7 +57,8 @@ OVER = (
 
 
 def test_every_command_that_may_replace_is_here():
-    able = {name for name, command in COMMANDS.commands.items() if "--force" in str([p.opts for p in command.params])}
+    commands = {name: COMMANDS.get_command(None, name) for name in COMMANDS.list_commands(None)}
+    able = {name for name, command in commands.items() if "--force" in str([p.opts for p in command.params])}
     assert {words.split()[0] for _, _, words in OVER} == able
 
 

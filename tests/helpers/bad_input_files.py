@@ -1,4 +1,4 @@
-"""A studio's folder for the table of bad inputs: files that are good, and beside each what it must not be."""
+"""A studio's folder for the table of bad inputs: files that are good, and next to each what it must not be."""
 
 import json
 import struct
@@ -9,7 +9,7 @@ import numpy as np
 from encoded_pictures import chunk
 from picture_oracle import encoded
 from PIL import Image
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.documents.edit_sheet.png import sheet_png
 from convert.documents.edit_sheet.table import sheet_csv
@@ -20,7 +20,7 @@ from shared.design_file import design_text
 from shared.grid import Grid
 
 GRID = Grid(5, 12)
-DESIGN = Design("Limpets", GRID, LADDER, (bead_of(0, 0), bead_of(1, 0), bead_of(1, 1)), np.arange(GRID.count) % 3)
+DESIGN = Design("Limpets", GRID, SIZES, (bead_of(0, 0), bead_of(1, 0), bead_of(1, 1)), np.arange(GRID.count) % 3)
 PALETTE = "name,colour,size,grams\nkelp,#2f5a3a,all,4\nfoam,#f0efe8,all,\nslate,#3a4450,all,\n"
 STUDIO = 'name = "Two Tides"\n'
 LEVEL = '[[size]]\nname = "cylinder 11/0"\nlength_mm = {}\ndiameter_mm = 1.6\nhole_mm = 0.8\nper_gram = 200\n'
@@ -71,7 +71,7 @@ def good():
         "work/design.json": text,
         "typed.txt": rows_text(DESIGN),
         "palette.csv": PALETTE,
-        "bead_sizes.toml": bead_sizes_toml(LADDER),
+        "bead_sizes.toml": bead_sizes_toml(SIZES),
         "studio.toml": STUDIO,
         "edited.csv": sheet,
         "edited.png": sheet_png(DESIGN),
@@ -141,7 +141,7 @@ def _designs():
 
 def _other_shape():
     grid = Grid(6, 10)
-    return Design("Whelks", grid, LADDER, DESIGN.beads[:1], np.zeros(grid.count, dtype=int))
+    return Design("Whelks", grid, SIZES, DESIGN.beads[:1], np.zeros(grid.count, dtype=int))
 
 
 def _tables():

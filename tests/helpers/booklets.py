@@ -5,7 +5,7 @@ import subprocess
 from functools import cache
 
 import numpy as np
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.documents.booklet.booklet import booklet_pdf
 from convert.documents.booklet.choices import BookletChoices
@@ -23,7 +23,7 @@ def random_design(columns, rows, *, kinds=4, seed=1, title="Tide pool", name="sa
         far = np.hypot((grid.row_of - rows / 2) / 2, grid.column_of - columns / 2)
         cells = np.where(far < 3, kinds, cells)
         cells = np.where(far < 1.6, kinds + 1, cells)
-    return Design(title, grid, LADDER, tuple(beads), cells)
+    return Design(title, grid, SIZES, tuple(beads), cells)
 
 
 def repeated_design(*, first_rows=3, period=16, rows=72, end=0, columns=9, kinds=3, **turned):
@@ -35,7 +35,7 @@ def repeated_design(*, first_rows=3, period=16, rows=72, end=0, columns=9, kinds
     inside = (source > first_rows) & (source <= rows - end)
     source = np.where(inside, first_rows + 1 + (source - first_rows - 1) % period, source)
     cells = ground[source[grid.row_of], grid.column_of]
-    return Design("Rounds", grid, LADDER, tuple(bead_of(place, 0) for place in range(kinds)), cells)
+    return Design("Rounds", grid, SIZES, tuple(bead_of(place, 0) for place in range(kinds)), cells)
 
 
 KINDS = {
@@ -50,7 +50,7 @@ KINDS = {
     "long names": lambda: random_design(
         8, 12, kinds=2, name=("a grey that is neither that of slate nor that of rain " * 3).strip()
     ),
-    "one column": lambda: random_design(1, 9),
+    "two columns": lambda: random_design(2, 9),
     "domes": lambda: random_design(15, 44, domes=True),
 }
 

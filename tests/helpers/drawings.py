@@ -17,7 +17,7 @@ UNIT = 20
 """Pixels to a unit."""
 
 FINER = 4
-"""Drawn so many times as large, then averaged: edges are as soft as a good drawing program makes them."""
+"""Drawn n times as large, then averaged: edges are as soft as a good drawing program makes them."""
 
 
 class Board:

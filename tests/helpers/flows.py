@@ -5,7 +5,7 @@ from convert.pattern import stage_flow
 
 
 def plan_of(width, height, options):
-    """The plan of a work for a picture of so many pixels."""
+    """The plan of a work for a picture of some width and height."""
     return plan_work(width, height, options, options.bead_sizes.flat)
 
 

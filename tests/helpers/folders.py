@@ -77,7 +77,7 @@ files.place(outputs, folder, force=True)
 
 
 def killed_midway(folder, outputs, moved, *, wait=False):
-    """Start a process that is killed, or waits, when so many files are moved into a folder and the next is noted."""
+    """Start a process that is killed, or waits, when n files are moved into a folder and the next is noted."""
     command = [sys.executable, "-c", _KILLED, str(folder), repr(outputs), str(moved), str(wait)]
     env = os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])}
     run = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=env)

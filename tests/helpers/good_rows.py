@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.rows.parser import parse_rows
 from shared.errors import MistakesError
@@ -40,7 +40,7 @@ def as_first_form(text: str) -> str:
 
 def mistakes_of(text: str) -> list[str]:
     with pytest.raises(MistakesError) as caught:
-        parse_rows(text, LADDER, source="rows.txt")
+        parse_rows(text, SIZES, source="rows.txt")
     assert caught.value.where == ("rows.txt",)
     assert caught.value.exit_status == 2
     return list(caught.value.mistakes)

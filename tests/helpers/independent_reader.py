@@ -63,11 +63,11 @@ class Needle:
         if ": as rows " in line:
             self.repeat(*(int(number) for number in parts(r"Rows (\d+)–(\d+): as rows (\d+)–(\d+)", line)))
             return
-        word, number, arrow, total, runs, note = parts(r"(Rows?) ([\d+]+) ([→←]) (\d+):(?: ([^;]+))?(?:; (.+))?", line)
+        word, number, arrow, total, runs, note = parts(r"(Rows?) ([\d+]+) ([→←]) (\d+): ([^;]+)(?:; (.+))?", line)
         direction = {"→": ">", "←": "<"}[arrow]
         if (word == "Rows") != ("+" in number):
             raise ValueError(f"{line}: one row or two")
-        laid = [bead for run in (runs or "").split(", ") if run for bead in beads_of_run(run)]
+        laid = [bead for run in runs.split(", ") for bead in beads_of_run(run)]
         if len(laid) != int(total):
             raise ValueError(f"{line}: {len(laid)} beads")
         if not known.issuperset(laid):
@@ -130,7 +130,7 @@ class Needle:
     def check_heading(self, heading: str) -> None:
         """Compare what the second comment says with what was stitched."""
         columns, rows, drop, parity, tail = parts(
-            r"(\d+) columns?, (\d+) rows, (two-drop )?(odd|even)-count flat peyote, tail at (left|right)", heading
+            r"(\d+) columns, (\d+) rows, (two-drop )?(odd|even)-count flat peyote, tail at (left|right)", heading
         )
         if (int(columns), int(rows), tail) != (self.columns, self.row, self.tail):
             raise ValueError(f"{heading}: {self.columns} columns, {self.row} rows, tail at {self.tail}")

@@ -100,5 +100,5 @@ def cells_of(data, **choices):
         decode(source, max_pixels=options.max_pixels), turn=plan.turn, mirror=options.mirror, ground=ground
     )
     across, down = seen.shape[1] / plan.seen_width, seen.shape[0] / plan.seen_height
-    window, bounds = plan.window.scaled(across, down), plan.bounds.scaled(across, down)
+    window, bounds = plan.window.scale(across, down), plan.bounds.scale(across, down)
     return plan, grid, footprint_means(seen, grid, window=window, bounds=bounds, outside=ground)

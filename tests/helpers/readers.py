@@ -11,7 +11,7 @@ import numpy as np
 from bad_input_files import DESIGN, GRID, PALETTE, STUDIO, noise
 from mutations import Pick, edited_bytes, edited_text, edited_values
 from picture_oracle import encoded
-from strategies import LADDER
+from strategies import SIZES
 from typer.main import get_command
 
 from convert.chart.choices import DEFAULT_INK
@@ -88,11 +88,11 @@ def read_design(data: bytes) -> None:
 
 
 def read_rows(data: bytes) -> None:
-    proof = proofread(_text(data), LADDER)
+    proof = proofread(_text(data), SIZES)
     if proof.design is None:
         assert proof.mistakes
     else:
-        assert proofread(rows_text(proof.design).encode().decode(), LADDER).design == proof.design
+        assert proofread(rows_text(proof.design).encode().decode(), SIZES).design == proof.design
 
 
 def read_measures(data: bytes) -> None:
@@ -202,6 +202,8 @@ for _place, _colour in enumerate(((40, 90, 60), (150, 30, 40), (30, 40, 120))):
     _HEAPS[40:80, 20 + 50 * _place : 60 + 50 * _place] = _colour
 _GPL = "GIMP Palette\nName: Tide\nColumns: 2\n# invented\n47 90 58 kelp\n240 239 232\tfoam\n"
 _LAB = "name;L;a;b;size;code;finish;pack_grams;price\nkelp;35,2;-20;12,5;8 6;K1;matt;10;4,50\n"
+_HAD = "code;hex;R;G;B;grams;price\nK1;#2f5a3a;47;90;58;4,5 g;3,20 €\nK2;;240;239;232;;€2\n"
+_BARE = "kelp,rgb(47,90,58),cylinder 11/0,4 g\nfoam,#fff,8/0,3 g\n"
 _SHEET = sheet_csv(DESIGN)
 
 READERS = {
@@ -210,10 +212,10 @@ READERS = {
     ),
     "rows": _of_text(read_rows, rows_text(DESIGN), "bead A = 8/0 #2f5a3a kelp\n1+2 > 5: 5A\n3: A, 1 A\n4-5 = 3\n"),
     "measures": _of_text(
-        read_measures, bead_sizes_toml(LADDER) + '[gauge]\nsample = "cuff"\nbending = 0.5\nmeasured = ["length"]\n'
+        read_measures, bead_sizes_toml(SIZES) + '[gauge]\nsample = "cuff"\nbending = 0.5\nmeasured = ["length"]\n'
     ),
     "studio": _of_text(read_studio, STUDIO + 'contact = ["by the pier"]\nterms = """\nsell\n\nwhat you make\n"""\n'),
-    "palette": _of_text(read_any_palette, PALETTE, _GPL, _LAB),
+    "palette": _of_text(read_any_palette, PALETTE, _GPL, _LAB, _HAD, _BARE),
     "picture": _of_bytes(read_picture, *_PICTURES),
     "heights": _of_bytes(read_heights, *_PICTURES),
     "sheet": _of_text(read_table, _SHEET, _SHEET.replace(",", ";")),

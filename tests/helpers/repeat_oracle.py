@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from shared.design import Design
 from shared.grid import Grid
@@ -18,7 +18,7 @@ def repeated(grid, *, first_rows, period, end=0, kinds=3, seed=0, level=0):
         source = first_rows + 1 + (row - first_rows - 1) % period if inside else row
         rows[row] = rows[source] if source < row else rng.integers(0, kinds, grid.rule_of(row).beads)
     beads = tuple(bead_of(colour, level) for colour in range(kinds))
-    return Design("Tide pool", grid, LADDER, beads, np.concatenate([rows[row] for row in sorted(rows)]))
+    return Design("Tide pool", grid, SIZES, beads, np.concatenate([rows[row] for row in sorted(rows)]))
 
 
 def best_repeat(design, *, from_row_1):
@@ -45,14 +45,14 @@ def best_repeat(design, *, from_row_1):
 
 def plain(columns, rows):
     grid = Grid(columns, rows)
-    return Design("Sea wall", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count, np.int64))
+    return Design("Sea wall", grid, SIZES, (bead_of(0, 0),), np.zeros(grid.count, np.int64))
 
 
 def any_work(rng, *, most_columns=12, most_rows=40):
     """A design with or without a repeat, of any width, hand, start and drop; half of them in two sizes next in size."""
     drop = int(rng.integers(1, 3))
     grid = Grid(
-        drop * int(rng.integers(1, most_columns // drop + 1)),
+        drop * int(rng.integers(2, most_columns // drop + 1)),
         int(rng.integers(2, most_rows + 1)),
         str(rng.choice(["right", "left"])),
         str(rng.choice(["top", "bottom"])),

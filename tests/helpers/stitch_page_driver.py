@@ -11,7 +11,7 @@ DESIGNS = {
     "waves": waves(title=TITLE),
     "other": waves(7, 24),
     "left": waves(8, 30, hand="left", start="bottom"),
-    "single": waves(1, 15),
+    "narrow": waves(2, 15),
     "pairs": waves(10, 24, drop=2),
 }
 READ_ROW = """
@@ -46,7 +46,7 @@ def check_row(page, said):
     shown = page.execute_script(READ_ROW)
     assert shown["row"] == said.name
     assert shown["direction"] == said.direction
-    assert shown["count"].split(",")[0] == {0: "no beads", 1: "1 bead"}.get(said.count, f"{said.count} beads")
+    assert shown["count"].split(",")[0] == ("1 bead" if said.count == 1 else f"{said.count} beads")
     assert ("odd-count" in shown["turn"]) == said.odd_count_turn
     assert tuple(shown["runs"]) == said.runs
     assert shown["drawn"] == [kind for run in said.runs for kind in [run.split()[1]] * int(run.split()[0])]

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from independent_reader import Stitched, stitch
 from size_levels import rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.documents.stitch_page.page import StitchPlan, plan_steps, stitch_page
 from convert.documents.stitch_page.shape import predict_lying
@@ -26,7 +26,7 @@ def waves(columns: int = 9, rows: int = 160, *, title: str = "Waves", **turned: 
     levels = rings(grid, *((row, (columns + 1) // 2) for row in range(12, rows, 16)), radii=(0.5, 1.5))
     colours = np.where(grid.row_of < 4, 2, (grid.column_of + (grid.row_of - 4) % 16 // 4) % 2)
     used, cells = np.unique(colours * 4 + levels, return_inverse=True)
-    return Design(title, grid, LADDER, tuple(bead_of(*divmod(kind, 4)) for kind in used.tolist()), cells)
+    return Design(title, grid, SIZES, tuple(bead_of(*divmod(kind, 4)) for kind in used.tolist()), cells)
 
 
 def planned(design: Design) -> StitchPlan:

@@ -13,14 +13,14 @@ from shared.design import Bead, Design
 from shared.grid import Grid
 from shared.letters import letters_at
 
-LADDER = default_bead_sizes()
+SIZES = default_bead_sizes()
 
 
 @st.composite
 def grids(draw: Any, *, most_columns: int = 12, most_rows: int = 16, drops: tuple[int, ...] = (1, 2)) -> Grid:
     drop = draw(st.sampled_from(drops))
     return Grid(
-        columns=drop * draw(st.integers(1, max(1, most_columns // drop))),
+        columns=drop * draw(st.integers(2, most_columns // drop)),
         rows=draw(st.integers(2, most_rows)),
         hand=draw(st.sampled_from(["right", "left"])),
         start=draw(st.sampled_from(["top", "bottom"])),
@@ -31,8 +31,8 @@ def grids(draw: Any, *, most_columns: int = 12, most_rows: int = 16, drops: tupl
 def bead_of(colour: int, level: int, name: str = "sand") -> Bead:
     codes = np.array([colour * 37 % 256, colour * 91 % 256, colour * 151 % 256], dtype=np.uint8)
     lab = tuple(float(v) for v in np.round(lab_from_codes(codes), 4))
-    key = letters_at(colour) + LADDER.marks[level]
-    return Bead(key, LADDER.sizes[level].name, hex_from_codes(codes), lab, f"{name} {colour + 1}")
+    kind = letters_at(colour) + SIZES.marks[level]
+    return Bead(kind, SIZES.sizes[level].name, hex_from_codes(codes), lab, f"{name} {colour + 1}")
 
 
 def lab_of(srgb: str) -> tuple[float, float, float]:
@@ -47,10 +47,10 @@ def designs(draw: Any, *, most_columns: int = 12, most_rows: int = 16) -> Design
     kinds = draw(st.lists(st.tuples(st.integers(0, 30), st.integers(0, 3)), min_size=1, max_size=6, unique=True))
     seed = draw(st.integers(0, 2**32 - 1))
     cells = np.random.default_rng(seed).integers(0, len(kinds), grid.count)
-    return Design("Tide pool", grid, LADDER, tuple(bead_of(*kind) for kind in kinds), cells)
+    return Design("Tide pool", grid, SIZES, tuple(bead_of(*kind) for kind in kinds), cells)
 
 
-SIZES = ("cylinder 11/0", "round 11/0", "round 8/0", "round 6/0", "cylinder 8/0", "round 15/0", "all")
+SIZE_NAMES = ("cylinder 11/0", "round 11/0", "round 8/0", "round 6/0", "cylinder 8/0", "round 15/0", "all")
 
 
 def words(*, most: int = 24) -> st.SearchStrategy[str]:
@@ -72,7 +72,7 @@ def palettes(draw: Any, *, most: int = 3) -> Palette:
 
 @st.composite
 def colours(draw: Any, name: str) -> Colour:
-    sizes = draw(st.lists(st.sampled_from(SIZES), min_size=1, max_size=3, unique=True))
+    sizes = draw(st.lists(st.sampled_from(SIZE_NAMES), min_size=1, max_size=3, unique=True))
     codes = st.sampled_from(["", draw(words(most=8)), "=1", "'-1"])
     made = tuple(Supply(size, draw(codes), draw(FIGURES), draw(FIGURES), draw(FIGURES)) for size in sizes)
     finish = draw(codes)

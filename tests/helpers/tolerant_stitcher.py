@@ -150,7 +150,7 @@ class Needle:
         self.keys |= {(self.row, column): key for column, key in zip(order, laid, strict=True)}
 
     def string(self, first, last, direction, laid):
-        if (first, last) != (1, 2) or not laid or len(laid) % self.drop:
+        if (first, last) != (1, 2) or len(laid) < 2 * self.drop or len(laid) % self.drop:
             raise ValueError("rows 1 and 2")
         self.columns, self.tail, self.row = len(laid), {">": "left", "<": "right"}[direction], 2
         self.keys = {(1 if self.holds(1, column) else 2, column): key for column, key in enumerate(laid, 1)}

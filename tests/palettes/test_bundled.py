@@ -11,7 +11,7 @@ from palettes.bundled import NAMES, load
 from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError
 
-LADDER = default_bead_sizes()
+SIZES = default_bead_sizes()
 FOLDER = Path(palettes.__file__).with_name("bundled")
 
 
@@ -38,11 +38,11 @@ def test_the_broad_set_is_spread_evenly():
 
 def test_sizes_and_finishes():
     coast, half_tide, pebbles = (load(name) for name in NAMES)
-    assert coast.exists(LADDER).all()
-    assert pebbles.exists(LADDER).all()
+    assert coast.exists(SIZES).all()
+    assert pebbles.exists(SIZES).all()
     assert len(pebbles.entries) == 24
     assert {entry.finish for entry in pebbles.entries} == {"opaque"}
-    cylinder, round_11, round_8, round_6 = half_tide.exists(LADDER).T
+    cylinder, round_11, round_8, round_6 = half_tide.exists(SIZES).T
     assert cylinder.all()
     assert round_11.all()
     assert np.array_equal(round_8, round_6)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from PIL.GimpPaletteFile import GimpPaletteFile
 from strategies import palettes
 
-from palettes.colour import Supply, colour_from_hex
+from palettes.colour import Supply, colour_from_hex, lab_of_srgb
 from palettes.formats.csv_table import palette_csv, parse_csv
 from palettes.formats.read import read_palette
 from palettes.palette import Palette
@@ -144,6 +144,75 @@ def test_columns_that_are_not_used_are_told():
     assert notices == ("the column 'grms' is not used (did you mean grams?)", "the column 'shelf' is not used")
 
 
+@pytest.mark.parametrize(
+    ("table", "assumed"),
+    [
+        ("name,hex,size\nslate,2F4A5A,11c", 0),
+        ("name,rgb,size\nslate,rgb(47,74,90),11c", 0),
+        ('name,rgb,size\nslate,"47, 74, 90",11c', 0),
+        ("name,Red,Green,Blue,size\nslate,47,74,90,11c", 0),
+        ("name,R,G,B,L,a,b,size\nslate,47,74,90,30.0103,-5.3174,-12.6394,11c", 0),
+        ("name,hex\nslate,#2f4a5a", 1),
+        ("name,hex,size\nslate,#2f4a5a,", 1),
+        ("code,hex,size\nslate,#2f4a5a,11c", 1),
+        ("colour,hex,size\nslate,#2f4a5a,11c", 1),
+        ("name,hex,size\nslate,#2f4a5a,11c\nslate,#2f4a5a,11c", 1),
+        ("slate,#2f4a5a,11c", 1),
+        ("cylinder 11/0;slate;rgb(47,74,90)", 1),
+    ],
+)
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-32"])
+def test_a_table_as_people_have_it_says_what_it_assumes(table, assumed, encoding):
+    found = read(table.encode(encoding))
+    assert [(entry.name, entry.srgb, entry.sizes) for entry in found.entries] == [
+        ("slate", "#2f4a5a", ("cylinder 11/0",))
+    ]
+    assert len(found.notices) == assumed
+    assert all(notice.startswith("line") for notice in found.notices)
+
+
+@pytest.mark.parametrize(
+    ("words", "srgb"),
+    [("#f0a", "#ff00aa"), ("rgb(1 2 3)", "#010203"), ("teal", "#008080"), ("Dark Slate Grey", "#2f4f4f")],
+)
+def test_short_and_named_colours(words, srgb):
+    """CSS Color Module Level 3, sections 4.2 and 4.3."""
+    found = read(f"name,colour,size\nmine,{words},8\n")
+    assert found.entries[0].srgb == srgb
+    assert len(found.notices) == words[0].isalpha() - words.startswith("rgb(")
+
+
+@pytest.mark.parametrize(
+    ("price", "figure"), [("3,20 €", 3.2), ("€3.20", 3.2), ("£ 2", 2), ("$1.5", 1.5), ("12 CHF", 12)]
+)
+def test_prices_with_a_currency_and_weights_with_a_unit(price, figure):
+    supply = read(f'name,hex,size,grams,price\na,#fff,8,"4,5 g","{price}"\n').entries[0].supplies[0]
+    assert (supply.grams, supply.price) == (4.5, figure)
+
+
+def test_latin_1_is_read_and_the_first_such_line_is_shown():
+    found = read("name,hex,size\nsand,#d8c7a0,8\nécume,#f0efe8,8\n".encode("latin-1"))
+    assert found.entries[1].name == "écume"
+    assert found.notices[0].startswith("line 3: not UTF-8")
+    assert "écume" in found.notices[0]
+
+
+def test_colours_without_names_are_described():
+    found = read("hex,size\n#2f4a5a,8\n#d8c7a0,8\n#2f4a5a,11c\n")
+    assert [(entry.srgb, len(entry.supplies)) for entry in found.entries] == [("#2f4a5a", 2), ("#d8c7a0", 1)]
+
+
+def test_a_stash_needs_names_sizes_and_grams_alone():
+    table = b"name,size,grams\nSlate,8,4\nslate,,3 g\nfoam,8,1\n"
+    found = read_palette(table, "stash.csv", flat="round 15/0", colours={"slate": lab_of_srgb("#2f4a5a")})
+    (slate,) = found.entries
+    assert slate.srgb == "#2f4a5a"
+    assert [(supply.size, supply.grams) for supply in slate.supplies] == [("round 8/0", 4), ("round 15/0", 3)]
+    assert [notice.partition(":")[0] for notice in found.notices] == ["lines 2, 3", "line 3", "line 4"]
+    with pytest.raises(BadFileError, match="names no colour of this design"):
+        read_palette(table, "stash.csv", colours={})
+
+
 def test_a_gimp_palette_as_it_is_found():
     found = read(
         "GIMP Palette\r\nName: Rock pool\r\nColumns: 4\r\n# made by hand\r\n 47  74  90 wet slate\r\n"
@@ -151,7 +220,7 @@ def test_a_gimp_palette_as_it_is_found():
         "other.gpl",
     )
     assert found.name == "Rock pool"
-    assert [entry.name for entry in found.entries] == ["wet slate", "coral", "slate grey", "WET slate 2"]
+    assert [entry.name for entry in found.entries] == ["wet slate", "coral", "light slate", "WET slate 2"]
     assert found.notices == (
         "1 colour that came again under the same name left out",
         "2 colours without a name described by one",

@@ -15,8 +15,8 @@ from shared.colour import codes_from_hex, lab_from_codes
 from shared.errors import BadChoiceError
 from shared.grid import Grid
 
-LADDER = default_bead_sizes()
-SIZES = [size.name for size in LADDER.sizes]
+SIZES = default_bead_sizes()
+SIZE_NAMES = [size.name for size in SIZES.sizes]
 HALF_TIDE = load("half-tide")
 
 
@@ -50,7 +50,7 @@ SHORE = Palette(
 
 
 def test_each_cell_takes_its_own_colour_and_the_most_used_comes_first():
-    matched = match(cells_of("#48a0a8", "#101418", "#101418", "#48a0a8", "#48a0a8", "#f0f4f4"), SHORE, LADDER, 3)
+    matched = match(cells_of("#48a0a8", "#101418", "#101418", "#48a0a8", "#48a0a8", "#f0f4f4"), SHORE, SIZES, 3)
     assert named(matched) == ["pool", "ink", "ink", "pool", "pool", "foam"]
     assert [entry.name for entry in matched.colours] == ["pool", "ink", "foam"]
     assert matched.errors.max() < 0.01
@@ -58,67 +58,67 @@ def test_each_cell_takes_its_own_colour_and_the_most_used_comes_first():
 
 def test_a_cell_takes_only_what_is_made_in_its_size():
     work = cells_of("#e66c57", "#e66c57", "#e66c57", "#e66c57", levels=[0, 1, 2, 3])
-    assert named(match(work, SHORE, LADDER, 2)) == ["coral", "coral", "brick", "brick"]
-    assert set(named(match(work, SHORE, LADDER, 1))) < {"ink", "foam"}
+    assert named(match(work, SHORE, SIZES, 2)) == ["coral", "coral", "brick", "brick"]
+    assert set(named(match(work, SHORE, SIZES, 1))) < {"ink", "foam"}
 
 
 def test_beads_count_a_colour_once_for_each_size():
     work = cells_of("#101418", "#f0f4f4", "#101418", "#f0f4f4", "#f0f4f4", levels=[0, 0, 2, 2, 2])
-    assert named(match(work, SHORE, LADDER, 2)) == ["ink", "foam", "ink", "foam", "foam"]
-    beads = match(work, SHORE, LADDER, 3, Wishes(count="kinds"))
+    assert named(match(work, SHORE, SIZES, 2)) == ["ink", "foam", "ink", "foam", "foam"]
+    beads = match(work, SHORE, SIZES, 3, Wishes(count="kinds"))
     assert named(beads)[2:] == ["ink", "foam", "foam"]
     assert len(set(named(beads)[:2])) == 1
 
 
 def test_a_kept_colour_is_in_and_counts():
     work = cells_of("#48a0a8", "#48a0a8", "#101418")
-    matched = match(work, SHORE, LADDER, 2, Wishes(keep=("Coral",)))
+    matched = match(work, SHORE, SIZES, 2, Wishes(keep=("Coral",)))
     assert [entry.name for entry in matched.colours] == ["pool", "coral"]
-    alone = match(cells_of("#48a0a8"), SHORE, LADDER, 2, Wishes(keep=("foam",)))
+    alone = match(cells_of("#48a0a8"), SHORE, SIZES, 2, Wishes(keep=("foam",)))
     assert [entry.name for entry in alone.colours] == ["pool", "foam"]
 
 
 def test_a_kept_colour_is_one_bead_at_least_when_beads_count():
     work = cells_of("#101418", "#101418", "#101418", "#101418", levels=[0, 1, 2, 3])
-    matched = match(work, SHORE, LADDER, 4, Wishes(count="kinds", keep=("foam",)))
+    matched = match(work, SHORE, SIZES, 4, Wishes(count="kinds", keep=("foam",)))
     assert sorted(named(matched)) == ["foam", "ink", "ink", "ink"]
 
 
 def test_a_colour_kept_out_is_out():
     work = cells_of("#48a0a8", "#101418", "#e66c57")
-    assert "pool" not in named(match(work, SHORE, LADDER, 3, Wishes(never=("pool",))))
+    assert "pool" not in named(match(work, SHORE, SIZES, 3, Wishes(never=("pool",))))
 
 
 def test_ground_cells_take_the_ground_colour_whatever_they_look_like():
     work = cells_of("#48a0a8", "#101418", "#f0f4f4", ground=np.array([True, False, False]))
-    matched = match(work, SHORE, LADDER, 2, Wishes(ground="foam"))
+    matched = match(work, SHORE, SIZES, 2, Wishes(ground="foam"))
     assert named(matched) == ["foam", "ink", "foam"]
     assert matched.errors[0] == pytest.approx(ciede2000(work.lab[0], SHORE.find("foam").lab), abs=1e-3)
-    assert named(match(work, SHORE, LADDER, 1, Wishes(ground="foam"))) == ["foam"] * 3
+    assert named(match(work, SHORE, SIZES, 1, Wishes(ground="foam"))) == ["foam"] * 3
 
 
 @pytest.mark.parametrize("count", ["colours", "kinds"])
 def test_a_ground_colour_that_is_kept_too_counts_once(count):
     work = cells_of("#48a0a8", "#101418", ground=np.array([True, False]))
-    assert named(match(work, SHORE, LADDER, 1, Wishes(count, keep=("foam",), ground="foam"))) == ["foam", "foam"]
+    assert named(match(work, SHORE, SIZES, 1, Wishes(count, keep=("foam",), ground="foam"))) == ["foam", "foam"]
 
 
 @pytest.mark.parametrize("most", [1, 4])
 def test_a_work_of_ground_alone_takes_one_colour(most):
     work = cells_of("#48a0a8", "#101418", ground=np.array([True, True]))
-    matched = match(work, SHORE, LADDER, most, Wishes(ground="pool"))
+    matched = match(work, SHORE, SIZES, most, Wishes(ground="pool"))
     assert [entry.name for entry in matched.colours] == ["pool"]
 
 
 def test_ground_cells_do_not_pull_other_colours():
     """Were they free, the many ground cells would take the second colour."""
     work = cells_of(*["#48a0a8"] * 50, "#101418", "#e66c57", ground=np.arange(52) < 50)
-    assert named(match(work, SHORE, LADDER, 3, Wishes(ground="foam")))[50:] == ["ink", "coral"]
+    assert named(match(work, SHORE, SIZES, 3, Wishes(ground="foam")))[50:] == ["ink", "coral"]
 
 
 def test_wishes_about_a_ground_that_no_cell_has_change_nothing():
     work = cells_of("#48a0a8", "#101418")
-    assert named(match(work, SHORE, LADDER, 2, Wishes(ground="foam"))) == ["pool", "ink"]
+    assert named(match(work, SHORE, SIZES, 2, Wishes(ground="foam"))) == ["pool", "ink"]
 
 
 @pytest.mark.parametrize(
@@ -150,14 +150,14 @@ def test_what_cannot_be_done_is_refused_with_its_facts(levels, most, wishes, fac
     levels = [*levels, 0, 0, 0, 0]
     work = cells_of(*["#48a0a8"] * 6, levels=levels, grid=Grid(3, 4), ground=np.arange(6) < 1)
     with pytest.raises(BadChoiceError) as caught:
-        match(work, SHORE, LADDER, most, wishes)
+        match(work, SHORE, SIZES, most, wishes)
     assert all(fact in str(caught.value) for fact in facts), str(caught.value)
     assert "\n" not in str(caught.value)
 
 
 def test_a_number_too_small_is_refused_in_one_sentence():
     with pytest.raises(BadChoiceError) as caught:
-        match(cells_of("#48a0a8", "#48a0a8", levels=[0, 2]), SHORE, LADDER, 1, Wishes("kinds", keep=("coral",)))
+        match(cells_of("#48a0a8", "#48a0a8", levels=[0, 2]), SHORE, SIZES, 1, Wishes("kinds", keep=("coral",)))
     assert str(caught.value) == (
         "1 kind cannot serve every size of the work; shore needs 2 kinds, coral among them "
         "(a colour in two sizes is two kinds): allow at least 2"
@@ -170,18 +170,18 @@ def test_cells_without_a_bead_are_named_by_rows_and_columns():
     lab = np.tile([50.0, 0, 0], (grid.count, 1))
     small = Palette("small", (colour("ink", "#101418", "11c 11 8"),))
     with pytest.raises(BadChoiceError) as caught:
-        match(CellsToMatch(lab, levels, grid=grid), small, LADDER, 2)
+        match(CellsToMatch(lab, levels, grid=grid), small, SIZES, 2)
     assert f"round 6/0 ({(levels == 3).sum()} cells, rows 5 to 8, columns 3 to 7)" in str(caught.value)
 
 
 def test_enough_beads_are_found_although_few_serve_the_rare_size():
     """The best colours for nearly all cells are not made in 6/0; one that is must be among those chosen."""
     rng = np.random.default_rng(4)
-    exists = HALF_TIDE.exists(LADDER)
+    exists = HALF_TIDE.exists(SIZES)
     lab = HALF_TIDE.lab[~exists[:, 3]][rng.integers(0, 6, 400)]
     levels = np.where(np.arange(400) == 7, 3, 0)
     for most in (1, 2, 6):
-        matched = match(CellsToMatch(lab, levels), HALF_TIDE, LADDER, most)
+        matched = match(CellsToMatch(lab, levels), HALF_TIDE, SIZES, most)
         assert matched.colours[matched.labels[7]].is_made_in("round 6/0")
         assert len(matched.colours) == most
 
@@ -200,8 +200,8 @@ def works(draw):
         colour(name, f"#{rng.integers(0, 1 << 24):06x}", made) for name, made in zip(names, sizes, strict=True)
     )
     ground = rng.random(count) < 0.2 if draw(st.booleans()) else np.zeros(count, dtype=bool)
-    needed = {SIZES[level] for level in levels}
-    under = {SIZES[level] for level in levels[ground]}
+    needed = {SIZE_NAMES[level] for level in levels}
+    under = {SIZE_NAMES[level] for level in levels[ground]}
     never = draw(st.lists(st.sampled_from(names[1:]), max_size=2, unique=True)) if beads > 1 else []
     left = [entry for entry in entries if entry.name not in never]
     keep = draw(st.lists(st.sampled_from([e.name for e in left if any(map(e.is_made_in, needed))]), max_size=2))
@@ -210,14 +210,16 @@ def works(draw):
         draw(st.sampled_from(["colours", "kinds"])), tuple(keep), tuple(never), draw(st.sampled_from(["", *grounds]))
     )
     cells, palette = CellsToMatch(lab, levels, ground), Palette("any", entries)
-    return cells, palette, fewest_possible(cells, palette, LADDER, wishes) + draw(st.integers(0, 5)), wishes
+    return cells, palette, fewest_possible(cells, palette, SIZES, wishes) + draw(st.integers(0, 5)), wishes
 
 
 @given(works())
 def test_no_colour_is_ever_used_in_a_size_that_the_palette_does_not_list(work):
     cells, palette, most, wishes = work
-    matched = match(cells, palette, LADDER, most, wishes)
-    pairs = {(matched.colours[label], SIZES[level]) for label, level in zip(matched.labels, cells.levels, strict=True)}
+    matched = match(cells, palette, SIZES, most, wishes)
+    pairs = {
+        (matched.colours[label], SIZE_NAMES[level]) for label, level in zip(matched.labels, cells.levels, strict=True)
+    }
     assert all(palette.find(entry.name).is_made_in(size) for entry, size in pairs)
     assert len(pairs if wishes.count == "kinds" else matched.colours) <= most
     names = {entry.name for entry in matched.colours}
@@ -230,16 +232,16 @@ def test_no_colour_is_ever_used_in_a_size_that_the_palette_does_not_list(work):
 @given(works())
 def test_one_fewer_than_the_fewest_possible_is_refused(work):
     cells, palette, _, wishes = work
-    least = fewest_possible(cells, palette, LADDER, wishes)
+    least = fewest_possible(cells, palette, SIZES, wishes)
     with pytest.raises(BadChoiceError):
-        match(cells, palette, LADDER, least - 1, wishes)
+        match(cells, palette, SIZES, least - 1, wishes)
 
 
 @given(works())
 def test_all_the_colours_asked_for_come_back_if_they_are_of_use(work):
     cells, palette, most, _ = work
-    matched = match(cells, palette, LADDER, most)
-    usable = palette.exists(LADDER).T[cells.levels]
+    matched = match(cells, palette, SIZES, most)
+    usable = palette.exists(SIZES).T[cells.levels]
     best = np.where(usable, ciede2000(cells.lab[:, None], palette.lab), np.inf).argmin(axis=1)
     assert len(matched.colours) >= min(most, len(np.unique(best)))
 
@@ -249,9 +251,9 @@ def test_the_order_of_cells_does_not_matter(work, shuffle):
     cells, palette, most, wishes = work
     order = list(range(len(cells.lab)))
     shuffle.shuffle(order)
-    one = match(cells, palette, LADDER, most, wishes)
+    one = match(cells, palette, SIZES, most, wishes)
     shuffled = CellsToMatch(cells.lab[order], cells.levels[order], cells.ground[order])
-    other = match(shuffled, palette, LADDER, most, wishes)
+    other = match(shuffled, palette, SIZES, most, wishes)
     assert one.colours == other.colours
     assert np.array_equal(one.labels[order], other.labels)
 
@@ -262,14 +264,14 @@ def test_many_cells_are_merged_but_assigned_one_by_one():
     lab = np.clip(rng.normal([55, 5, 5], [18, 25, 25], (12_000, 3)), [0, -90, -90], [100, 90, 90])
     levels = rng.integers(0, 3, 12_000)
     for count, most in (("colours", 12), ("kinds", 16)):
-        matched = match(CellsToMatch(lab, levels), HALF_TIDE, LADDER, most, Wishes(count))
+        matched = match(CellsToMatch(lab, levels), HALF_TIDE, SIZES, most, Wishes(count))
         pairs = np.unique(matched.labels * 3 + levels)
         assert len(pairs if count == "kinds" else matched.colours) == most
         table = ciede2000(lab[:, None], np.array([entry.lab for entry in matched.colours]))
         allowed = np.zeros((3, len(matched.colours)), dtype=bool)
         allowed[pairs % 3, pairs // 3] = True
         if count == "colours":
-            allowed = np.array([[entry.is_made_in(size) for entry in matched.colours] for size in SIZES[:3]])
+            allowed = np.array([[entry.is_made_in(size) for entry in matched.colours] for size in SIZE_NAMES[:3]])
         assert matched.errors == pytest.approx(np.where(allowed[levels], table, np.inf).min(axis=1), abs=1e-3)
 
 
@@ -286,7 +288,7 @@ def test_a_colour_that_serves_no_cell_after_all_gives_its_place_to_another():
     made = (Supply("all"),)
     labs = [(48, -3.6, 0), (48, 0, 0), (48, 3.6, 0), *map(tuple, rng.uniform([10, -50, -50], [90, 50, 50], (20, 3)))]
     palette = Palette("trial", tuple(colour_from_lab(f"bead {i}", lab, made) for i, lab in enumerate(labs)))
-    matched = match(CellsToMatch(lab, np.zeros(len(lab), dtype=np.int64)), palette, LADDER, 10)
+    matched = match(CellsToMatch(lab, np.zeros(len(lab), dtype=np.int64)), palette, SIZES, 10)
     names = {entry.name for entry in matched.colours}
     assert names >= {"bead 0", "bead 2"}
     assert "bead 1" not in names
@@ -296,8 +298,8 @@ def test_a_colour_that_serves_no_cell_after_all_gives_its_place_to_another():
 def test_a_range_of_numbers_gives_what_each_gives_alone():
     rng = np.random.default_rng(2)
     work = CellsToMatch(rng.uniform([5, -60, -60], [95, 60, 60], (300, 3)), rng.integers(0, 4, 300))
-    for number, matched in zip((2, 5, 9), match_each(work, HALF_TIDE, LADDER, (2, 5, 9)), strict=True):
-        alone = match(work, HALF_TIDE, LADDER, number)
+    for number, matched in zip((2, 5, 9), match_each(work, HALF_TIDE, SIZES, (2, 5, 9)), strict=True):
+        alone = match(work, HALF_TIDE, SIZES, number)
         assert alone.colours == matched.colours
         assert np.array_equal(alone.labels, matched.labels)
 

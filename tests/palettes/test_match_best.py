@@ -12,8 +12,8 @@ from palettes.match_request import CellsToMatch, Wishes
 from palettes.palette import Palette
 from shared.beads import default_bead_sizes
 
-LADDER = default_bead_sizes()
-SIZES = [size.name for size in LADDER.sizes]
+SIZES = default_bead_sizes()
+SIZE_NAMES = [size.name for size in SIZES.sizes]
 CASES = 150
 MOST_BEADS, MOST_CHOSEN = 14, 4
 
@@ -28,7 +28,7 @@ def case(seed, *, levels):
     exists = rng.random((beads, levels)) < 0.6
     exists[rng.permutation(beads)[:levels], np.arange(levels)] = True
     exists[~exists.any(axis=1), 0] = True
-    made = [tuple(Supply(SIZES[level]) for level in np.flatnonzero(row)) for row in exists]
+    made = [tuple(Supply(SIZE_NAMES[level]) for level in np.flatnonzero(row)) for row in exists]
     lab = np.clip(lab, [0, -90, -90], [100, 90, 90])
     entries = tuple(colour_from_lab(f"bead {i}", tuple(lab[i]), made[i]) for i in range(beads))
     levels = np.concatenate([np.arange(levels), rng.integers(0, levels, len(cells) - levels)])
@@ -65,7 +65,7 @@ def test_the_choice_is_the_best_there_is(count, levels):
     for seed in range(CASES):
         cells, palette, exists, number = case(seed, levels=levels)
         costs = table(cells, palette, exists)
-        (matched,) = match_each(cells, palette, LADDER, [number], Wishes(count=count))
+        (matched,) = match_each(cells, palette, SIZES, [number], Wishes(count=count))
         places = np.array([palette.place_of(colour.name) for colour in matched.colours])[matched.labels]
         reached = costs[np.arange(len(costs)), places].sum()
         used = places if count == "colours" else places * levels + cells.levels

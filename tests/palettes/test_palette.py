@@ -7,7 +7,7 @@ from palettes.sizes import parse_sizes, short_size
 from shared.beads import default_bead_sizes
 from shared.errors import BadChoiceError, BadFileError
 
-LADDER = default_bead_sizes()
+SIZES = default_bead_sizes()
 ALL = (Supply("all"),)
 SLATE = colour_from_hex("wet slate", "#2F4A5A", (Supply("cylinder 11/0", grams=4.5), Supply("round 8/0")))
 SAND = colour_from_hex("sand", "d8c7a0", ALL)
@@ -42,7 +42,7 @@ def test_what_is_no_size_is_refused(text):
 
 
 def test_a_palette_tells_what_exists_in_which_size():
-    assert POOL.exists(LADDER).tolist() == [[True, False, True, False], [True] * 4]
+    assert POOL.exists(SIZES).tolist() == [[True, False, True, False], [True] * 4]
     assert SLATE.supply("cylinder 11/0").grams == 4.5
     assert SLATE.supply("round 6/0") is None
     assert SAND.supply("round 6/0") is SAND.supplies[0]

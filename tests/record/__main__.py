@@ -1,4 +1,4 @@
-"""All recorded commands beside the baseline: ``python -m tests.record``.
+"""All recorded commands next to the baseline: ``python -m tests.record``.
 
 Ids as further words run only these. ``--save`` writes the baseline anew (the works kept in it stay), ``--toml`` prints
 what differs in the form of ``changes.toml``. Texts are told of where their figures differ, with ``--words`` also where

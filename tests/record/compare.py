@@ -1,4 +1,4 @@
-"""Two contents beside each other: what differs, in figures."""
+"""Two contents next to each other: what differs, in figures."""
 
 import re
 from collections import Counter

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from shared.design import Bead, Design
 from shared.design_file import design_text, parse_design
@@ -20,7 +20,7 @@ from shared.letters import letter_of, letters_after, letters_at
 def design():
     cells = np.arange(10) % 3
     return Design(
-        "Tide pool", Grid(5, 4), LADDER, (bead_of(0, 0), bead_of(0, 1), bead_of(1, 0)), cells, {"made": "by hand"}
+        "Tide pool", Grid(5, 4), SIZES, (bead_of(0, 0), bead_of(0, 1), bead_of(1, 0)), cells, {"made": "by hand"}
     )
 
 
@@ -69,7 +69,8 @@ def in_bead(**changes):
         (changed(version=3), "newer Hummock"),
         (changed(version="2"), "version"),
         (changed(version=True), "2 was expected"),
-        (changed(columns=0), "columns"),
+        (changed(columns=1), "columns"),
+        (changed(columns=2, drop=2), "2 is too few columns; give 4 or more"),
         (changed(columns=5.5), "5.5"),
         (changed(columns=7), "row 1: has 3 beads where 4 belong"),
         (changed(rows=5), "4 rows of cells where 5 belong"),
@@ -142,7 +143,7 @@ def old_form(design):
 @pytest.mark.parametrize("drop", [1, 2])
 def test_version_1_is_read_and_version_2_written(drop):
     beads = tuple(bead_of(colour, level) for colour, level in ((0, 0), (2, 0), (2, 2), (3, 1)))
-    design = Design("Limpet", Grid(6, 4, drop=drop), LADDER, beads, np.arange(12) % 4)
+    design = Design("Limpet", Grid(6, 4, drop=drop), SIZES, beads, np.arange(12) % 4)
     read = parse_design(json.dumps(old_form(design)))
     assert [bead.kind for bead in read.beads] == ["A", "I", "I8", "O11"]
     assert replace(read, beads=design.beads) == design
@@ -175,8 +176,8 @@ def test_counts_and_levels(design):
 
 def test_beads_outside_the_list_are_refused():
     with pytest.raises(BadFileError, match="not in the list"):
-        Design("x", Grid(1, 2), LADDER, (bead_of(0, 0),), np.array([1]))
-    with pytest.raises(BadFileError, match="2 cells where 1 belong"):
-        Design("x", Grid(1, 2), LADDER, (bead_of(0, 0),), np.array([0, 0]))
+        Design("x", Grid(2, 2), SIZES, (bead_of(0, 0),), np.array([0, 1]))
+    with pytest.raises(BadFileError, match="3 cells where 2 belong"):
+        Design("x", Grid(2, 2), SIZES, (bead_of(0, 0),), np.array([0, 0, 0]))
     with pytest.raises(BadFileError, match="not among the bead sizes"):
-        Design("x", Grid(1, 2), LADDER, (Bead("A", "round 9/0", "#000000", (0, 0, 0), "ink"),), np.array([0]))
+        Design("x", Grid(2, 2), SIZES, (Bead("A", "round 9/0", "#000000", (0, 0, 0), "ink"),), np.array([0, 0]))

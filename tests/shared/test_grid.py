@@ -154,7 +154,7 @@ def test_size_of_a_flat_strip():
     assert grid.count == 2200
 
 
-@pytest.mark.parametrize(("columns", "rows"), [(0, 10), (-3, 10), (10, 1), (10, 0), (4000, 4000)])
+@pytest.mark.parametrize(("columns", "rows"), [(0, 10), (1, 10), (-3, 10), (10, 1), (10, 0), (4000, 4000)])
 def test_sizes_that_make_no_work_are_refused(columns, rows):
     with pytest.raises(BadChoiceError, match="give"):
         Grid(columns, rows)

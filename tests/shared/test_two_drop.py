@@ -9,7 +9,7 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 HANDS, STARTS = st.sampled_from(["right", "left"]), st.sampled_from(["top", "bottom"])
-SIZES = st.tuples(st.integers(1, 9), st.integers(2, 14))
+SIZES = st.tuples(st.integers(2, 9), st.integers(2, 14))
 
 
 def doubled(single):
@@ -82,9 +82,16 @@ def test_it_measures_what_plain_work_of_its_columns_does():
     assert Grid(20, 220, drop=2).count == 2200
 
 
-@pytest.mark.parametrize("columns", [1, 5, 21])
+@pytest.mark.parametrize("columns", [5, 21])
 def test_a_bead_without_a_partner_is_refused(columns):
     with pytest.raises(BadChoiceError, match=f"give {columns + 1} or another even number"):
+        Grid(columns, 10, drop=2)
+
+
+@pytest.mark.parametrize("columns", [0, 1, 2, 3])
+def test_a_single_pair_of_columns_is_refused(columns):
+    """Every second row would be empty."""
+    with pytest.raises(BadChoiceError, match=f"^{columns} is too few columns; give 4 or more$"):
         Grid(columns, 10, drop=2)
 
 

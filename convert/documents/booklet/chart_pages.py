@@ -3,7 +3,7 @@
 from typing import Any
 
 from convert.chart.choices import Ink
-from convert.chart.part import part_extent, part_scene, printed_bead
+from convert.chart.part import draw_printed_bead, part_extent, part_scene
 from convert.chart.row_numbers import PLAIN_NUMBER
 from convert.chart.scene import Scene
 from convert.chart.svg import chart_svg, drawing_svg
@@ -92,7 +92,7 @@ def _beads(design: Design, scene: Scene, cut: CutChart) -> tuple[list[dict[str, 
     beads: list[dict[str, Any]] = []
     pictures = {}
     for bead, kind, words in zip(design.beads, scene.kinds, cut.kind_list.words, strict=True):
-        marks, box = printed_bead(kind)
+        marks, box = draw_printed_bead(kind)
         name = f"bead{len(beads)}.svg"
         pictures[name] = drawing_svg(marks, box, title=kind.label, enlargement=cut.enlargement).encode()
         beads.append({"file": name, "kind": bead.kind, "words": words, "proportion": box.width / box.height})

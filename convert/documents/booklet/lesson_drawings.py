@@ -21,7 +21,7 @@ _HIDDEN = 0.55
 """How much of a larger bead's extra diameter goes upwards when it is free to rise, a drawing's figure only."""
 
 
-class Way(NamedTuple):
+class NeedleStretch(NamedTuple):
     """A stretch of the needle's path."""
 
     steps: list[tuple[int, int]]
@@ -66,28 +66,28 @@ def three_rows(work: SmallWork) -> Drawing:
     """Draw rows 1 to 3 as they lie once the thread is drawn up."""
     grid = work.grid
     third = grid.needle_path.row(_place(grid, 3))
-    way = _way(grid, third.start, third.stop)
-    path = work.passes(*way)
-    marks = work.draw_rows((1, 2, 3), lambda row, _: work.tones.new if row == 3 else work.tones.strung)
-    alt = f"Three rows: the strung beads have moved apart, and the new ones fill the gaps. {tell_way(way)}"
+    stretch = _stretch(grid, third.start, third.stop)
+    path = work.passes(*stretch)
+    marks = work.draw_rows((1, 2, 3), lambda row, c: work.tones.new if row == 3 else _strung_fill(work, c))
+    alt = f"Three rows: the strung beads have moved apart, and the new ones fill the gaps. {tell_stretch(stretch)}"
     return frame((*marks, *work.draw_passes(path)), alt)
 
 
-def plain_turn_way(grid: Grid) -> Way:
-    """Return the way of the needle at the plain turn from row 4 to row 5, three stitches before it and two after."""
+def plain_turn_stretch(grid: Grid) -> NeedleStretch:
+    """Return the needle's path at the plain turn from row 4 to row 5, three stitches before it and two after."""
     turn, drop = int(grid.needle_path.starts[_place(grid, 5)]), grid.drop
-    return _way(grid, turn - 3 * drop, turn + 2 * drop)
+    return _stretch(grid, turn - 3 * drop, turn + 2 * drop)
 
 
 def plain_turn(work: SmallWork) -> Drawing:
     """Draw the end of row 4 on the side away from the tail, and the first stitch of row 5."""
     last, drop = work.grid.columns, work.grid.drop
-    way = plain_turn_way(work.grid)
-    path = work.passes(*way)
+    stretch = plain_turn_stretch(work.grid)
+    path = work.passes(*stretch)
     marks = work.draw_rows((1, 2, 3, 4), lambda *_: OLD)
     new = tuple(work.draw_bead(work.at(5, c), work.tones.new) for c in range(last - drop + 1, last + 1))
     first, second = (_beyond(work, stop, number) for stop, number in (((5, last), 1), ((4, last - 2 * drop + 1), 2)))
-    alt = f"The plain turn at the edge. {tell_way(way)}"
+    alt = f"The plain turn at the edge. {tell_stretch(stretch)}"
     return frame((*marks, *new, *work.draw_passes(path), *first, *second), alt)
 
 
@@ -95,9 +95,9 @@ def first_odd_turn(work: SmallWork) -> Drawing:
     """Draw the end of row 3 of an odd count: knotted to the tail."""
     drop = work.grid.drop
     end = work.grid.needle_path.row(_place(work.grid, 3)).stop
-    marks = work.draw_rows((1, 2, 3), lambda row, c: work.tones.strung if row < 3 or c > drop else work.tones.new)
-    way = _way(work.grid, end - 2 * drop, end)
-    path = work.passes(*way)
+    marks = work.draw_rows((1, 2, 3), lambda row, c: work.tones.new if row == 3 and c <= drop else OLD)
+    stretch = _stretch(work.grid, end - 2 * drop, end)
+    path = work.passes(*stretch)
     d, length, out, on = work.bead.diameter_mm, work.bead.length_mm, work.outward, work.onward
     below, new = work.at(1, 1), work.at(3, 1)
     knot = (below[0] + out * 1.35 * length, (below[1] + new[1]) / 2)
@@ -117,12 +117,12 @@ def first_odd_turn(work: SmallWork) -> Drawing:
         *work.draw_number((new[0], new[1] + on * 1.1 * d), 1),
         *work.draw_number((knot[0] + out * 0.2 * length, knot[1] + on * 1.1 * d), 2),
     ]
-    alt = f"{tell_way(way)} There thread and tail are knotted, and the needle goes back in."
+    alt = f"{tell_stretch(stretch)} There thread and tail are knotted, and the needle goes back in."
     return frame((*marks, *lines, *labels), alt)
 
 
-def odd_turn_ways(grid: Grid) -> tuple[Way, Way]:
-    """Return the way of the needle at the odd-count turn of row 5.
+def odd_turn_stretches(grid: Grid) -> tuple[NeedleStretch, NeedleStretch]:
+    """Return the needle's path at the odd-count turn of row 5, in two stretches.
 
     First into the work: the last stitch, the edge below, one more on the diagonal. Then, from that one on again, back:
     the one above it, the edge, the last stitch.
@@ -130,8 +130,8 @@ def odd_turn_ways(grid: Grid) -> tuple[Way, Way]:
     taller = replace(grid, rows=grid.rows + 1)  # the pass through the last stitch is one of the next row
     turn, drop = taller.needle_path.turn(_place(taller, 5)), grid.drop
     return (
-        _way(taller, turn.start - 2 * drop, turn.start + 2 * drop),
-        _way(taller, turn.start + drop, turn.stop + drop),
+        _stretch(taller, turn.start - 2 * drop, turn.start + 2 * drop),
+        _stretch(taller, turn.start + drop, turn.stop + drop),
     )
 
 
@@ -144,15 +144,15 @@ def later_odd_turn(work: SmallWork, *, back: bool) -> Drawing:
         stops = [((5, drop), 1), ((3, drop), 2), ((2, drop + 1), 3)]
     marks = work.draw_rows(range(1, 6), lambda row, c: work.tones.new if row == 5 and c <= drop else OLD)
     labels = [mark for stop, number in stops for mark in _in_corner(work, stop, number)]
-    way = odd_turn_ways(work.grid)[back]
-    alt = f"The odd-count turn, {'back to the edge' if back else 'into the work'}. {tell_way(way)}"
-    return frame((*marks, *work.draw_passes(work.passes(*way)), *labels), alt)
+    stretch = odd_turn_stretches(work.grid)[back]
+    alt = f"The odd-count turn, {'back to the edge' if back else 'into the work'}. {tell_stretch(stretch)}"
+    return frame((*marks, *work.draw_passes(work.passes(*stretch)), *labels), alt)
 
 
-def tell_way(way: Way) -> str:
-    """Tell which beads the needle goes through, from the way that is drawn, so that words and drawing always agree."""
+def tell_stretch(stretch: NeedleStretch) -> str:
+    """Tell which beads the needle goes through, from what is drawn, so that words and drawing always agree."""
     stretches: list[tuple[int, list[str]]] = []
-    for (row, column), direction in zip(*way, strict=True):
+    for (row, column), direction in zip(*stretch, strict=True):
         if not stretches or stretches[-1][0] != direction:
             stretches.append((direction, []))
         stretches[-1][1].append(f"row {row} column {column}")
@@ -191,11 +191,11 @@ def _place(grid: Grid, row: int) -> int:
     return next(place for place, entry in enumerate(grid.entries) if row in entry.rows)
 
 
-def _way(grid: Grid, first: int, end: int) -> Way:
+def _stretch(grid: Grid, first: int, end: int) -> NeedleStretch:
     path = grid.needle_path
     beads, from_tail = path.beads[first:end], path.from_tail[first:end]
     steps = list(zip(grid.row_of[beads].tolist(), grid.column_of[beads].tolist(), strict=True))
-    return Way(steps, np.where(from_tail, 1, -1).tolist())
+    return NeedleStretch(steps, np.where(from_tail, 1, -1).tolist())
 
 
 def _round_corner(points: tuple[Point, ...]) -> tuple[Point, ...]:

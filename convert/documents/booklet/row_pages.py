@@ -11,8 +11,8 @@ from convert.rows.abbreviate import Reference, abbreviate_rows
 from convert.rows.checkpoints import check_in_words
 from convert.rows.copied import END, GOES_ON, LATER, OPENING
 from convert.rows.find_repeat import Repeat
-from convert.rows.row import RowOfWork
-from convert.rows.writer import write_settings
+from convert.rows.row import RowOfWork, describe_work
+from convert.rows.writer import write_bead, write_reference, write_row, write_settings
 from shared.design import Design
 from shared.typeface import text_width, wrap
 
@@ -39,7 +39,7 @@ class RowPart(NamedTuple):
     repeats: tuple[dict[str, Any], ...] = ()
     """What is ticked off, each a repeat worked once; empty where the rows are worked once."""
     refers: tuple[str, ...] = ()
-    """Lines of word rows for the later repeats: ``20-67 = 4-19``."""
+    """Lines of word rows for the later repeats: ``Rows 20–67: as rows 4–19``."""
 
 
 def row_parts(design: Design) -> tuple[RowPart, ...]:
@@ -56,7 +56,7 @@ def row_parts(design: Design) -> tuple[RowPart, ...]:
             "Repeat",
             tuple(row for row in rows if repeat.first <= row.rows[0] <= repeat.last),
             _ticks(repeat, refers),
-            tuple(f"{one.first}-{one.last} = {one.source_first}-{one.source_last}" for one in refers),
+            tuple(map(write_reference, refers)),
         ),
         RowPart("Last rows", tuple(row for row in rows if row.rows[0] > repeat.last)),
     )
@@ -80,9 +80,9 @@ def _ticks(repeat: Repeat, refers: list[Reference]) -> tuple[dict[str, Any], ...
 
 def _row(row: RowOfWork) -> dict[str, Any]:
     """Return a row as the template sets it; hard blanks hold the head and each run together."""
+    head, colon, _ = write_row(row).partition(":")
     return {
-        "direction": row.direction,
-        "head": f"{row.name} {row.direction} {row.count}:".replace(" ", _HARD_BLANK),
+        "head": f"{head}{colon}".replace(" ", _HARD_BLANK),
         "runs": ", ".join(str(run).replace(" ", _HARD_BLANK) for run in row.runs),
         "turn": row.odd_count_turn,
         "checks": [f"{check_in_words(check)}." for check in row.checkpoints],
@@ -97,12 +97,12 @@ def row_pages(design: Design, layout: PageLayout) -> dict[str, Any]:
         "opening": OPENING,
         "later": LATER,
         "end": END,
-        "settings": [*_break_line(f"# {design.title}", room, em), *write_settings(design.grid)],
-        "beads": [
-            line
-            for bead in design.beads
-            for line in _break_line(f"bead {bead.kind} = {bead.size} {bead.srgb} {bead.name}", room, em)
+        "settings": [
+            *_break_line(f"# {design.title}", room, em),
+            *_break_line(f"# {describe_work(design.grid)}", room, em),
+            *write_settings(design.grid),
         ],
+        "beads": [line for bead in design.beads for line in _break_line(write_bead(bead), room, em)],
         "parts": [_part(part, room, em) for part in row_parts(design)],
     }
 

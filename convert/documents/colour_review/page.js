@@ -9,12 +9,10 @@
   const width = data.columns * data.slot[0];
   const height = data.halfRows * data.slot[1];
 
-  const places = [];
-  for (let down = 0; down + 1 < data.halfRows; down += 1) {
-    for (let group = (data.first + down) % 2; group * data.drop < data.columns; group += 2) {
-      for (let step = 0; step < data.drop; step += 1) places.push([down, group * data.drop + step]);
-    }
-  }
+  // Two bytes for each number, the lower one first: half-row and column of each bead.
+  const bytes = Uint8Array.from(atob(data.places), (character) => character.charCodeAt(0));
+  const numberAt = (at) => bytes[at] + 256 * bytes[at + 1];
+  const places = Array.from({ length: bytes.length / 4 }, (_, bead) => [numberAt(4 * bead), numberAt(4 * bead + 2)]);
   const placeOf = (letter) => letter.charCodeAt(0) - (letter < "a" ? 65 : 71);
   const levels = Array.from(data.levels, placeOf);
   const inPaintingOrder = places.map((_, bead) => bead).sort((a, b) => levels[a] - levels[b] || a - b);

@@ -12,7 +12,7 @@ from convert.colouring.colour_count import GOOD_MEAN, GOOD_P95, WORTH_A_COLOUR, 
 from convert.documents.colour_review.review import Review, Reviewed, colour_of_beads
 from convert.documents.colour_review.vision import TOO_CLOSE, VISIONS
 from convert.documents.colour_review.words import FIGURES, figure_words, pair_sentences, suggestion, work_line
-from convert.documents.html import read_part, render_page
+from convert.documents.html import pack, read_part, render_page
 from shared.arrays import Ints
 
 _ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
@@ -74,13 +74,13 @@ def _other_side(review: Review, next_to: Colours) -> int:
 
 def _item(choice: Reviewed, *, suggested: bool) -> dict[str, Any]:
     """Return a number of colours as the page shows it."""
-    words, pairs = figure_words(choice.figures), pair_sentences(choice)
-    shown = {"name": choice.name, "too_many": choice.too_many, "colours": choice.colours}
+    words, pairs = figure_words(choice.figures, choice.counted), pair_sentences(choice)
+    shown = {"k": str(choice.figures.k), "name": choice.name, "too_many": choice.too_many, "colours": choice.colours}
     return shown | {"words": words, "pairs": pairs, "suggested": suggested}
 
 
 def _data(review: Review, sides: tuple[int, int]) -> dict[str, Any]:
-    """Return what the script draws from: the lattice once, and a letter for each bead of each choice.
+    """Return what the script draws from: the place of each bead once, and a letter for each bead of each choice.
 
     Beads are listed as one reads them, from the top and from the left.
     """
@@ -92,8 +92,7 @@ def _data(review: Review, sides: tuple[int, int]) -> dict[str, Any]:
     return {
         "columns": grid.columns,
         "halfRows": grid.rows + 1,
-        "drop": grid.drop,
-        "first": int(right[down == 0].min()) // grid.drop if (down == 0).any() else 1,
+        "places": pack(grid.place_of[order], "u2"),
         "slot": [bead_sizes.flat.length_mm, bead_sizes.flat.diameter_mm / 2],
         "drawn": [
             {"width": width, "height": height, "round": size.shape == "round"}

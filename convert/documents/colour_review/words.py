@@ -1,5 +1,6 @@
 """The figures of the review in words, the same on the page and on the terminal."""
 
+from convert.colouring.choices import Count
 from convert.documents.colour_review.review import Rare, Review, Reviewed, ReviewFigures
 from convert.documents.colour_review.vision import TOO_CLOSE, VISIONS, Pair, Vision
 from convert.shopping.packs import money
@@ -42,11 +43,12 @@ def work_line(design: Design) -> str:
     )
 
 
-def figure_words(figures: ReviewFigures) -> dict[str, str]:
-    """Return each figure by its name, for tables."""
+def figure_words(figures: ReviewFigures, count: Count = "colours") -> dict[str, str]:
+    """Return each figure by its name, for tables; what was asked for stands with the colours where there are fewer."""
+    is_met = figures.k == (figures.colours if count == "colours" else figures.to_buy)
     rarest, scarcest = figures.rarest_colour, figures.rarest_bead
     return {
-        "k": str(figures.k),
+        "k": str(figures.colours) if is_met else f"{figures.colours} ({figures.k} asked for)",
         "mean": f"{figures.spread.mean:.2f}",
         "p95": f"{figures.spread.p95:.2f}",
         "to_buy": str(figures.to_buy),
@@ -74,7 +76,7 @@ def review_summary(review: Review) -> str:
 
 def figures_table(review: Review) -> str:
     """Write the figures as a table for the terminal, the suggested number marked."""
-    rows = [figure_words(choice.figures) for choice in review.choices]
+    rows = [figure_words(choice.figures, choice.counted) for choice in review.choices]
     names = [name for name in FIGURES if any(row[name] != UNKNOWN for row in rows)]
     cells = [tuple(FIGURES[name][0] for name in names), *(tuple(row[name] for name in names) for row in rows)]
     lines = in_columns(cells, words=0).splitlines()

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from convert.documents.edit_sheet.sheet import MOST_PLACES, place_words, places_words
+from convert.rows.writer import write_bead
 from shared.arrays import Ints
 from shared.design import Bead, Design, lay_beads
 from shared.plural import counted
@@ -70,11 +71,7 @@ def _changes(found: Edited) -> list[str]:
 
 def _list_changes(found: Edited) -> list[str]:
     before, after = ({bead.kind: bead for bead in design.beads} for design in (found.before, found.design))
-    new = [
-        f"new bead {bead.kind} = {bead.size} {bead.srgb} {bead.name}"
-        for kind, bead in after.items()
-        if kind not in before
-    ]
+    new = [f"new bead {write_bead(bead)}" for kind, bead in after.items() if kind not in before]
     gone = [kind for kind in before if kind not in after]
     return [*new, *([f"no longer used: {', '.join(gone)}"] if gone else [])]
 

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from palettes.colour import lab_of_srgb
-from palettes.colour_names import describe
+from palettes.colour_names import describe, numbered
 from shared.arrays import Ints
 from shared.colour import codes_from_hex
 from shared.design import Bead, Design
@@ -81,12 +81,10 @@ def look_of_bead(design: Design) -> tuple[int, ...]:
 
 def new_looks(design: Design, colours: Sequence[str]) -> tuple[Bead, ...]:
     """Make a bead of the flat size for each new ``#rrggbb``: the next letters, a name that no other has."""
-    taken = {bead.name for bead in design.beads}
     fresh = letters_after(letter_of(bead.kind) for bead in design.beads)
-    made = []
-    words = describe(np.stack([codes_from_hex(colour) for colour in colours])) if colours else ()
-    for colour, word in zip(colours, words, strict=True):
-        name = next(name for name in (word, *(f"{word} {n}" for n in range(2, 10_000))) if name not in taken)
-        taken.add(name)
-        made.append(Bead(next(fresh), design.bead_sizes.flat.name, colour, lab_of_srgb(colour), name))
-    return tuple(made)
+    codes = np.array([codes_from_hex(colour) for colour in colours], dtype=np.uint8).reshape(-1, 3)
+    names = numbered(describe(codes), taken={bead.name for bead in design.beads})
+    return tuple(
+        Bead(next(fresh), design.bead_sizes.flat.name, colour, lab_of_srgb(colour), name)
+        for colour, name in zip(colours, names, strict=True)
+    )

@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-from base64 import b64encode
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
@@ -11,7 +10,7 @@ from numpy.typing import NDArray
 
 from convert.chart.bead_shapes import drawn_size_mm
 from convert.chart.inks import choose_ink, outline_of
-from convert.documents.html import read_part, render_page
+from convert.documents.html import pack, read_part, render_page
 from convert.documents.stitch_page.shape import LyingBeads
 from convert.rows.checkpoints import check_in_words
 from convert.rows.find_repeat import Repeat, find_repeat
@@ -180,32 +179,6 @@ def _shape_data(lying: LyingBeads) -> dict[str, Any]:
         "trust": trust_in_words(lying.bead_sizes.gauge),
         "flat": lying.flat,
     }
-
-
-def pack(numbers: NDArray[np.integer], dtype: str) -> str:
-    """Write numbers as base64 of their bytes, lowest byte first.
-
-    Parameters
-    ----------
-    numbers
-        Any shape; the last axis runs fastest.
-    dtype
-        A numpy type of whole numbers: ``"u2"``, ``"i2"``, ``"i1"`` …
-
-    Raises
-    ------
-    OverflowError
-        When a number does not fit.
-
-    Examples
-    --------
-    >>> pack(np.array([1, 256]), "u2")
-    'AQAAAQ=='
-    """
-    room = np.iinfo(dtype)
-    if numbers.size and (numbers.min() < room.min or numbers.max() > room.max):
-        raise OverflowError(f"a number of {dtype} must lie between {room.min} and {room.max}")
-    return b64encode(numbers.astype(f"<{dtype}").tobytes()).decode()
 
 
 def quantise_mm(values: NDArray[np.float64]) -> tuple[NDArray[np.float64], float]:

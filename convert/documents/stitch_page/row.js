@@ -18,9 +18,7 @@ function turnWords(step) {
   return step.last === data.rows ? "then the work is done" : "then a plain turn";
 }
 
-// A work one column wide has nothing in its even rows.
 function countWords(step) {
-  if (step.end === step.start) return "no beads";
   const count = many(step.end - step.start, "bead", "beads");
   if (step.first !== step.last) return `${count}, strung together`;
   return data.drop === 2 ? `${count}, two in each stitch` : count;

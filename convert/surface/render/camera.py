@@ -34,7 +34,7 @@ class Camera:
     width: int
     height: int
 
-    def seen(self, points_mm: Array) -> Array:
+    def project(self, points_mm: Array) -> Array:
         """Return where points, shape (points, 3), are seen: pixels right, pixels down, mm towards the eye; (3, points).
 
         The precision of the points is kept.

@@ -13,7 +13,7 @@ SAMPLES = 300_000
 """Rays tried at a time: few enough to stay in the cache."""
 
 HAIR = 0.01
-"""Rays are tried so much beyond a solid, in pixels, against rounding."""
+"""Rays are tried this far beyond a solid, in pixels, against rounding."""
 
 _NUMBER_BITS = 21
 _DEPTH_STEPS = 2**40
@@ -41,7 +41,7 @@ def cast_rays(solids: Solids, camera: Camera) -> Seen:
     A ray at offset (x, y) from a centre meets the solid where |p|² + m s² = radius², with s = p · axis and
     m = swell · radius² - 1; on the cut ends where |s| is half the length.
     """
-    places = np.asarray(camera.seen(solids.centres_mm).T, dtype=np.float64)
+    places = np.asarray(camera.project(solids.centres_mm).T, dtype=np.float64)
     axes = solids.axes @ camera.axes.T
     margin = np.hypot(solids.shapes[:, 0], solids.shapes[:, 1]).max(initial=0) + 1e-6
     far = places[:, 2].min(initial=0) - margin

@@ -28,13 +28,13 @@ FINEST_SHADOW = 8.0
 """Pixels to one mm in such a look, at most."""
 
 SLACK_MM = 0.1
-"""A point may lie so far behind what the light sees and still be lit."""
+"""A point may lie at most this far behind what the light sees and still be lit."""
 
 # Four places on a slanted square: they soften an edge that runs down as well as one that runs across.
 _TAPS = ((-0.25, -0.75), (0.75, -0.25), (0.25, 0.75), (-0.75, 0.25))
 
 LIFT_MM = 0.12
-"""A point is moved out of its own bead by so much before its shadow is looked up."""
+"""A point is moved out of its own bead by this before its shadow is looked up."""
 
 POINTS = 40_000
 """Worked on at a time: few enough to stay in the cache."""
@@ -74,7 +74,7 @@ class Light:
 
     def reaches(self, points_mm: Floats32, *, soft: bool) -> Floats32:
         """Return 1 where a point is lit and 0 where it is in shadow, shape (points,); soft: a mean of four places."""
-        x, y, near = self.camera.seen(points_mm)
+        x, y, near = self.camera.project(points_mm)
         near_mm, lit = self.near_mm.ravel(), np.zeros(len(near), np.float32)
         taps = _TAPS if soft else ((0.0, 0.0),)
         for dx, dy in taps:
@@ -188,6 +188,7 @@ def _surface(offset: Floats32, axis: Floats32, shape: Floats32) -> tuple[Floats3
     along = _dot(offset, axis)
     out = offset - along * axis
     from_end = half - np.abs(along)
+    # Places come as 32-bit floats, which hardly place a point on an end exactly: a micrometre off is still on it.
     at_end = from_end < np.float32(1e-3)
     rounding = np.clip(1 - from_end / (np.float32(0.4) * half), 0, 1) ** 2 * (swell == 0)
     lean = np.where(at_end, 1.5 * radius, swell * radius**2 * np.abs(along) + np.float32(0.8) * rounding * radius)

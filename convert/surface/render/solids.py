@@ -53,7 +53,7 @@ class Solids(NamedTuple):
         """Return some of them."""
         return Solids(*(array[which] for array in self))
 
-    def joined(self, other: "Solids") -> "Solids":
+    def join(self, other: "Solids") -> "Solids":
         """Return these and others."""
         return Solids(*(np.concatenate(pair) for pair in zip(self, other, strict=True)))
 
@@ -121,7 +121,7 @@ def make_bead_mesh(shape: BeadSolid) -> Mesh:
     bore = np.array([[shape.half_mm, shape.hole_mm, 0, -1], [-shape.half_mm, shape.hole_mm, 0, -1]])
     ends = _end(outside[-1], shape, 1), _end(outside[0], shape, -1)
     strips = [outside, bore] if shape.swell else [outside, ends[0], bore, ends[1]]
-    return _joined([_turned(strip) for strip in strips])
+    return _join_meshes([_turn_profile(strip) for strip in strips])
 
 
 def _cylinder(shape: BeadSolid) -> Floats:
@@ -147,7 +147,7 @@ def _end(rim: Floats, shape: BeadSolid, side: int) -> Floats:
     return ring if side > 0 else ring[::-1]
 
 
-def _turned(profile: Floats) -> Mesh:
+def _turn_profile(profile: Floats) -> Mesh:
     """Turn a profile about the hole."""
     angle = 2 * np.pi * np.arange(AROUND) / AROUND
     wheel = np.stack([np.cos(angle), np.sin(angle)], axis=1)
@@ -163,7 +163,7 @@ def _turned(profile: Floats) -> Mesh:
     return Mesh(spun(profile[:, :2]), spun(profile[:, 2:]), triangles.astype(np.uint16))
 
 
-def _joined(parts: list[Mesh]) -> Mesh:
+def _join_meshes(parts: list[Mesh]) -> Mesh:
     starts = np.cumsum([0, *(len(part.points_mm) for part in parts[:-1])])
     triangles = [part.triangles + np.uint16(start) for part, start in zip(parts, starts, strict=True)]
     return Mesh(

@@ -148,7 +148,7 @@ def _scale(scene: BeadScene, views: tuple[Floats, ...], most_pixels: int = MOST_
 def _scene(surface: Surface, design: Design, *, lies_across: bool) -> BeadScene:
     beads = make_bead_solids(surface, design)
     wrist = surface.ground if isinstance(surface.ground, Wrist) else None
-    solids = beads if wrist is None else beads.joined(make_wrist_solid(surface, wrist))
+    solids = beads if wrist is None else beads.join(make_wrist_solid(surface, wrist))
     right, up = np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, -1.0])
     page = np.stack([-up, right] if lies_across and wrist is None else [right, up])
     lamp = LAMP[0] * page[0] + LAMP[1] * UP - LAMP[2] * page[1]
@@ -260,5 +260,5 @@ def _heights(camera: Camera, domes: tuple[tuple[SolvedDome, Floats], ...]) -> tu
 
 
 def _at(camera: Camera, point: Floats) -> tuple[float, float]:
-    x, y, _ = camera.seen(point[None]) / OVER
+    x, y, _ = camera.project(point[None]) / OVER
     return float(x[0]), float(y[0])

@@ -1,4 +1,4 @@
-"""A batch goes on when a process of it dies, when files change under it, and beside another batch."""
+"""A batch goes on when a process of it dies, when files change under it, and next to another batch."""
 
 import csv
 import io

@@ -171,7 +171,7 @@ class Counted(ArrayRaster):
 
 @pytest.mark.parametrize(("columns", "half_rows"), [(1, 50_000), (8, 6_250), (224, 224), (50_000, 1)])
 def test_as_many_cells_of_any_shape_cost_alike(columns, half_rows):
-    """Pixels beside the work are not looked at, nor is the picture read anew for each half-row."""
+    """Pixels outside the work are not looked at, nor is the picture read anew for each half-row."""
     Counted.asked = Counted.pixels = 0
     picture = Counted(np.random.default_rng(1).random((300, 400, 1), dtype=np.float32))
     half_row_means(

@@ -8,7 +8,7 @@ Places = dict[tuple[float, float], int]
 
 
 def _placed(design: Design) -> Places:
-    grid, base = design.grid, design.bead_sizes.flat
+    grid, flat = design.grid, design.bead_sizes.flat
     cells = iter(design.cells.tolist())
     found = {}
     for row in range(1, grid.rows + 1):
@@ -16,7 +16,7 @@ def _placed(design: Design) -> Places:
             if (grid.columns // grid.drop - (column + grid.drop - 1) // grid.drop + row) % 2 == 1:
                 right = column if grid.hand == "right" else grid.columns + 1 - column
                 down = row if grid.start == "top" else grid.rows + 1 - row
-                found[round((right - 0.5) * base.length_mm, 3), round(down * base.diameter_mm / 2, 3)] = next(cells)
+                found[round((right - 0.5) * flat.length_mm, 3), round(down * flat.diameter_mm / 2, 3)] = next(cells)
     return found
 
 

@@ -11,7 +11,7 @@ from shared.beads import BeadSize, BeadSizes, default_bead_sizes
 SLOT_MM2 = 1.3 * 1.6
 
 
-def test_a_cylinder_of_the_base_size_fills_its_slot():
+def test_a_cylinder_of_the_flat_size_fills_its_slot():
     assert drawn_size_mm(default_bead_sizes(), 0) == (1.3, 1.6)
 
 
@@ -33,14 +33,14 @@ def test_round_beads_keep_their_proportion_bulge_more_per_level_and_stay_countab
     st.tuples(st.floats(0.5, 12), st.floats(0.5, 8)),
     st.lists(st.tuples(st.floats(0.5, 20), st.sampled_from(["round", "cylinder"])), min_size=1, max_size=5),
 )
-def test_no_set_of_sizes_makes_a_bead_reach_over_the_next_but_one(base, others):
-    sizes = [BeadSize("cylinder 99/0", *base, 0.1, 100)]
+def test_no_set_of_sizes_makes_a_bead_reach_over_the_next_but_one(flat, others):
+    sizes = [BeadSize("cylinder 99/0", *flat, 0.1, 100)]
     for place, (length, shape) in enumerate(others):
-        sizes.append(BeadSize(f"{shape} {place + 1}/0", length, base[1] + place, 0.1, 100))
+        sizes.append(BeadSize(f"{shape} {place + 1}/0", length, flat[1] + place, 0.1, 100))
     for level in range(len(sizes)):
         length, diameter = drawn_size_mm(BeadSizes(tuple(sizes)), level)
-        assert 0 < length <= 1.5001 * base[0]
-        assert 0 < diameter <= 1.5001 * base[1]
+        assert 0 < length <= 1.5001 * flat[0]
+        assert 0 < diameter <= 1.5001 * flat[1]
 
 
 @given(st.binary(min_size=3, max_size=3))

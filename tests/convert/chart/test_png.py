@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from convert.chart.png import chart_png, picture_scale
 from convert.chart.scene import Group, chart_scene
@@ -28,7 +28,7 @@ def codes(srgb):
 
 def flat(grid, kinds=5):
     cells = np.random.default_rng(4).integers(0, kinds, grid.count)
-    return Design("Tide pool", grid, LADDER, tuple(bead_of(colour, 0) for colour in range(kinds)), cells)
+    return Design("Tide pool", grid, SIZES, tuple(bead_of(colour, 0) for colour in range(kinds)), cells)
 
 
 def pixel_of(scene, scale, x, y):
@@ -38,7 +38,7 @@ def pixel_of(scene, scale, x, y):
 
 @pytest.mark.parametrize("scale", [20.0, 13.7, 6.1])
 @pytest.mark.parametrize(
-    "grid", [Grid(1, 9), Grid(12, 31, "left"), Grid(17, 24, "right", "bottom")], ids=["single", "even", "odd"]
+    "grid", [Grid(2, 9), Grid(12, 31, "left"), Grid(17, 24, "right", "bottom")], ids=["narrow", "even", "odd"]
 )
 def test_each_cylinder_has_its_exact_colour_at_its_centre(grid, scale, placed):
     design = flat(grid)
@@ -62,7 +62,7 @@ def lone(level):
     beads = (replace(bead_of(0, 0), srgb="#f0e0d0"), replace(bead_of(1, level), srgb="#3070d0"))
     cells = np.zeros(grid.count, dtype=int)
     cells[int(grid.bead_at(np.array(8), np.array(4)))] = 1
-    return Design("Lone", grid, LADDER, beads, cells)
+    return Design("Lone", grid, SIZES, beads, cells)
 
 
 @pytest.mark.parametrize("level", [1, 2, 3])

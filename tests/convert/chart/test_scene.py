@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from repeat_oracle import repeated
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from convert.chart.scene import chart_scene
 from convert.chart.shapes import extent_of, union
@@ -13,7 +13,7 @@ from shared.grid import Grid
 def legend_and_work(columns, rows, kinds=4):
     grid = Grid(columns, rows)
     beads = tuple(bead_of(colour, 0) for colour in range(kinds))
-    design = Design("Layout", grid, LADDER, beads, np.arange(grid.count) % kinds)
+    design = Design("Layout", grid, SIZES, beads, np.arange(grid.count) % kinds)
     scene = chart_scene(design)
     legend = union(extent_of(mark) for group in scene.over if group.name == "legend" for mark in group.marks)
     return legend, design.extent_mm, scene
@@ -26,7 +26,7 @@ def test_the_legend_stands_next_to_a_tall_strip_and_below_a_wide_panel():
     assert legend.top > length
 
 
-@pytest.mark.parametrize(("columns", "rows"), [(25, 150), (61, 400), (1, 2), (180, 60), (40, 40)])
+@pytest.mark.parametrize(("columns", "rows"), [(25, 150), (61, 400), (2, 2), (180, 60), (40, 40)])
 def test_forty_kinds_flow_into_columns_that_stay_on_the_page(columns, rows):
     legend, (width, length), scene = legend_and_work(columns, rows, kinds=40)
     assert legend.left > width or legend.top > length
@@ -39,7 +39,7 @@ def test_forty_kinds_flow_into_columns_that_stay_on_the_page(columns, rows):
 @given(design=designs())
 def test_the_painting_order_goes_up_the_sizes_and_down_the_page(design):
     scene = chart_scene(design)
-    levels = [LADDER.level_of[design.beads[kind].size] for kind in scene.kind_of.tolist()]
+    levels = [SIZES.level_of[design.beads[kind].size] for kind in scene.kind_of.tolist()]
     order = [(level, y, x) for level, (x, y) in zip(levels, scene.centres_mm.tolist(), strict=True)]
     assert order == sorted(order)
     assert not scene.kind_of.flags.writeable
@@ -55,7 +55,7 @@ def flat_and_raised():
     grid = Grid(6, 6)
     for level in (0, 2):
         beads = (bead_of(0, 0), bead_of(1, level))
-        yield Design("Notice", grid, LADDER, beads, np.arange(grid.count) % 2)
+        yield Design("Notice", grid, SIZES, beads, np.arange(grid.count) % 2)
 
 
 @pytest.mark.parametrize("start", ["top", "bottom"])
@@ -65,11 +65,11 @@ def test_the_first_repeat_is_marked(hand, start):
     design = repeated(Grid(9, 55, hand, start), first_rows=3, period=16, seed=5)
     (marks,) = (group.marks for group in chart_scene(design).over if group.name == "repeat")
     bracket, *words = marks
-    base, (width, _) = LADDER.flat, design.extent_mm
+    flat, (width, _) = SIZES.flat, design.extent_mm
     xs, ys = zip(*bracket.points, strict=True)
     rows = [row if start == "top" else 56 - row for row in (4, 19)]
-    middles = sorted(row * base.diameter_mm / 2 for row in rows)
-    assert (min(ys), max(ys)) == pytest.approx((middles[0] - base.diameter_mm / 2, middles[1] + base.diameter_mm / 2))
+    middles = sorted(row * flat.diameter_mm / 2 for row in rows)
+    assert (min(ys), max(ys)) == pytest.approx((middles[0] - flat.diameter_mm / 2, middles[1] + flat.diameter_mm / 2))
     assert min(xs) > width if hand == "right" else max(xs) < 0
     assert [word.text for word in words] == ["repeat", "rows 4 to 19,", "3 times", "and 4 rows of it"]
 

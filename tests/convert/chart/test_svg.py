@@ -5,7 +5,7 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from convert.chart.scene import chart_scene
 from convert.chart.svg import chart_svg, number
@@ -31,7 +31,7 @@ def texts(element):
 def striped(columns, rows, kinds=((0, 0), (1, 1), (2, 2), (3, 3)), **grid):
     grid = Grid(columns, rows, **grid)
     beads = tuple(bead_of(*kind) for kind in kinds)
-    return Design("Tide pool", grid, LADDER, beads, np.arange(grid.count) % len(beads))
+    return Design("Tide pool", grid, SIZES, beads, np.arange(grid.count) % len(beads))
 
 
 @settings(max_examples=60)
@@ -118,7 +118,7 @@ def test_the_legend_lists_kind_name_size_and_count():
 def test_a_long_colour_name_ends_in_an_ellipsis():
     beads = (bead_of(0, 0, "pale kelp under a long slow swell at dusk"), bead_of(1, 0))
     grid = Grid(6, 6)
-    names = texts(group(drawn(Design("Kelp", grid, LADDER, beads, np.arange(grid.count) % 2)), "legend"))
+    names = texts(group(drawn(Design("Kelp", grid, SIZES, beads, np.arange(grid.count) % 2)), "legend"))
     assert "sand 2" in names
     (short,) = [n for n in names if n.startswith("pale kelp")]
     assert short.endswith("…")
@@ -138,7 +138,7 @@ def test_scale_bars_are_true():
 def test_title_and_names_are_escaped():
     title = 'Foam & "rust" <b>cuff</b> \'24'
     beads = (replace(bead_of(0, 0), name="salt & <spray>"),)
-    design = Design(title, Grid(30, 4), LADDER, beads, np.zeros(60, dtype=int))
+    design = Design(title, Grid(30, 4), SIZES, beads, np.zeros(60, dtype=int))
     root = drawn(design)
     assert root.find(f"{SVG}title").text == title
     assert title in texts(group(root, "heading"))

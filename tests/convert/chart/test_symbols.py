@@ -3,7 +3,7 @@ from io import BytesIO
 import numpy as np
 import pytest
 from PIL import Image
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.chart.png import chart_png
 from convert.chart.scene import chart_scene
@@ -18,7 +18,7 @@ KINDS = 110
 
 def many_kinds(level):
     grid = Grid(18, 25)
-    return Design("Signs", grid, LADDER, tuple(bead_of(i, level) for i in range(KINDS)), np.arange(grid.count) % KINDS)
+    return Design("Signs", grid, SIZES, tuple(bead_of(i, level) for i in range(KINDS)), np.arange(grid.count) % KINDS)
 
 
 @pytest.mark.parametrize("level", [0, 3])
@@ -71,7 +71,7 @@ def test_the_legend_draws_every_bead_as_the_chart_does(ink):
 def test_beads_of_the_legend_are_as_high_as_its_letters_where_work_is_large(columns, rows):
     grid = Grid(columns, rows)
     beads = tuple(bead_of(colour, 0) for colour in range(3))
-    scene = chart_scene(Design("Reef", grid, LADDER, beads, np.arange(grid.count) % 3))
+    scene = chart_scene(Design("Reef", grid, SIZES, beads, np.arange(grid.count) % 3))
     (legend,) = [group.marks for group in scene.over if group.name == "legend"]
     (place,) = [at for at, mark in enumerate(legend) if isinstance(mark, Text) and mark.text == scene.kinds[1].kind]
     drawn, in_chart = (

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from picture_oracle import encoded
 
 from convert.cells.cell_colours import CellColours
-from convert.colouring.bead_keys import assemble_beads
+from convert.colouring.assemble_beads import assemble_beads
 from convert.colouring.choices import Given
 from convert.colouring.choose_colours import ColouredWork, choose_between, smooth_palette
 from convert.image.decode import Source
@@ -31,8 +31,8 @@ from shared.grid import Grid
 from shared.letters import letter_of
 from shared.size_steps import keep_size_step_rule
 
-LADDER = default_bead_sizes()
-NAMES = [size.name for size in LADDER.sizes]
+SIZES = default_bead_sizes()
+NAMES = [size.name for size in SIZES.sizes]
 
 
 class Work(NamedTuple):
@@ -56,18 +56,18 @@ class Coloured(NamedTuple):
 
 
 def colour_each(work, options, numbers):
-    """Colour a work with at most so many colours, for each of several numbers."""
+    """Colour a work with at most n colours, for each of several numbers."""
     seen, layout = CellColours(work.cells_lab, None, "photo", ()), Layout(None, work.grid)
     relief = Relief(work.levels, np.zeros_like(work.levels), work.levels, ())
-    for palette in choose_between(options, seen, layout, LADDER, relief, numbers)[1]:
-        done = smooth_palette(options, palette, seen, layout, LADDER, relief)
-        yield Coloured(*assemble_beads(done.tints, done.labels, work.levels, LADDER), done)
+    for palette in choose_between(options, seen, layout, SIZES, relief, numbers)[1]:
+        done = smooth_palette(options, palette, seen, layout, SIZES, relief)
+        yield Coloured(*assemble_beads(done.tints, done.labels, work.levels, SIZES), done)
 
 
 def least_number(work, options):
     seen, layout = CellColours(work.cells_lab, None, "photo", ()), Layout(None, work.grid)
     relief = Relief(work.levels, np.zeros_like(work.levels), work.levels, ())
-    return choose_between(options, seen, layout, LADDER, relief, [1])[0][0]
+    return choose_between(options, seen, layout, SIZES, relief, [1])[0][0]
 
 
 def work_of(seed, *, raised=True, columns=15, rows=24):
@@ -106,7 +106,7 @@ def test_nothing_is_bought_that_is_not_made(seed, colours, tidy, fewest):
         assert bead.srgb == palette.find(bead.name).srgb
         assert bead.source == "Tints"
     assert finished.letters <= colours
-    levels = np.array([LADDER.level_of[bead.size] for bead in finished.beads])
+    levels = np.array([SIZES.level_of[bead.size] for bead in finished.beads])
     assert np.array_equal(levels[finished.cells], work.levels)
     lab = np.array([bead.lab for bead in finished.beads])
     assert np.allclose(finished.work.errors, ciede2000(work.cells_lab, lab[finished.cells]), atol=1e-3)

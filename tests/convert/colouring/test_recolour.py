@@ -3,7 +3,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.colouring.recolour import match_colours, swap_colours
 from palettes.colour import Supply, colour_from_hex
@@ -22,7 +22,7 @@ def made(name, srgb, sizes):
 @pytest.fixture
 def design():
     beads = (bead_of(0, 0), bead_of(0, 1), bead_of(1, 0), bead_of(2, 0), bead_of(2, 1), bead_of(2, 2))
-    return Design("Cuff", Grid(7, 20), LADDER, beads, np.arange(70) ** 2 % 6)
+    return Design("Cuff", Grid(7, 20), SIZES, beads, np.arange(70) ** 2 % 6)
 
 
 def palette_of(seed, count, sizes=("cylinder 11/0", "round 11/0", "round 8/0")):

@@ -23,14 +23,14 @@ def beads_of(grid):
     return {(row, column): n for n, (row, column) in enumerate(zip(grid.row_of, grid.column_of, strict=True))}
 
 
-def energy(cells, palette, labels, grid, *, strength, zones):
+def energy(cells, palette, labels, grid, *, strength, levels):
     """The sum as it is defined, bead by bead; CIEDE2000 by scikit-image."""
     place = beads_of(grid)
     pairs = 0
     for (row, column), bead in place.items():
         for down, across in PULLS[grid.drop]:
             other = place.get((row + down, column + across))
-            pairs += other is not None and zones[other] == zones[bead] and labels[other] != labels[bead]
+            pairs += other is not None and levels[other] == levels[bead] and labels[other] != labels[bead]
     return deltaE_ciede2000(cells, palette[labels]).sum() + strength * pairs / 2
 
 
@@ -54,8 +54,8 @@ def test_the_energy_falls_until_no_neighbours_colour_lowers_it(case):
     given = labels.copy()
     found = smooth_labels(cells, palette, labels, grid, strength=strength, levels=levels)
     assert np.array_equal(labels, given)
-    before = energy(cells, palette, labels, grid, strength=strength, zones=levels)
-    after = energy(cells, palette, found.labels, grid, strength=strength, zones=levels)
+    before = energy(cells, palette, labels, grid, strength=strength, levels=levels)
+    after = energy(cells, palette, found.labels, grid, strength=strength, levels=levels)
     changes = np.count_nonzero(found.labels != labels)
     assert after <= before - 5e-4 * changes
     place = beads_of(grid)
@@ -64,7 +64,7 @@ def test_the_energy_falls_until_no_neighbours_colour_lowers_it(case):
         for label in {int(found.labels[n]) for n in near if levels[n] == levels[bead]}:
             other = found.labels.copy()
             other[bead] = label
-            assert energy(cells, palette, other, grid, strength=strength, zones=levels) >= after - 2e-3
+            assert energy(cells, palette, other, grid, strength=strength, levels=levels) >= after - 2e-3
 
 
 @given(cases())
@@ -79,13 +79,13 @@ def test_figures_are_those_of_the_pattern(case):
         for (row, column), bead in place.items():
             touched = [place.get((row + down, column + across)) for down, across in TOUCH[grid.drop]]
             touched = [n for n in touched if n is not None]
-            lonely += bool(touched) and all(state[n] != state[bead] for n in touched)
+            lonely += all(state[n] != state[bead] for n in touched)
         assert tidiness.strays == lonely
         runs = []
         for entry in grid.entries:
-            keys = [(state[bead], levels[bead]) for bead in entry.beads]
-            runs.append(1 + sum(one != other for one, other in zip(keys[1:], keys[:-1], strict=True)) if keys else 0)
-        assert tidiness.runs_per_row == pytest.approx(sum(runs) / sum(map(bool, runs)))
+            kinds = [(state[bead], levels[bead]) for bead in entry.beads]
+            runs.append(1 + sum(one != other for one, other in zip(kinds[1:], kinds[:-1], strict=True)))
+        assert tidiness.runs_per_row == pytest.approx(sum(runs) / len(runs))
         assert tidiness.mean_error == pytest.approx(deltaE_ciede2000(cells, palette[state]).mean(), abs=1e-3)
 
 
@@ -140,9 +140,9 @@ def test_nothing_pulls_across_an_edge_of_the_height_map(seed):
     assert np.array_equal(one.labels[flat], other.labels[flat])
 
 
-@pytest.mark.parametrize("grid", [Grid(2, 2, drop=2), Grid(4, 2, drop=2)])
-def test_partners_that_could_change_places_come_to_one_colour(grid):
+def test_partners_that_could_change_places_come_to_one_colour():
     """Each of a pair would gain the same by becoming like the other; only one may."""
+    grid = Grid(4, 2, drop=2)
     cells = np.full((grid.count, 3), [50.0, 0, 0])
     alike = np.array([[50.0, 0, 6], [50.0, 0, 6]])
     found = smooth_labels(cells, alike, (grid.column_of + 1) % 2, grid, strength=3.0)
@@ -151,11 +151,13 @@ def test_partners_that_could_change_places_come_to_one_colour(grid):
 
 @pytest.mark.parametrize(("share", "colours"), [(0.6, 2), (1.2, 1)])
 def test_a_partner_pulls_once_though_it_touches_and_follows(share, colours):
-    """Becoming like one's partner is worth the strength, once: more than the colour error, or less."""
-    grid, palette = Grid(2, 2, drop=2), np.array([[50.0, 0, 0], [56.0, 0, 0]])
+    """Becoming like one's partner is worth the strength, once: more than its CIEDE2000, or less."""
+    grid, palette = Grid(4, 2, drop=2), np.array([[50.0, 0, 0], [56.0, 0, 0]])
     error = float(deltaE_ciede2000(*palette))
-    found = smooth_labels(palette, palette, np.array([0, 1]), grid, strength=share * error)
-    assert len(set(found.labels.tolist())) == colours
+    # Each pair has a level of its own, so that nothing but the partner pulls.
+    labels, levels = np.array([0, 1, 0, 1]), np.array([0, 0, 1, 1])
+    found = smooth_labels(palette[labels], palette, labels, grid, strength=share * error, levels=levels)
+    assert [len(set(pair)) for pair in found.labels.reshape(2, 2).tolist()] == [colours] * 2
 
 
 def test_a_speck_goes_and_its_cost_is_told():

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 from booklets import KINDS, pdf_of, random_design, text_of
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.documents.booklet.booklet import booklet_pdf
 from convert.documents.booklet.choices import BookletChoices, Studio
@@ -13,8 +13,8 @@ from convert.rows.parser import parse_rows
 
 pytestmark = pytest.mark.outside
 
-HEADER = "row, direction, beads in it"
-ROW = re.compile(r"^([0-9]+)(?:\+[0-9]+)?\s[<>]\s[0-9]+:")
+HEADER = "row, direction, beads: how many"
+ROW = re.compile(r"^Rows?\s([0-9]+)(?:\+[0-9]+)?\s[\u2190\u2192]\s[0-9]+:")
 
 
 @pytest.mark.parametrize("layout", [False, True], ids=["reading order", "as laid out"])
@@ -22,7 +22,7 @@ ROW = re.compile(r"^([0-9]+)(?:\+[0-9]+)?\s[<>]\s[0-9]+:")
 def test_the_text_of_the_pdf_gives_back_the_design(kind, layout, tmp_path):
     design = KINDS[kind]()
     text = "\n".join(text_of(pdf_of(kind), tmp_path, layout=layout))
-    read = parse_rows(text, LADDER)
+    read = parse_rows(text, SIZES)
     assert read.title == design.title
     assert read.grid == design.grid
     assert (read.cells == design.cells).all()
@@ -32,17 +32,17 @@ def test_the_text_of_the_pdf_gives_back_the_design(kind, layout, tmp_path):
 @pytest.mark.parametrize("choices", [{"large_print": True}, {"ink": "black"}, {"paper": "letter"}], ids=str)
 @pytest.mark.parametrize("kind", ["repeat", "domes", "two-drop"])
 def test_large_print_black_ink_and_letter_give_it_back_as_well(kind, choices, tmp_path):
-    read = parse_rows("\n".join(text_of(pdf_of(kind, **choices), tmp_path)), LADDER)
+    read = parse_rows("\n".join(text_of(pdf_of(kind, **choices), tmp_path)), SIZES)
     assert (read.cells == KINDS[kind]().cells).all()
 
 
 def test_a_slip_in_the_text_is_not_passed_over(tmp_path):
     design = KINDS["odd"]()
     text = "\n".join(text_of(pdf_of("odd"), tmp_path))
-    row = next(line for line in text.splitlines() if ROW.match(line) and line.startswith("7"))
+    row = next(line for line in text.splitlines() if (found := ROW.match(line)) and found[1] == "7")
     first, second = row.split(": ", 1)
     other = second.replace("A", "Z").replace("B", "A").replace("Z", "B")
-    read = parse_rows(text.replace(row, f"{first}: {other}"), LADDER)
+    read = parse_rows(text.replace(row, f"{first}: {other}"), SIZES)
     assert (read.cells != design.cells).any()
 
 
@@ -75,20 +75,20 @@ def test_no_row_is_split_across_pages(kind, tmp_path):
         assert ROW.match(body[0].replace("\N{NO-BREAK SPACE}", " "))
 
 
-def test_every_row_has_its_way_count_and_turn_on_the_page(tmp_path):
+def test_every_row_has_its_direction_count_and_turn_on_the_page(tmp_path):
     text = "\n".join(text_of(pdf_of("odd"), tmp_path)).replace("\N{NO-BREAK SPACE}", " ")
-    assert re.search(r"^3 < 5: .*; odd-count turn$", text, re.MULTILINE)
-    assert re.search(r"^4 > 4: [^;]*$", text, re.MULTILINE)
+    assert re.search(r"^Row 3 \u2190 5: .*; odd-count turn$", text, re.MULTILINE)
+    assert re.search(r"^Row 4 \u2192 4: [^;]*$", text, re.MULTILINE)
 
 
 def test_the_repeat_stands_once_with_its_rounds(tmp_path):
     """Rows 4 to 19 four times in rows 4 to 67, then 68 to 72 as rows 4 to 8 (worked out by hand)."""
     text = "\n".join(text_of(pdf_of("repeat"), tmp_path)).replace("\N{NO-BREAK SPACE}", " ")
-    assert "20-67 = 4-19" in text
-    assert "68-72 = 4-8" in text
+    assert "Rows 20\N{EN DASH}67: as rows 4\N{EN DASH}19" in text
+    assert "Rows 68\N{EN DASH}72: as rows 4\N{EN DASH}8" in text
     for rows in ("rows 4 to 19", "rows 20 to 35", "rows 36 to 51", "rows 52 to 67", "rows 68 to 72: only 4 to 8"):
         assert rows in text
-    assert not re.search(r"^20 [<>]", text, re.MULTILINE)
+    assert not re.search(r"^Row 20 ", text, re.MULTILINE)
 
 
 def test_checkpoints_stand_right_behind_their_rows(tmp_path):
@@ -98,8 +98,8 @@ def test_checkpoints_stand_right_behind_their_rows(tmp_path):
     lines = "\n".join(text_of(pdf_of("domes"), tmp_path)).replace("\N{NO-BREAK SPACE}", " ").splitlines()
     lines = [line.strip() for line in lines if line.strip()]
     checks = [place for place, line in enumerate(lines) if line.startswith("Check:")]
-    assert lines[checks[0] - 1].startswith(f"{first} ")
-    assert lines[checks[-1] - 1].startswith(f"{last} ")
+    assert lines[checks[0] - 1].startswith(f"Row {first} ")
+    assert lines[checks[-1] - 1].startswith(f"Row {last} ")
     assert not [place for place in checks if not ROW.match(lines[place - 1])]
 
 
@@ -120,7 +120,7 @@ def test_words_are_copied_in_the_order_in_which_they_are_read(tmp_path):
 def test_a_row_too_long_for_any_page_is_still_whole(tmp_path):
     design = random_design(1400, 3, kinds=6)
     pages = text_of(booklet_pdf(design, BookletChoices(large_print=True)), tmp_path)
-    assert (parse_rows("\n".join(pages), LADDER).cells == design.cells).all()
+    assert (parse_rows("\n".join(pages), SIZES).cells == design.cells).all()
 
 
 @pytest.mark.parametrize("rows", [12, *range(41, 46)])

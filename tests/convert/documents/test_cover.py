@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.documents.booklet.cover import changes_per_row, rate_difficulty
 from shared.design import Design
@@ -12,7 +12,7 @@ from shared.grid import Grid
 def design_of(columns, rows, cell_of, kinds):
     grid = Grid(columns, rows)
     cells = np.array([cell_of(row, column) for row, column in zip(grid.row_of, grid.column_of, strict=True)])
-    return Design("Bands", grid, LADDER, tuple(bead_of(*kind) for kind in kinds), cells)
+    return Design("Bands", grid, SIZES, tuple(bead_of(*kind) for kind in kinds), cells)
 
 
 PLAIN = [(0, 0), (1, 0)]

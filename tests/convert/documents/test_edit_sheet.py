@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 from size_levels import middle, rings
-from strategies import LADDER, bead_of, designs, grids, lab_of
+from strategies import SIZES, bead_of, designs, grids, lab_of
 
 from convert.documents.edit_sheet.edit import edit_in_words
 from convert.documents.edit_sheet.png import read_sheet_png, sheet_png
@@ -52,7 +52,7 @@ def limpet(rows=26, **turned):
     beads = (*(bead_of(3, level) for level in range(4)), bead_of(7, 0), bead_of(7, 1))
     levels = rings(grid, middle(grid), radii=(0.5, 1.5, 2.5))
     cells = np.where((levels < 2) & (grid.row_of < 8), levels + 4, levels)
-    return Design("Limpet", grid, LADDER, beads, cells)
+    return Design("Limpet", grid, SIZES, beads, cells)
 
 
 def at(design, row, column):
@@ -107,7 +107,7 @@ def test_painting_a_bead_changes_its_colour_alone(design, data):
 def test_writing_a_key_changes_that_bead_alone(design, data):
     cell = data.draw(st.integers(0, design.grid.count - 1))
     letters = data.draw(st.sampled_from(design.beads)).kind.rstrip("0123456789")
-    key = letters + data.draw(st.sampled_from(LADDER.marks))
+    key = letters + data.draw(st.sampled_from(SIZES.marks))
     line, place = (int(axis[cell]) for axis in sheet_places(design.grid))
     lines = lines_of(design)
     lines[line + 1][place + 1] = f" {key.lower()} "
@@ -141,7 +141,7 @@ def test_a_new_colour_is_refused_or_becomes_the_next_letter():
     assert new.name not in {one.name for one in design.beads}
     assert "D6" not in {one.kind for one in found.design.beads}
     told = edit_in_words(found)
-    assert f"new bead {letters_at(8)}6 = round 6/0 #ff00fe" in told
+    assert f"new bead {letters_at(8)}6: round 6/0, " in told
     assert "no longer used: D6" in told
 
 

@@ -6,15 +6,15 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from booklets import KINDS
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.chart.shapes import Oval, Path, Rectangle
 from convert.documents.booklet.lesson_drawings import (
     free_dome,
     later_odd_turn,
-    odd_turn_ways,
+    odd_turn_stretches,
     plain_turn,
-    plain_turn_way,
+    plain_turn_stretch,
     pressed_dome,
     strung_rows,
     third_row,
@@ -35,12 +35,12 @@ TURNED = [
 
 
 def work_of(hand, start, drop, odd, rows=5):
-    return small_work(Grid(4 * drop, 4, hand, start, drop), LADDER.flat, TONES["colour"], rows=rows, odd=odd)
+    return small_work(Grid(4 * drop, 4, hand, start, drop), SIZES.flat, TONES["colour"], rows=rows, odd=odd)
 
 
-def in_stitches(way, drop):
-    """A way as row, group and direction of each stitch; the beads of a stitch are passed one after the other."""
-    one = [(row, (column - 1) // drop + 1, turned) for (row, column), turned in zip(*way, strict=True)]
+def in_stitches(stretch, drop):
+    """A stretch as row, group and direction of each stitch; the beads of a stitch are passed one after the other."""
+    one = [(row, (column - 1) // drop + 1, turned) for (row, column), turned in zip(*stretch, strict=True)]
     assert all(len(set(one[at : at + drop])) == 1 for at in range(0, len(one), drop))
     return one[::drop]
 
@@ -48,7 +48,7 @@ def in_stitches(way, drop):
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), [one for one in TURNED if one[3]])
 def test_the_needle_of_the_odd_count_turn_goes_as_it_is_told(hand, start, drop, odd):
     """In through the edge next to the last stitch, on the diagonal, back through the neighbour, and out at the edge."""
-    down, back = odd_turn_ways(work_of(hand, start, drop, odd).grid)
+    down, back = odd_turn_stretches(work_of(hand, start, drop, odd).grid)
     assert in_stitches(down, drop) == [(4, 2, -1), (5, 1, -1), (3, 1, 1), (2, 2, 1)]
     assert in_stitches(back, drop) == [(2, 2, 1), (4, 2, -1), (3, 1, -1), (5, 1, 1)]
 
@@ -57,8 +57,8 @@ def test_the_needle_of_the_odd_count_turn_goes_as_it_is_told(hand, start, drop, 
 def test_the_needle_of_the_plain_turn_goes_as_it_is_told(hand, start, drop, odd):
     """It comes out at the edge, takes up the next bead there, turns and goes through the next one that stands out."""
     last = 5 if odd else 6
-    way = plain_turn_way(work_of(hand, start, drop, odd).grid)
-    assert in_stitches(way, drop) == [
+    stretch = plain_turn_stretch(work_of(hand, start, drop, odd).grid)
+    assert in_stitches(stretch, drop) == [
         (3, last - 2, 1),
         (4, last - 1, 1),
         (3, last, 1),
@@ -90,13 +90,13 @@ def test_as_many_beads_are_drawn_as_rows_have(hand, start, drop, odd):
 
 def test_a_left_handed_drawing_is_the_mirror_of_the_right_handed_one():
     right, left = (later_odd_turn(work_of(hand, "top", 1, True), back=True) for hand in ("right", "left"))
-    width = 5 * LADDER.flat.length_mm
+    width = 5 * SIZES.flat.length_mm
     mirrored = sorted((round(width - box.x - box.width, 6), round(box.y, 6)) for box in beads_of(left))
     assert mirrored == sorted((round(box.x, 6), round(box.y, 6)) for box in beads_of(right))
 
 
 def test_in_a_free_dome_beads_touch_and_rise_to_the_middle():
-    for drawing, rises in ((free_dome(LADDER, TONES["colour"]), True), (pressed_dome(LADDER, TONES["colour"]), False)):
+    for drawing, rises in ((free_dome(SIZES, TONES["colour"]), True), (pressed_dome(SIZES, TONES["colour"]), False)):
         outer = [mark for mark in drawing.marks if isinstance(mark, Oval)][::2]
         for one, other in pairwise(outer):
             apart = np.hypot(one.x - other.x, one.y - other.y)
@@ -149,10 +149,10 @@ def test_words_fit_the_design(kind, ink):
 @pytest.mark.parametrize(("hand", "start", "drop", "odd"), TURNED)
 def test_alternative_texts_name_the_beads_of_the_drawn_way_in_order(hand, start, drop, odd):
     work = work_of(hand, start, drop, odd)
-    ways = [plain_turn_way(work.grid), *(odd_turn_ways(work.grid) if odd else ())]
+    stretches = [plain_turn_stretch(work.grid), *(odd_turn_stretches(work.grid) if odd else ())]
     drawings = [plain_turn(work), *([later_odd_turn(work, back=back) for back in (False, True)] if odd else [])]
-    for way, drawing in zip(ways, drawings, strict=True):
+    for stretch, drawing in zip(stretches, drawings, strict=True):
         told = [tuple(map(int, found)) for found in re.findall(r"row (\d+) column (\d+)", drawing.alt)]
-        assert told == way.steps
-        turns = sum(one != other for one, other in pairwise(way.directions))
+        assert told == stretch.steps
+        turns = sum(one != other for one, other in pairwise(stretch.directions))
         assert drawing.alt.count("it turns") == turns

@@ -97,6 +97,14 @@ def test_the_table_marks_one_line(review):
     assert "packs" not in lines[0]
 
 
+def test_the_first_column_says_how_many_colours_there_are(review):
+    figures = review.choices[0].figures
+    wider = figures._replace(spread=figures.spread._replace(k=9))
+    assert figure_words(figures)["k"] == "2"
+    assert figure_words(wider)["k"] == "2 (9 asked for)"
+    assert figure_words(wider._replace(to_buy=9), "kinds")["k"] == "2"
+
+
 def test_numbers_that_change_nothing_are_left_out(review):
     choices = [candidate_of(choice) for choice in review.choices]
     again = choices[-1]._replace(k=9)

@@ -1,3 +1,4 @@
+import base64
 import json
 import re
 
@@ -7,7 +8,7 @@ from page_reader import HOSTILE, Reader, check_policy
 from picture_oracle import places
 from review_inputs import domed_review
 
-from convert.colouring.bead_keys import assemble_beads, describe_tints
+from convert.colouring.assemble_beads import assemble_beads, describe_tints
 from convert.colouring.colour_count import Candidate
 from convert.documents.colour_review.page import review_page
 from convert.documents.colour_review.review import review
@@ -59,17 +60,12 @@ def test_the_data_cannot_end_its_element(page):
 
 @pytest.mark.parametrize(("drop", "hand"), [(1, "right"), (2, "right"), (2, "left")])
 def test_the_script_can_find_every_bead(drop, hand):
-    """Beads from the top and from the left: every second group of columns, beginning with the one that is told."""
+    """Beads from the top and from the left."""
     page = review_page(domed_review(range(2, 4), drop=drop, hand=hand), next_to=3, spare_percent=10)
     (text,) = re.findall(r'<script type="application/json" id="data">(.*?)</script>', page, re.DOTALL)
     data = json.loads(text)
-    found = [
-        (down, group * data["drop"] + step)
-        for down in range(data["halfRows"] - 1)
-        for group in range((data["first"] + down) % 2, data["columns"] // data["drop"], 2)
-        for step in range(data["drop"])
-    ]
-    assert found == sorted(places(18, data["halfRows"] - 1, hand=hand, drop=drop))
+    found = np.frombuffer(base64.b64decode(data["places"]), "<u2").reshape(-1, 2).tolist()
+    assert [tuple(place) for place in found] == sorted(places(18, data["halfRows"] - 1, hand=hand, drop=drop))
     assert len(data["levels"]) == len(found)
 
 

@@ -4,7 +4,7 @@ import pytest
 from booklets import KINDS, repeated_design
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import LADDER, designs
+from strategies import SIZES, designs
 
 from convert.documents.booklet.row_pages import row_parts
 from convert.rows.parser import parse_rows
@@ -23,7 +23,7 @@ def as_text(design):
 
 @given(designs())
 def test_any_design_comes_back(design):
-    read = parse_rows(as_text(design), LADDER)
+    read = parse_rows(as_text(design), SIZES)
     assert (read.grid, read.cells.tolist()) == (design.grid, design.cells.tolist())
 
 
@@ -37,7 +37,7 @@ def test_any_design_comes_back(design):
 def test_a_work_with_a_repeat_comes_back(first_rows, period, more, end, columns):
     rows = first_rows + 3 * period + more + end
     design = repeated_design(first_rows=first_rows, period=period, rows=rows, end=end, columns=columns)
-    read = parse_rows(as_text(design), LADDER)
+    read = parse_rows(as_text(design), SIZES)
     assert (read.grid, read.cells.tolist()) == (design.grid, design.cells.tolist())
 
 
@@ -46,7 +46,7 @@ def test_the_repeat_is_told_once():
     parts = row_parts(repeated_design(first_rows=3, period=16, rows=67))
     assert [part.name for part in parts] == ["First rows", "Repeat"]
     assert [row.rows[0] for row in parts[1].rows] == list(range(4, 20))
-    assert parts[1].refers == ("20-67 = 4-19",)
+    assert parts[1].refers == ("Rows 20\N{EN DASH}67: as rows 4\N{EN DASH}19",)
     assert [one["rows"] for one in parts[1].repeats] == ["4 to 19", "20 to 35", "36 to 51", "52 to 67"]
 
 

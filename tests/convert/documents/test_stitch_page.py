@@ -11,9 +11,10 @@ from hypothesis import given, settings
 from page_reader import HOSTILE, Reader, check_policy
 from size_levels import random_levels
 from stitch_page_oracle import data_of, page_of, planned, sayings, waves
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
-from convert.documents.stitch_page.page import pack, page_data, plan_steps, quantise_mm, stitch_page, work_hash
+from convert.documents.html import pack
+from convert.documents.stitch_page.page import page_data, plan_steps, quantise_mm, stitch_page, work_hash
 from convert.documents.stitch_page.shape import lying_of, predict_lying
 from convert.rows.checkpoints import find_checkpoints
 from convert.rows.find_repeat import find_repeat
@@ -167,7 +168,7 @@ def test_repeats_and_checks_are_those_of_the_word_rows(design):
 
 def test_work_of_one_size_lies_flat():
     grid = Grid(6, 10)
-    lying, why_not = predict_lying(Design("Flat", grid, LADDER, (bead_of(0, 0),), np.zeros(grid.count)))
+    lying, why_not = predict_lying(Design("Flat", grid, SIZES, (bead_of(0, 0),), np.zeros(grid.count)))
     assert why_not == ""
     assert lying.flat
     assert np.ptp(lying.centres_mm[:, 1]) == 0
@@ -176,11 +177,11 @@ def test_work_of_one_size_lies_flat():
 @pytest.mark.parametrize("turned", [{}, {"hand": "left", "start": "bottom"}])
 def test_two_drop_of_one_size_lies_flat_where_the_chart_has_its_beads(turned):
     grid = Grid(8, 10, drop=2, **turned)
-    work = Design("Pairs", grid, LADDER, (bead_of(0, 2), bead_of(1, 2)), np.arange(grid.count) % 2)
+    work = Design("Pairs", grid, SIZES, (bead_of(0, 2), bead_of(1, 2)), np.arange(grid.count) % 2)
     page = page_of(work)
     data = data_of(page)
     decoded = unpacked(data["shape"]["places"], "<i2").reshape(-1, 3) * data["shape"]["quantum"]
-    size = LADDER.sizes[2]
+    size = SIZES.sizes[2]
     down, right = unpacked(data["places"], "<u2").reshape(-1, 2).T
     x, z = right * size.length_mm, down * size.diameter_mm / 2
     assert decoded[:, 0] == pytest.approx(x - (x.min() + x.max()) / 2, abs=0.01)
@@ -218,9 +219,9 @@ def test_twelve_thousand_beads_stay_small():
     levels = random_levels(grid, 1)
     kinds = np.random.default_rng(2).integers(0, 12, grid.count) * 4 + levels
     used, cells = np.unique(kinds, return_inverse=True)
-    work = Design("Large", grid, LADDER, tuple(bead_of(*divmod(kind, 4)) for kind in used.tolist()), cells)
-    flat = solve_surface(grid, LADDER, np.zeros_like(levels))
-    surface = Surface(grid, LADDER, levels, flat.net, flat.ground, np.array(flat.centres_mm), True, 0)
+    work = Design("Large", grid, SIZES, tuple(bead_of(*divmod(kind, 4)) for kind in used.tolist()), cells)
+    flat = solve_surface(grid, SIZES, np.zeros_like(levels))
+    surface = Surface(grid, SIZES, levels, flat.net, flat.ground, np.array(flat.centres_mm), True, 0)
     assert grid.count == 12_000
     assert len(stitch_page(work, plan_steps(work), lying_of(surface))) <= 1_500_000
 

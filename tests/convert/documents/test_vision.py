@@ -52,7 +52,7 @@ def test_pure_colours_look_as_published(codes):
 
 
 def design_of(codes, sizes=("cylinder 11/0",)):
-    """Each colour in some sizes, one bead of each."""
+    """Each colour in some sizes, one bead of each; of a single kind two, as a work has at least."""
     bead_sizes = default_bead_sizes()
     beads = tuple(
         Bead(
@@ -65,7 +65,8 @@ def design_of(codes, sizes=("cylinder 11/0",)):
         for place, (row, lab) in enumerate(zip(codes, lab_from_codes(codes).tolist(), strict=True))
         for size in sizes
     )
-    return Design("Shells", Grid(len(beads), 2), bead_sizes, beads, np.arange(len(beads)))
+    grid = Grid(max(2, len(beads)), 2)
+    return Design("Shells", grid, bead_sizes, beads, np.arange(grid.count) % len(beads))
 
 
 palettes = st.lists(st.tuples(*[st.integers(0, 255)] * 3), min_size=1, max_size=8, unique=True).map(

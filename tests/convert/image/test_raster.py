@@ -52,7 +52,7 @@ def slices(draw):
 
 @given(st.sampled_from(sorted(FILES)), st.sampled_from([0, 90, 180, 270]), st.booleans(), slices(), slices())
 def test_a_part_is_that_part_of_the_whole(kind, turn, mirror, rows, columns):
-    whole, part = DECODED[kind].pixels(), DECODED[kind].turned(turn, mirror=mirror).pixels(rows, columns)
+    whole, part = DECODED[kind].pixels(), DECODED[kind].turn(turn, mirror=mirror).pixels(rows, columns)
     for all_of_it, some in zip(whole, part, strict=True):
         assert (all_of_it is None) == (some is None)
         if all_of_it is not None:
@@ -64,7 +64,7 @@ def test_a_part_is_that_part_of_the_whole(kind, turn, mirror, rows, columns):
 def test_lines_are_taken_in_their_order(kind):
     """As a motif needs them that comes again: from the end over to the beginning, and twice."""
     picture = picture_from(DECODED[kind], turn=90, mirror=True, ground=np.zeros(3))
-    codes, alpha = DECODED[kind].turned(90, mirror=True).pixels()
+    codes, alpha = DECODED[kind].turn(90, mirror=True).pixels()
     wanted = light(codes) * (1 if alpha is None else alpha[..., None] / 255)
     assert picture.of_lines(LINES).shape == (200, HIGH)
     assert (

@@ -17,11 +17,11 @@ from shared.design import Design
 from shared.errors import BadChoiceError
 
 TOUCHING = ((2, 0), (1, 1), (1, -1), (0, 1))
-"""Half of the steps in row and column between beads in contact; beside each other lie only pairs of two-drop."""
+"""Half of the steps in row and column between beads in contact; in one row only pairs of two-drop touch."""
 
 
-def keys(design: Design) -> dict[tuple[int, int], str]:
-    """Return the key at each row and column, the lattice worked out from the rule of (pairs of) columns alone."""
+def kinds_of(design: Design) -> dict[tuple[int, int], str]:
+    """Return the kind at each row and column, the lattice worked out from the rule of (pairs of) columns alone."""
     grid = design.grid
     places = [
         (row, column)
@@ -33,11 +33,11 @@ def keys(design: Design) -> dict[tuple[int, int], str]:
 
 
 def row_of(found: dict[tuple[int, int], str], row: int) -> dict[int, str]:
-    return {column: key for (each, column), key in found.items() if each == row}
+    return {column: kind for (each, column), kind in found.items() if each == row}
 
 
-def level(key: str) -> int:
-    return ("", "11", "8", "6").index(key.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
+def level(kind: str) -> int:
+    return ("", "11", "8", "6").index(kind.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
 
 
 def made(seed: int, *, heights: bool = True, size: tuple[int, int] = (30, 60), **choices: Any) -> Pattern:
@@ -86,7 +86,7 @@ def repeats(draw: Any) -> dict[str, Any]:
 @given(repeats(), st.integers(0, 2**32 - 1))
 def test_repeats_are_alike_and_the_size_step_rule_holds_everywhere(choices: dict[str, Any], seed: int) -> None:
     design = made(seed, **choices).design
-    found, rows = keys(design), design.grid.rows
+    found, rows = kinds_of(design), design.grid.rows
     first_rows, end, times = choices["first_rows"], choices["last_rows"], choices["repeat"]
     mirrored = choices["mirror_half"]
     period, rest = divmod(rows - first_rows - end - mirrored, times)
@@ -97,15 +97,15 @@ def test_repeats_are_alike_and_the_size_step_rule_holds_everywhere(choices: dict
     if mirrored:
         assert rows % 2 == 1
         assert all(row_of(found, row) == row_of(found, rows + 1 - row) for row in range(1, rows + 1))
-    plain = {key for (row, _), key in found.items() if row <= first_rows or row > rows - end}
+    plain = {kind for (row, _), kind in found.items() if row <= first_rows or row > rows - end}
     assert len(plain) <= 1
-    assert all(level(key) == 0 for key in plain)
+    assert all(level(kind) == 0 for kind in plain)
     if choices["ground"] and plain and choices["fewest"] == 1:
         assert {bead.kind: bead.srgb for bead in design.beads}[plain.pop()] == choices["ground"]
-    for (row, column), key in found.items():
+    for (row, column), kind in found.items():
         for down, across in TOUCHING:
-            other = found.get((row + down, column + across), key)
-            assert abs(level(key) - level(other)) <= 1, (row, column)
+            other = found.get((row + down, column + across), kind)
+            assert abs(level(kind) - level(other)) <= 1, (row, column)
 
 
 @settings(max_examples=25, deadline=None)
@@ -140,7 +140,7 @@ def test_without_first_rows_the_plain_rows_take_the_commonest_flat_colour() -> N
     )
     design = pattern.design
     colour = {bead.kind: bead.srgb for bead in design.beads}
-    assert {colour[key] for (row, _), key in keys(design).items() if row <= 3 or row > design.grid.rows - 2} == {
+    assert {colour[kind] for (row, _), kind in kinds_of(design).items() if row <= 3 or row > design.grid.rows - 2} == {
         "#c83c28"
     }
 
@@ -177,6 +177,7 @@ def test_a_motif_wider_than_long_is_not_turned() -> None:
     pattern = made(3, size=(60, 30), columns=17, repeat=2)
     assert pattern.design.grid.rows == 2 * 14
     assert not any("turned" in notice for notice in pattern.notices)
+    assert any("--turn 90" in notice for notice in pattern.notices)
 
 
 WRONG = [
@@ -210,13 +211,13 @@ def test_domes_are_placed_in_the_motif_and_reach_over_its_seam(row: int, column:
     domes = (parse_dome(f"diamond {row},{column} r4"),)
     design = made(5, heights=False, columns=9, repeat=3, domes=domes).design
     assert design.grid.rows == 3 * 30
-    found = keys(design)
+    found = kinds_of(design)
     middle = row + 30
     assert level(found[middle, column]) == 3
-    for (each, across), key in found.items():
+    for (each, across), kind in found.items():
         if abs(each - middle) < 15:
-            assert level(found[2 * middle - each, across]) == level(key)
-            assert level(found.get((each, 2 * column - across), key)) == level(key)
+            assert level(found[2 * middle - each, across]) == level(kind)
+            assert level(found.get((each, 2 * column - across), kind)) == level(kind)
 
 
 def test_the_design_records_how_it_was_repeated() -> None:
@@ -227,9 +228,9 @@ def test_the_design_records_how_it_was_repeated() -> None:
 
 def colours_of(design: Design, rows: range) -> list[tuple[int, int, str, str]]:
     """Return row within the range, column, colour and size of each bead there."""
-    found = keys(design)
+    found = kinds_of(design)
     look = {bead.kind: (bead.srgb, bead.size) for bead in design.beads}
-    return sorted((row - rows.start, column, *look[key]) for (row, column), key in found.items() if row in rows)
+    return sorted((row - rows.start, column, *look[kind]) for (row, column), kind in found.items() if row in rows)
 
 
 @settings(max_examples=8, deadline=None)

@@ -228,11 +228,11 @@ def test_the_job_keeps_the_size_step_rule_and_says_what_it_cost():
     """A plateau next to flat: trim cuts slopes out of it, widen adds them around it; what moved is told."""
     plateau = np.where(dome() > 0.1, 255, 0).astype(np.uint8)
     picture, hills = Source("a.png", encoded(PICTURE)), Source("hills.png", encoded(plateau))
-    ground, peak = (
+    trimmed, widened = (
         make_pattern(picture, hills, Options(columns=20, slopes=slopes), surface=False) for slopes in ("trim", "widen")
     )
-    assert (ground.moved <= 0).all()
-    assert (peak.moved >= 0).all()
-    assert np.array_equal(ground.design.levels - ground.moved, peak.design.levels - peak.moved)
-    assert ground.design.levels.sum() < peak.design.levels.sum()
-    assert ground.design.levels.max() == 3
+    assert (trimmed.moved <= 0).all()
+    assert (widened.moved >= 0).all()
+    assert np.array_equal(trimmed.design.levels - trimmed.moved, widened.design.levels - widened.moved)
+    assert trimmed.design.levels.sum() < widened.design.levels.sum()
+    assert trimmed.design.levels.max() == 3

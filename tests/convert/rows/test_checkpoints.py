@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from size_levels import random_levels, rings
-from strategies import LADDER, bead_of, grids
+from strategies import SIZES, bead_of, grids
 
 from convert.rows.abbreviate import Reference, abbreviate_rows
 from convert.rows.checkpoints import Gap, find_checkpoints
@@ -19,7 +19,7 @@ from shared.grid import Grid
 
 
 def work_of(grid, levels):
-    return Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels)
+    return Design("Limpet", grid, SIZES, tuple(bead_of(level, level) for level in range(4)), levels)
 
 
 def one_dome(rows=30, **choices):
@@ -140,7 +140,7 @@ def test_comments_on_checks_do_not_change_what_is_read(grid, seed):
     design = work_of(grid, random_levels(grid, seed))
     text = rows_text(design)
     assert text.count("\n# check: ") == len(find_checkpoints(design)) or ": as rows " in text
-    assert parse_rows(text, LADDER) == design
+    assert parse_rows(text, SIZES) == design
 
 
 def test_in_a_repeat_each_is_told_once():
@@ -194,7 +194,7 @@ def test_what_holds_only_from_the_second_repeat_on_says_so():
         line.startswith("# check: ") and "repeat" in line and "a dome ends on columns 5 to 9: " in line
         for line in lines[place + 2 : place + 4]
     )
-    assert parse_rows("\n".join(lines), LADDER) == work
+    assert parse_rows("\n".join(lines), SIZES) == work
 
 
 NOTHING = {"rows": (), "dome_rows": (0, 0), "repeats": (), "of_repeats": 0, "last_is_whole": True}

@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from independent_reader import stitch
 from repeat_oracle import best_repeat, plain, repeated
-from strategies import LADDER, grids
+from strategies import SIZES, grids
 
 from convert.rows.abbreviate import Reference, abbreviate_rows
 from convert.rows.find_repeat import Repeat, find_long_repetitions, find_repeat, number_rows, z_function
@@ -111,7 +111,7 @@ def test_plain_work_is_two_rows_over_and_over():
 @given(repeated_designs())
 def test_rows_with_a_repeat_give_the_design_back(design):
     text = rows_text(design)
-    assert parse_rows(text, LADDER) == parse_rows(rows_text(design, full=True), LADDER) == design
+    assert parse_rows(text, SIZES) == parse_rows(rows_text(design, full=True), SIZES) == design
     piece, grid = stitch(text), design.grid
     places = zip(grid.row_of.tolist(), grid.column_of.tolist(), strict=True)
     assert piece.cells == dict(zip(places, (design.beads[cell].kind for cell in design.cells), strict=True))

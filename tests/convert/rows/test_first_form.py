@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from good_rows import as_first_form
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.rows.proofread import proofread
 from convert.rows.writer import rows_text
@@ -24,9 +24,9 @@ def without_checks(text):
 )
 def test_a_file_of_the_first_version_is_read_bead_for_bead(file, grid):
     text = file.read_text("utf-8")
-    proof = proofread(text, LADDER)
+    proof = proofread(text, SIZES)
     assert proof.mistakes == ()
     assert proof.design.grid == grid
     second = rows_text(proof.design)
     assert without_checks(as_first_form(second)) == without_checks(text)
-    assert proofread(second, LADDER, against=proof.design).design == proof.design
+    assert proofread(second, SIZES, against=proof.design).design == proof.design

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from good_rows import as_first_form
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.rows.parser import parse_rows
 from convert.rows.writer import rows_text
@@ -72,11 +72,11 @@ LOOSE = {
 @pytest.mark.parametrize("how", LOOSE)
 def test_looseness_gives_the_same_design(how: str, text: str) -> None:
     assert LOOSE[how](text) != text
-    assert rows_text(parse_rows(LOOSE[how](text), LADDER)) == NEAT
+    assert rows_text(parse_rows(LOOSE[how](text), SIZES)) == NEAT
 
 
 def test_all_looseness_is_read_as_typed() -> None:
-    design = parse_rows(NEAT, LADDER)
+    design = parse_rows(NEAT, SIZES)
     assert design.grid == Grid(5, 7)
     assert [design.beads[cell].kind for cell in design.cells[:13]] == [
         *"ABAAA",
@@ -90,22 +90,22 @@ def test_all_looseness_is_read_as_typed() -> None:
 @pytest.mark.parametrize("word", ["bottom", "BOTTOM", "top"])
 def test_start(word: str, form) -> None:
     text = form(NEAT.replace("A: cyl", f"start {word}\nA: cyl"))
-    assert parse_rows(text, LADDER).grid.start == word.lower()
+    assert parse_rows(text, SIZES).grid.start == word.lower()
 
 
 @pytest.mark.parametrize("name", ["sand  #2; shell, 3 A: dry", "sand (#123456)", "a = b", ", and (", "Row 3 → 3: 3 A"])
 @pytest.mark.parametrize("form", [str, as_first_form])
 def test_a_name_may_be_anything(name: str, form) -> None:
-    assert parse_rows(form(NEAT.replace("sand", name)), LADDER).beads[2].name == name
+    assert parse_rows(form(NEAT.replace("sand", name)), SIZES).beads[2].name == name
 
 
 @pytest.mark.parametrize("title", ["", "# \n", "\n\n"])
 def test_rows_without_a_title(title: str) -> None:
     text = title + NEAT.split("\n", 2)[2].replace("Row 3", "# the first dome\nRow 3")
-    expected = replace(parse_rows(NEAT, LADDER), title="Untitled")
-    assert parse_rows(text, LADDER) == expected
+    expected = replace(parse_rows(NEAT, SIZES), title="Untitled")
+    assert parse_rows(text, SIZES) == expected
 
 
 def test_rows_1_and_2_alone_are_a_work_of_two_rows() -> None:
     text = NEAT[: NEAT.index("Row 3")].replace("7 rows", "2 rows")
-    assert parse_rows(text, LADDER).grid == Grid(5, 2)
+    assert parse_rows(text, SIZES).grid == Grid(5, 2)

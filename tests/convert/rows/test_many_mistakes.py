@@ -2,14 +2,14 @@
 
 import pytest
 from good_rows import GOOD, mistakes_of, places_of, with_lines
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.rows.parser import parse_rows
 from shared.errors import BadFileError, MistakesError
 
 
 def test_the_good_text_is_good() -> None:
-    assert parse_rows(with_lines({}), LADDER).grid.rows == 10
+    assert parse_rows(with_lines({}), SIZES).grid.rows == 10
 
 
 def test_all_mistakes_are_named_in_the_order_of_their_lines() -> None:
@@ -25,7 +25,7 @@ def test_all_mistakes_are_named_in_the_order_of_their_lines() -> None:
 
 def test_the_error_reads_as_a_list() -> None:
     with pytest.raises(MistakesError) as caught:
-        parse_rows(with_lines({8: "Row 4 → 2: 2 C", 10: "Row 6 ← 2: 2 B"}), LADDER, source="rows.txt")
+        parse_rows(with_lines({8: "Row 4 → 2: 2 C", 10: "Row 6 ← 2: 2 B"}), SIZES, source="rows.txt")
     assert str(caught.value) == "\n  ".join(["rows.txt: 2 mistakes:", *caught.value.mistakes])
     assert [mistake[:9] for mistake in caught.value.mistakes] == ["line 8: C", "line 10: "]
 
@@ -125,5 +125,5 @@ def test_a_work_that_is_too_large() -> None:
 
 def test_what_is_no_text() -> None:
     with pytest.raises(BadFileError, match="NUL characters, so it is no text") as caught:
-        parse_rows("\x89PNG\r\n\x1a\n\0\0\0\rIHDR", LADDER, source="cuff.png")
+        parse_rows("\x89PNG\r\n\x1a\n\0\0\0\rIHDR", SIZES, source="cuff.png")
     assert str(caught.value).startswith("cuff.png: ")

@@ -1,5 +1,7 @@
 """Every mistake in word rows is named alone, with its line and what mends it."""
 
+import re
+
 import pytest
 from good_rows import GOOD, as_first_form, mistakes_of, places_of, with_lines
 
@@ -138,3 +140,25 @@ def test_in_the_first_form_the_comment_below_the_title_says_nothing() -> None:
     """Whoever added rows to an older file did not look at it."""
     text = as_first_form("\n".join(GOOD))
     assert places_of(text.replace("10 rows", "9 rows") + "\n11 < 3: 2 A") == [15]
+
+
+NARROW = """\
+# Tide pool cuff
+# 1 column, 7 rows, odd-count flat peyote, tail at left
+A: cylinder 11/0, slate (#2f4a5a)
+Rows 1+2 → 1: 1 A
+Row 3 ← 1: 1 A; odd-count turn
+Row 4 → 0:
+Row 5 ← 1: 1 A; odd-count turn
+Row 6 → 0:
+Row 7 ← 1: 1 A; odd-count turn
+"""
+
+
+def test_one_column_is_refused_with_one_sentence() -> None:
+    assert mistakes_of(NARROW) == ["line 4: 1 is too few columns; give 2 or more"]
+
+
+def test_one_pair_of_columns_is_refused_too() -> None:
+    text = re.sub("(?<= )1(?=: 1 A)|1(?= A)", "2", NARROW).replace("A: cyl", "two-drop\nA: cyl")
+    assert mistakes_of(text) == ["line 5: 2 is too few columns; give 4 or more"]

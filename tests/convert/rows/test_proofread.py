@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from repeat_oracle import repeated
 from size_levels import middle, rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 from tolerant_stitcher import skips_a_size, work_of
 
 from convert.rows.parser import parse_rows
@@ -19,13 +19,13 @@ from convert.rows.writer import rows_text
 from shared.design import Design
 from shared.grid import Grid
 
-GOOD_WORK = parse_rows("\n".join(GOOD), LADDER)
+GOOD_WORK = parse_rows("\n".join(GOOD), SIZES)
 
 
 def said(text, against=None):
     """The mistakes, which are the same in the first form of the text."""
-    mistakes = [str(mistake) for mistake in proofread(text, LADDER, against=against).mistakes]
-    first = [str(mistake) for mistake in proofread(as_first_form(text), LADDER, against=against).mistakes]
+    mistakes = [str(mistake) for mistake in proofread(text, SIZES, against=against).mistakes]
+    first = [str(mistake) for mistake in proofread(as_first_form(text), SIZES, against=against).mistakes]
     assert first == [mistake for mistake in mistakes if "the head says" not in mistake]
     return mistakes
 
@@ -39,12 +39,12 @@ def are_named(mistakes, wanted):
 def limpet():
     grid = Grid(9, 22)
     beads = tuple(bead_of(level, level) for level in range(4))
-    return Design("Limpet", grid, LADDER, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
+    return Design("Limpet", grid, SIZES, beads, rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)))
 
 
 def test_good_rows_have_no_mistakes():
-    assert proofread("\n".join(GOOD), LADDER).design == GOOD_WORK
-    assert proofread("\n".join(GOOD), LADDER, against=GOOD_WORK).design == GOOD_WORK
+    assert proofread("\n".join(GOOD), SIZES).design == GOOD_WORK
+    assert proofread("\n".join(GOOD), SIZES, against=GOOD_WORK).design == GOOD_WORK
 
 
 def test_a_skipped_size_is_named_with_rows_columns_and_line():
@@ -186,9 +186,9 @@ def test_a_wrong_reference_names_its_own_line():
 def test_columns_hand_and_drop_of_another_work():
     text = "\n".join(GOOD)
     beads, cells = GOOD_WORK.beads, np.zeros(30, np.int64)
-    other = Design("Other", Grid(6, 10, "left"), LADDER, beads, cells)
+    other = Design("Other", Grid(6, 10, "left"), SIZES, beads, cells)
     assert are_named(said(text, other), [(6, "5 columns where the design has 6"), (6, "correct the arrows")])
-    pairs = Design("Other", Grid(6, 2, drop=2), LADDER, beads, np.zeros(6, np.int64))
+    pairs = Design("Other", Grid(6, 2, drop=2), SIZES, beads, np.zeros(6, np.int64))
     text = "\n".join([*GOOD[2:5], "Rows 1+2 → 6: 6 A"])
     assert are_named(said(text, pairs), [(4, "write two-drop on a line of its own")])
 
@@ -200,12 +200,12 @@ def test_bead_lines_in_another_order_are_no_mistake():
         beads=tuple(replace(bead, source="coast") for bead in GOOD_WORK.beads),
         provenance={"picture": "tide-pool.png"},
     )
-    assert proofread("\n".join(lines), LADDER, against=rich).design == rich
+    assert proofread("\n".join(lines), SIZES, against=rich).design == rich
 
 
 def test_a_note_of_a_plain_turn_where_none_is_is_named_in_every_row():
-    text = rows_text(Design("Whelk", Grid(5, 12), LADDER, (bead_of(0, 0),), np.zeros(30, dtype=int)), full=True)
-    proof = proofread(text.replace("odd-count turn", "plain turn"), LADDER)
+    text = rows_text(Design("Whelk", Grid(5, 12), SIZES, (bead_of(0, 0),), np.zeros(30, dtype=int)), full=True)
+    proof = proofread(text.replace("odd-count turn", "plain turn"), SIZES)
     assert [mistake.line for mistake in proof.mistakes] == [
         number for number, line in enumerate(text.splitlines(), start=1) if line.endswith("odd-count turn")
     ]

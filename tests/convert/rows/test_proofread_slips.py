@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 from repeat_oracle import repeated
 from size_levels import middle, rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 from tolerant_stitcher import Work, skips_a_size, work_of
 
 from convert.rows.proofread import proofread
@@ -29,7 +29,7 @@ def with_dome():
     cells = 4 * (grid.column_of > 5) + levels
     used = np.unique(cells)
     beads = tuple(bead_of(*kinds[kind]) for kind in used.tolist())
-    return Design("Limpet", grid, LADDER, beads, np.searchsorted(used, cells))
+    return Design("Limpet", grid, SIZES, beads, np.searchsorted(used, cells))
 
 
 def with_repeat(grid, seed, level=0):
@@ -95,7 +95,7 @@ def slips():
     for make in WORKS.values():
         design = make()
         for slip in slips_of(design, SLIPS // len(WORKS), rng):
-            against, alone = proofread(slip.text, LADDER, against=design), proofread(slip.text, LADDER)
+            against, alone = proofread(slip.text, SIZES, against=design), proofread(slip.text, SIZES)
             found.append((slip, against, alone))
     return found
 

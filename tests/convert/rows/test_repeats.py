@@ -5,7 +5,7 @@ from good_rows import as_first_form
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from independent_reader import stitch
-from strategies import LADDER, designs
+from strategies import SIZES, designs
 
 from convert.rows.parser import parse_rows
 from convert.rows.writer import rows_text
@@ -27,7 +27,7 @@ Row 6 → 2: 2 A
 
 def rows_of(text: str) -> list[str]:
     """Return each row of what a text gives, abbreviate_rows out, without its number."""
-    lines = rows_text(parse_rows(text, LADDER), full=True).splitlines()
+    lines = rows_text(parse_rows(text, SIZES), full=True).splitlines()
     return [line.split(" ", 2)[2] for line in lines if line.startswith("Row")]
 
 
@@ -84,7 +84,7 @@ def test_any_repeat_is_what_an_independent_stitcher_makes(design: Design, data: 
     text = rows_text(design).replace(f", {rows} rows,", f", {total} rows,", 1)
     text += f"Rows {rows + 1}–{total}: as rows {source}–{source + length - 1}\n"
     piece = stitch(text)
-    read = parse_rows(text, LADDER)
+    read = parse_rows(text, SIZES)
     places = zip(read.grid.row_of.tolist(), read.grid.column_of.tolist(), strict=True)
     assert piece.rows == total
     assert piece.cells == dict(zip(places, (read.beads[cell].kind for cell in read.cells), strict=True))
@@ -117,7 +117,7 @@ BAD_REPEATS = {
 def test_bad_repeats(line: str) -> None:
     for text in (CHEVRON + line, as_first_form(CHEVRON + line)):
         with pytest.raises(MistakesError) as caught:
-            parse_rows(text, LADDER)
+            parse_rows(text, SIZES)
         (mistake,) = caught.value.mistakes
         assert mistake.startswith("line 10: ")
         assert BAD_REPEATS[line] in mistake
@@ -125,6 +125,6 @@ def test_bad_repeats(line: str) -> None:
 
 def test_a_repeat_beyond_any_work_is_refused_before_it_is_laid() -> None:
     with pytest.raises(MistakesError) as caught:
-        parse_rows(CHEVRON + "Rows 7–3000006: as rows 3–6", LADDER)
+        parse_rows(CHEVRON + "Rows 7–1500006: as rows 3–6", SIZES)
     (mistake,) = caught.value.mistakes
-    assert mistake.startswith("line 10: 4 columns by 3000006 rows are over")
+    assert mistake.startswith("line 10: 4 columns by 1500006 rows are over")

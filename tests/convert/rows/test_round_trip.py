@@ -8,7 +8,7 @@ from good_rows import as_first_form
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from independent_reader import stitch
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from convert.rows.parser import parse_rows, read_rows
 from convert.rows.writer import rows_text
@@ -55,7 +55,7 @@ def test_any_design_comes_back_from_either_form_and_from_both_mixed(design: Desi
     pairs = zip(text.splitlines(), first.splitlines(), strict=True)
     mixed = "\n".join(random.choice(pair) for pair in pairs)
     for form in (text, first, mixed):
-        assert parse_rows(form, LADDER) == design
+        assert parse_rows(form, SIZES) == design
 
 
 @settings(max_examples=40)
@@ -74,16 +74,16 @@ def test_an_independent_stitcher_makes_the_same_piece(design: Design) -> None:
 def test_more_colours_than_letters() -> None:
     grid = Grid(61, 12)
     beads = tuple(bead_of(colour, level) for colour in range(30) for level in range(4))
-    design = Design("Sea urchin", grid, LADDER, beads, np.arange(grid.count) % len(beads))
+    design = Design("Sea urchin", grid, SIZES, beads, np.arange(grid.count) % len(beads))
     assert beads[-1].kind == "AF6"
-    assert parse_rows(rows_text(design), LADDER) == design
+    assert parse_rows(rows_text(design), SIZES) == design
 
 
 @settings(max_examples=20)
 @given(designs())
 def test_the_line_of_each_row_is_known(design: Design) -> None:
     text = rows_text(design, full=True)
-    reading = read_rows(text, LADDER)
+    reading = read_rows(text, SIZES)
     lines = text.splitlines()
     for row in range(1, design.grid.rows + 1):
         assert lines[reading.line_of(row) - 1].startswith("Rows 1+2 " if row < 3 else f"Row {row} ")

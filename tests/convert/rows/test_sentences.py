@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from independent_reader import stitch
 from repeat_oracle import any_work, plain, repeated
 from size_levels import middle, rings
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from convert.rows.abbreviate import abbreviate_rows
 from convert.rows.row import rows_of_work
@@ -42,7 +42,7 @@ def row_12(*keys):
     grid = Grid(20, 12)
     cells = np.zeros(grid.count, np.int64)
     cells[grid.entry_of[12].beads] = keys
-    design = Design("Tide pool", grid, LADDER, BEADS, cells)
+    design = Design("Tide pool", grid, SIZES, BEADS, cells)
     return rows_of_work(design)[-1], BeadNames.of(design)
 
 
@@ -66,7 +66,7 @@ def test_numbers_over_twelve_are_figures():
 
 
 def test_cylinders_of_two_sizes_are_told_apart():
-    bead_sizes = BeadSizes((LADDER.sizes[0], BeadSize("cylinder 10/0", 1.7, 2.2, 0.9, 100)))
+    bead_sizes = BeadSizes((SIZES.sizes[0], BeadSize("cylinder 10/0", 1.7, 2.2, 0.9, 100)))
     grid = Grid(2, 2)
     beads = (Bead("A", "cylinder 11/0", *SLATE), Bead(f"B{bead_sizes.marks[1]}", "cylinder 10/0", *SAND))
     design = Design("Wall", grid, bead_sizes, beads, np.array([0, 1]))
@@ -105,7 +105,7 @@ def test_a_repeat_is_told_where_it_begins_and_where_it_comes_again():
 def test_checks_stand_with_their_row_and_say_in_which_repeats_they_hold():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
-    text = told(Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels))
+    text = told(Design("Limpet", grid, SIZES, tuple(bead_of(level, level) for level in range(4)), levels))
     assert "The checks are given once; one that does not hold in every repeat says in which." in text
     row_9 = next(part for part in text.split("\n\n") if part.startswith("Row 9, "))
     begins = "a dome begins on columns 5 to 9: 3 flat beads, then the dome, "
@@ -119,14 +119,14 @@ def spoken(text):
     """What each row of the sentences has, in needle order, and its way."""
     rows = {}
     for name, direction, count, beads in re.findall(
-        r"^(Rows 1 and 2, strung together|Row \d+), (left to right|right to left)(?:, ([\d,]+) beads?)?: (.*?)\. "
+        r"^(Rows 1 and 2, strung together|Row \d+), (left to right|right to left), ([\d,]+) beads?: (.*?)\. "
         r"(?:Plain|Odd-count|That was)",
         text,
         re.MULTILINE,
     ):
-        runs = [] if beads == "no beads" else [run.split(" ", 1) for run in beads.split(", ")]
+        runs = [run.split(" ", 1) for run in beads.split(", ")]
         numbers = [NUMBERS.get(number) or int(number) for number, _ in runs]
-        assert sum(numbers) == int((count or "0").replace(",", ""))
+        assert sum(numbers) == int(count.replace(",", ""))
         laid = [re.sub("^(cylinder|[0-9/]+)s ", r"\1 ", words) for _, words in runs]
         rows[name] = direction, [words for words, number in zip(laid, numbers, strict=True) for _ in range(number)]
     return rows
@@ -176,7 +176,7 @@ def test_the_table_adds_up_to_the_work(seed):
 def test_the_table_has_repeats_and_checks_as_lines_of_their_own():
     grid = Grid(13, 83)
     levels = rings(grid, *((row, 7) for row in (13, 33, 53, 73)), radii=(0.5, 1.5, 2.5))
-    work = Design("Limpet", grid, LADDER, tuple(bead_of(level, level) for level in range(4)), levels)
+    work = Design("Limpet", grid, SIZES, tuple(bead_of(level, level) for level in range(4)), levels)
     lines = list(csv.DictReader(io.StringIO(rows_csv(work, abbreviate_rows(work)), newline="")))
     assert Counter(line["line"] for line in lines) == {"row": 22, "repeat": 1, "check": 5}
     repeat = next(line for line in lines if line["line"] == "repeat")
@@ -189,7 +189,7 @@ def test_the_table_has_repeats_and_checks_as_lines_of_their_own():
 def test_no_cell_is_a_formula_or_looks_like_a_date_or_a_time(full):
     """Common practice, no source: spreadsheets take 4-19 for a day and 4 A for an hour."""
     grid = Grid(9, 22)
-    work = Design("Limpet", grid, LADDER, BEADS, np.minimum(2, rings(grid, middle(grid), radii=(0.5, 1.5))))
+    work = Design("Limpet", grid, SIZES, BEADS, np.minimum(2, rings(grid, middle(grid), radii=(0.5, 1.5))))
     for line in csv.reader(io.StringIO(rows_csv(work, abbreviate_rows(work, full=full)), newline="")):
         for cell in line:
             assert not re.match(r"[=+\-@]|\d+[-/ ]\d+$|\d+ [AaPp]$", cell), cell

@@ -7,7 +7,7 @@ import pytest
 from good_rows import as_first_form
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.rows.parser import RowsRead, read_rows
 from convert.rows.writer import rows_text
@@ -39,10 +39,10 @@ def slips(good: str, characters: list[str]) -> Iterator[tuple[int, str]]:
 
 def reading_of(text: str) -> RowsRead:
     """Read a text; a design without mistakes must come back from its own rows."""
-    reading = read_rows(text, LADDER)
+    reading = read_rows(text, SIZES)
     assert (reading.design is None) == bool(reading.mistakes)
     if reading.design is not None:
-        assert read_rows(rows_text(reading.design), LADDER).design == reading.design
+        assert read_rows(rows_text(reading.design), SIZES).design == reading.design
     return reading
 
 

@@ -1,7 +1,7 @@
 """Word rows of two-drop, as a person types them and gets them wrong."""
 
 import pytest
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.rows.parser import parse_rows
 from convert.rows.writer import rows_text
@@ -23,12 +23,12 @@ Row 5 ← 6: 3 A, 3 B; odd-count turn
 
 def mistakes(text):
     with pytest.raises(MistakesError) as caught:
-        parse_rows(text, LADDER)
+        parse_rows(text, SIZES)
     return caught.value.mistakes
 
 
 def test_five_pairs_come_back():
-    design = parse_rows(NEAT, LADDER)
+    design = parse_rows(NEAT, SIZES)
     assert design.grid == Grid(10, 5, drop=2)
     assert rows_text(design) == NEAT
     row_3 = design.cells[design.grid.row_slice(3)]
@@ -39,14 +39,14 @@ def test_five_pairs_come_back():
     "words", ["two drop", "Two-Drop", "2-drop", "2 drop", "drop 2", "DROP  two", "drop: 2", "twodrop # pairs"]
 )
 def test_it_may_be_said_otherwise_and_anywhere(words):
-    assert parse_rows(NEAT.replace("\ntwo-drop\n", f"\n{words}\n"), LADDER) == parse_rows(NEAT, LADDER)
-    assert parse_rows(NEAT.replace("\ntwo-drop\n", "\n") + words + "\n", LADDER) == parse_rows(NEAT, LADDER)
+    assert parse_rows(NEAT.replace("\ntwo-drop\n", f"\n{words}\n"), SIZES) == parse_rows(NEAT, SIZES)
+    assert parse_rows(NEAT.replace("\ntwo-drop\n", "\n") + words + "\n", SIZES) == parse_rows(NEAT, SIZES)
 
 
 @pytest.mark.parametrize("words", ["one-drop", "drop 1", "1 drop"])
 def test_a_drop_of_1_may_be_said(words):
     text = f"{words}\nA: cylinder 11/0, slate (#2f4a5a)\nRows 1+2 → 5: 5 A\nRow 3 ← 3: 3 A\n"
-    assert parse_rows(text, LADDER).grid == Grid(5, 3)
+    assert parse_rows(text, SIZES).grid == Grid(5, 3)
 
 
 # What was typed: what is replaced by what, and of each mistake its line and a part of what is said.

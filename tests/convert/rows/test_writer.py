@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from strategies import LADDER, lab_of
+from strategies import SIZES, lab_of
 
 from convert.rows.writer import rows_text
 from shared.design import Bead, Design
@@ -41,18 +41,6 @@ Row 4 ← 2: 2 A
 Row 5 → 2: 2 A
 """
 
-NARROW = """\
-# Tide pool cuff
-# 1 column, 5 rows, odd-count flat peyote, tail at left
-A: cylinder 11/0, slate (#2f4a5a)
-A11: round 11/0, slate (#2f4a5a)
-B: cylinder 11/0, sand (#d8c7a0)
-Rows 1+2 → 1: 1 A
-Row 3 ← 1: 1 B; odd-count turn
-Row 4 → 0:
-Row 5 ← 1: 1 A; odd-count turn
-"""
-
 
 def cells_of(grid: Grid, given: dict[tuple[int, int], int]) -> Any:
     """Return cells of the first bead but for those given by row and column."""
@@ -64,7 +52,7 @@ def cells_of(grid: Grid, given: dict[tuple[int, int], int]) -> Any:
 
 def plain(columns: int, rows: int, **choices: Any) -> Design:
     grid = Grid(columns, rows, **choices)
-    return Design("Tide pool cuff", grid, LADDER, BEADS, np.zeros(grid.count, np.int64))
+    return Design("Tide pool cuff", grid, SIZES, BEADS, np.zeros(grid.count, np.int64))
 
 
 def row_lines(design: Design) -> dict[str, str]:
@@ -76,19 +64,14 @@ def row_lines(design: Design) -> dict[str, str]:
 def test_the_example_of_the_format() -> None:
     grid = Grid(21, 4)
     row_3 = {(3, column): 1 if column in (1, 21) else 2 for column in range(1, 22, 2)}
-    design = Design("Tide pool cuff", grid, LADDER, BEADS, cells_of(grid, {(2, 4): 2} | row_3))
+    design = Design("Tide pool cuff", grid, SIZES, BEADS, cells_of(grid, {(2, 4): 2} | row_3))
     assert rows_text(design) == CUFF
 
 
 def test_left_handed_even_and_from_the_bottom() -> None:
     grid = Grid(4, 5, "left", "bottom")
     cells = cells_of(grid, {(2, 1): 2, (1, 4): 2, (3, 4): 2})
-    assert rows_text(Design("Tide pool cuff", grid, LADDER, BEADS, cells)) == LEFT_HANDED
-
-
-def test_a_row_without_beads() -> None:
-    grid = Grid(1, 5)
-    assert rows_text(Design("Tide pool cuff", grid, LADDER, BEADS, cells_of(grid, {(3, 1): 2}))) == NARROW
+    assert rows_text(Design("Tide pool cuff", grid, SIZES, BEADS, cells)) == LEFT_HANDED
 
 
 def test_runs_end_with_their_row() -> None:
@@ -131,7 +114,7 @@ def test_the_left_hand_mirrors_every_direction() -> None:
 def test_a_large_work_has_every_bead_once() -> None:
     grid = Grid(300, 400)
     cells = np.arange(grid.count) % 3
-    text = rows_text(Design("Sea wall", grid, LADDER, BEADS, cells), full=True)
+    text = rows_text(Design("Sea wall", grid, SIZES, BEADS, cells), full=True)
     runs = [
         run.split() for line in text.splitlines() if line.startswith("Row") for run in line.split(": ")[1].split(", ")
     ]

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from size_levels import rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.rows.find_repeat import Repeat, find_repeat
 from convert.shopping.choices import WristChoices
@@ -31,7 +31,7 @@ def striped(first_rows=4, period=20, times=5, columns=17):
     """Flat work with a stripe in each repeat."""
     grid = Grid(columns, first_rows + period * times)
     stripe = (grid.row_of > first_rows) & ((grid.row_of - first_rows - 1) % period < 3)
-    return Design("Ripples", grid, LADDER, (bead_of(0, 0), bead_of(1, 0)), stripe.astype(int))
+    return Design("Ripples", grid, SIZES, (bead_of(0, 0), bead_of(1, 0)), stripe.astype(int))
 
 
 def domed(every, times, radii, *, start="top", part=4):
@@ -40,7 +40,7 @@ def domed(every, times, radii, *, start="top", part=4):
     row = 3 + every // 2
     row += (17 - 9 + row + 1) % 2
     levels = rings(grid, *((r, 9) for r in range(row, grid.rows + every, every)), radii=radii)
-    return Design("Limpets", grid, LADDER, tuple(bead_of(0, level) for level in range(4)), levels)
+    return Design("Limpets", grid, SIZES, tuple(bead_of(0, level) for level in range(4)), levels)
 
 
 def fitted(design, wrist_mm, **wanted):
@@ -115,7 +115,7 @@ def test_lengths_with_plain_ends_are_those_of_a_full_prediction(plain):
 
 def test_work_of_one_larger_size_is_as_long_as_its_beads_say():
     grid = Grid(5, 39)
-    design = Design("Reef", grid, LADDER, (bead_of(0, 2),), np.zeros(grid.count, dtype=int))
+    design = Design("Reef", grid, SIZES, (bead_of(0, 2),), np.zeros(grid.count, dtype=int))
     growth = model_length(design, Repeat(0, 2, 0, grid.rows))
     assert (growth.length_mm, growth.repeat_mm) == pytest.approx((40 * 1.5, 3.0))
 

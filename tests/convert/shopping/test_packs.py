@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.documents.kit_labels import labels_page
 from convert.shopping.packs import Pack, choose_packs, no_packs, parse_pack
@@ -20,9 +20,9 @@ from shared.grid import Grid
 
 def test_packs_are_chosen_by_size_and_keep_a_price_of_the_same_weight():
     known = lambda bead: Pack(10.0, 3.2) if bead.size == "cylinder 11/0" else None  # noqa: E731
-    find = choose_packs([parse_pack("10 g"), parse_pack("8=20g")], known, LADDER)
+    find = choose_packs([parse_pack("10 g"), parse_pack("8=20g")], known, SIZES)
     assert [find(bead_of(0, level)) for level in range(3)] == [Pack(10, 3.2), Pack(10, None), Pack(20, None)]
-    assert choose_packs([], no_packs, LADDER)(bead_of(0, 0)) is None
+    assert choose_packs([], no_packs, SIZES)(bead_of(0, 0)) is None
 
 
 @pytest.mark.parametrize("words", ["", "g", "0g", "ten", "8=", "8/0 20g", "-5g", "10kg", "9q=10g"])
@@ -36,7 +36,7 @@ def test_a_bad_pack_is_refused(words):
 )
 def test_packs_that_contradict_or_fit_nothing_are_refused(packs, size):
     with pytest.raises(BadChoiceError, match=size):
-        choose_packs([parse_pack(words) for words in packs], no_packs, LADDER)
+        choose_packs([parse_pack(words) for words in packs], no_packs, SIZES)
 
 
 def stash(*lines):
@@ -46,7 +46,7 @@ def stash(*lines):
 def work(**changes):
     bead = replace(bead_of(0, 0), **{"source": "my tins", "name": "wet slate", **changes})
     grid = Grid(4, 10)
-    return Design("Tide", grid, LADDER, (bead,), np.zeros(grid.count, dtype=int))
+    return Design("Tide", grid, SIZES, (bead,), np.zeros(grid.count, dtype=int))
 
 
 def test_beads_at_hand_are_found_by_name_and_size_and_taken_off():

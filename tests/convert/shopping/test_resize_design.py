@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from size_levels import rings
-from strategies import LADDER, bead_of, designs
+from strategies import SIZES, bead_of, designs
 
 from convert.rows.find_repeat import Repeat, find_repeat
 from convert.shopping.resize_design import Change, plain_bead, resize
@@ -29,7 +29,7 @@ def tiled(columns, first_rows, period, times, *, part=0, end=0, colours=5, seed=
     rows = [random.integers(0, colours, grid.rule_of(row).beads) for row in range(1, first_rows + 1)]
     rows += [block[row % period] for row in range(period * times + part)]
     rows += [random.integers(0, colours, grid.rule_of(len(rows) + 1 + row).beads) for row in range(end)]
-    return Design("Ripples", grid, LADDER, tuple(bead_of(k, 0) for k in range(colours)), np.concatenate(rows))
+    return Design("Ripples", grid, SIZES, tuple(bead_of(k, 0) for k in range(colours)), np.concatenate(rows))
 
 
 def size_step_breaks(design):
@@ -71,7 +71,7 @@ def test_last_rows_stay_at_the_end():
 def test_plain_ground_at_one_end_of_a_motif_is_no_repeat():
     grid = Grid(7, 60)
     cells = ((grid.row_of > 27) & (grid.row_of < 34)).astype(int) * np.random.default_rng(1).integers(0, 2, grid.count)
-    assert find_repeat(Design("Limpet", grid, LADDER, (bead_of(0, 0), bead_of(1, 0)), cells)) is None
+    assert find_repeat(Design("Limpet", grid, SIZES, (bead_of(0, 0), bead_of(1, 0)), cells)) is None
 
 
 @given(designs(most_rows=40), EVEN)
@@ -96,7 +96,7 @@ def test_plain_rows_leave_all_other_rows_as_they_are(design, plain):
 def test_plain_rows_carry_the_slope_of_a_dome_at_the_end(plain, start):
     grid = Grid(9, 21, start=start)
     levels = rings(grid, (1, 5), (21, 5), radii=(0.5, 1.5, 2.5))
-    design = Design("Limpets", grid, LADDER, tuple(bead_of(0, level) for level in range(4)), levels)
+    design = Design("Limpets", grid, SIZES, tuple(bead_of(0, level) for level in range(4)), levels)
     assert not size_step_breaks(design)
     after = resize(design, None, Change(0, plain))
     assert not size_step_breaks(after)
@@ -110,7 +110,7 @@ def test_plain_rows_carry_the_slope_of_a_dome_at_the_end(plain, start):
 def test_plain_rows_have_the_commonest_bead_of_the_flat_size():
     grid = Grid(4, 20)
     cells = np.where(grid.row_of > 8, 2, np.where(grid.row_of > 3, 1, 0))
-    design = Design("Tide", grid, LADDER, (bead_of(0, 0), bead_of(1, 0), bead_of(2, 1)), cells)
+    design = Design("Tide", grid, SIZES, (bead_of(0, 0), bead_of(1, 0), bead_of(2, 1)), cells)
     assert plain_bead(design).kind == "B"
     assert set(rows_of(resize(design, None, Change(0, 4)))[0]) == {"B"}
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from size_levels import middle, rings
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.surface.calibrate import NEAR, SampleMeasures, fit_to_sample
 from convert.surface.prediction import predict
@@ -28,7 +28,7 @@ def scaled(across, along):
     return BeadSizes(
         tuple(
             replace(size, length_mm=size.length_mm * across, diameter_mm=size.diameter_mm * along)
-            for size in LADDER.sizes
+            for size in SIZES.sizes
         )
     )
 
@@ -36,7 +36,7 @@ def scaled(across, along):
 def test_hidden_measures_are_found_from_length_and_width():
     hidden = scaled(across=0.94, along=1.05)
     sample = predict(GRID, hidden, LEVELS).found
-    found = fit_to_sample(GRID, LADDER, LEVELS, SampleMeasures(sample.length_mm, sample.width_mm), sample="cuff")
+    found = fit_to_sample(GRID, SIZES, LEVELS, SampleMeasures(sample.length_mm, sample.width_mm), sample="cuff")
     for size, real in zip(found.bead_sizes.sizes, hidden.sizes, strict=True):
         assert size.length_mm == pytest.approx(real.length_mm, rel=0.01)
         assert size.diameter_mm == pytest.approx(real.diameter_mm, rel=0.01)
@@ -58,9 +58,9 @@ def test_hidden_measures_are_found_from_length_and_width():
 
 @pytest.mark.parametrize("share", [0.95, 1.0])  # the first is met by growth, the second by bending
 def test_length_width_and_dome_are_met_together(share):
-    plain = predict(GRID, LADDER, LEVELS)
+    plain = predict(GRID, SIZES, LEVELS)
     wanted = SampleMeasures(plain.found.length_mm * 1.03, plain.found.width_mm * 0.97, height_of(plain) * share)
-    found = fit_to_sample(GRID, LADDER, LEVELS, wanted, sample="cuff")
+    found = fit_to_sample(GRID, SIZES, LEVELS, wanted, sample="cuff")
     again = predict(GRID, found.bead_sizes, LEVELS)
     assert again.found.length_mm == pytest.approx(wanted.length_mm, rel=NEAR)
     assert again.found.width_mm == pytest.approx(wanted.width_mm, rel=NEAR)
@@ -71,7 +71,7 @@ def test_length_width_and_dome_are_met_together(share):
 
 def test_flat_work_gives_the_scale_of_the_beads_themselves():
     flat = np.zeros(GRID.count, dtype=int)
-    found = fit_to_sample(GRID, LADDER, flat, SampleMeasures(length_mm=21 * 0.85), sample="strip")
+    found = fit_to_sample(GRID, SIZES, flat, SampleMeasures(length_mm=21 * 0.85), sample="strip")
     assert found.bead_sizes.flat.diameter_mm == pytest.approx(1.7)
     assert found.bead_sizes.flat.length_mm == 1.3
 
@@ -88,7 +88,7 @@ def test_flat_work_gives_the_scale_of_the_beads_themselves():
 )
 def test_slips_are_told(measured, levels, named):
     with pytest.raises(BadChoiceError, match=named):
-        fit_to_sample(GRID, LADDER, levels, measured, sample="cuff")
+        fit_to_sample(GRID, SIZES, levels, measured, sample="cuff")
 
 
 @settings(max_examples=50)
@@ -119,4 +119,4 @@ def test_a_file_of_bead_sizes_is_read_back_as_it_was_written(diameters, bending,
 )
 def test_a_bad_gauge_is_told_with_its_file(text, sentence):
     with pytest.raises(BadFileError, match=f"mine.toml.*{sentence}"):
-        parse_bead_sizes(bead_sizes_toml(LADDER) + text, source="mine.toml")
+        parse_bead_sizes(bead_sizes_toml(SIZES) + text, source="mine.toml")

@@ -9,7 +9,7 @@ flatter than their metric (9 x 15 beads by 18 %, 17 x 27 by 5 %); all others ben
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.surface.continuation import BENDING, Cloth, relax
 from convert.surface.spring_net import make_net
@@ -20,7 +20,7 @@ from shared.grid import Grid
 def revolved(columns, rows, scale_of, bending=BENDING):
     """Solve flat work whose beads are scaled by their distance from the middle; return distances and depths."""
     grid = Grid(columns, rows)
-    net = make_net(grid, LADDER, np.zeros(grid.count, dtype=int))
+    net = make_net(grid, SIZES, np.zeros(grid.count, dtype=int))
     flat = Tabletop().lay(grid.centres_mm(1.3, 1.6).T)
     middle = (flat[:2].min(axis=1) + flat[:2].max(axis=1)) / 2
     distance = np.hypot(*(flat[:2] - middle[:, None]))

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from size_levels import random_levels, rings, ten_domes
-from strategies import LADDER, grids
+from strategies import SIZES, grids
 
 from convert.surface.measure import (
     angle_defects,
@@ -23,7 +23,7 @@ from shared.grid import Grid
 def test_angle_defects_add_up_to_a_full_turn(grid, seed):
     # Gauss and Bonnet: curvature and the turning of the border sum to 2π χ, χ = 1 for a disc; whatever the shape.
     levels = random_levels(grid, seed)
-    net = make_net(grid, LADDER, levels)
+    net = make_net(grid, SIZES, levels)
     flat = np.column_stack([grid.centres_mm(1.3, 1.6), np.zeros(grid.count)])
     crumpled = flat + np.random.default_rng(seed).normal(0, 0.4, flat.shape)
     for length in (net.rest_mm, lengths_mm(net, crumpled)):
@@ -45,13 +45,13 @@ def test_flat_work_has_no_curvature_and_domes_have():
 
 
 def with_rest(grid, levels):
-    net = make_net(grid, LADDER, levels)
+    net = make_net(grid, SIZES, levels)
     return net, net.rest_mm
 
 
 def test_every_core_is_curved_like_a_dome_and_every_solved_net_closes():
     grid, levels = ten_domes(100)
-    surface = solve_surface(grid, LADDER, levels)
+    surface = solve_surface(grid, SIZES, levels)
     wanted, border = angle_defects(surface.net, surface.net.rest_mm)
     found, _ = angle_defects(surface.net, lengths_mm(surface.net, surface.centres_mm))
     assert found.sum() == pytest.approx(2 * np.pi, abs=1e-9)
@@ -63,7 +63,7 @@ def test_every_core_is_curved_like_a_dome_and_every_solved_net_closes():
 
 def test_each_dome_is_found_where_it_was_put():
     grid, levels = ten_domes(100)
-    found = find_domes(solve_surface(grid, LADDER, levels))
+    found = find_domes(solve_surface(grid, SIZES, levels))
     assert [dome.peak_row for dome in found] == [11, 31, 51, 71, 91]
     assert {dome.peak_column for dome in found} == {9}
     assert [dome.rows for dome in found] == [(row - 4, row + 4) for row in range(11, 100, 20)]
@@ -86,7 +86,7 @@ def test_each_dome_is_found_where_it_was_put():
 def test_heights_are_those_of_an_independent_trial(radii, height_mm, bending, share):
     # A trial of the same model with another solver; heights depend little on bending.
     grid = Grid(17, 61)
-    surface = solve_surface(grid, LADDER, rings(grid, (31, 9), radii=radii), bending=bending)
+    surface = solve_surface(grid, SIZES, rings(grid, (31, 9), radii=radii), bending=bending)
     (dome,) = find_domes(surface)
     assert dome.height_mm == pytest.approx(height_mm, rel=share)
 
@@ -94,13 +94,13 @@ def test_heights_are_those_of_an_independent_trial(radii, height_mm, bending, sh
 def test_trade_facts_of_peyote():
     # Common practice, no source: a graded diamond rises, one size lies flat, domes do not make a strip longer.
     grid, levels = ten_domes()
-    found = read_figures(solve_surface(grid, LADDER, levels))
+    found = read_figures(solve_surface(grid, SIZES, levels))
     assert len(found.domes) == 10
     assert all(dome.height_mm > 3 for dome in found.domes)
     assert found.length_mm <= found.flat_length_mm
     assert found.width_mm <= found.flat_width_mm
     assert (found.flat_width_mm, found.flat_length_mm) == pytest.approx((17 * 1.3, 201 * 0.8))
-    flat = read_figures(solve_surface(grid, LADDER, np.zeros_like(levels)))
+    flat = read_figures(solve_surface(grid, SIZES, np.zeros_like(levels)))
     assert flat.domes == ()
     assert flat.length_mm == pytest.approx(flat.flat_length_mm, abs=1e-9)
 
@@ -109,7 +109,7 @@ def test_domes_whose_feet_touch_are_counted_by_their_tops():
     grid = Grid(17, 200)
     centres = [(row, 9) for row in range(21, 200, 20)]
     levels = rings(grid, *centres, radii=(1.5, 3.5, 5.5))
-    surface = solve_surface(grid, LADDER, levels)
+    surface = solve_surface(grid, SIZES, levels)
     touching = surface.net.contacts[(levels[surface.net.contacts] > 0).all(axis=1)]
     assert len(np.unique(group_numbers(grid.count, touching)[levels > 0])) == 1
     found = find_domes(surface)
@@ -122,7 +122,7 @@ def test_a_dome_is_measured_over_the_plane_of_flat_beads_two_contacts_from_it(co
     """At an edge as in the middle; both edges give the same, for the work is symmetric."""
     grid = Grid(17, 61)
     levels = rings(grid, (31, column), radii=(0.5, 1.5, 2.5))
-    surface = solve_surface(grid, LADDER, levels)
+    surface = solve_surface(grid, SIZES, levels)
     (dome,) = find_domes(surface)
     touching = grid.neighbours
     steps = np.where(levels > 0, 0, 99)
@@ -135,20 +135,20 @@ def test_a_dome_is_measured_over_the_plane_of_flat_beads_two_contacts_from_it(co
     assert dome.height_mm == pytest.approx(over.max(), abs=1e-9)
     assert dome.columns == (max(1, column - 2), min(17, column + 2))
     if column == 17:
-        (other,) = find_domes(solve_surface(grid, LADDER, rings(grid, (31, 1), radii=(0.5, 1.5, 2.5))))
+        (other,) = find_domes(solve_surface(grid, SIZES, rings(grid, (31, 1), radii=(0.5, 1.5, 2.5))))
         assert other.height_mm == pytest.approx(dome.height_mm, abs=1e-3)
 
 
 def test_work_that_is_raised_all_over_has_a_dome_without_a_ring():
     grid = Grid(6, 8)
     levels = np.where(grid.row_of < 5, 2, 1)
-    (dome,) = find_domes(solve_surface(grid, LADDER, levels))
+    (dome,) = find_domes(solve_surface(grid, SIZES, levels))
     assert np.isfinite(dome.height_mm)
 
 
 def test_strain_is_nought_at_rest_length_and_a_tenth_beyond():
     grid = Grid(6, 8)
-    net = make_net(grid, LADDER, np.zeros(grid.count, dtype=int))
+    net = make_net(grid, SIZES, np.zeros(grid.count, dtype=int))
     centres = np.column_stack([grid.centres_mm(1.3, 1.6), np.zeros(grid.count)])
     assert strain(net, centres) == pytest.approx(np.zeros(len(net.contacts)), abs=1e-12)
     assert strain(net, 1.1 * centres) == pytest.approx(np.full(len(net.contacts), 0.1))
@@ -158,8 +158,8 @@ def test_strain_is_nought_at_rest_length_and_a_tenth_beyond():
 @given(st.floats(-3, 3), st.integers(0, 100))
 def test_size_does_not_depend_on_how_the_work_lies(angle, seed):
     grid = Grid(7, 30)
-    surface = solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int))
+    surface = solve_surface(grid, SIZES, np.zeros(grid.count, dtype=int))
     turn = np.array([[np.cos(angle), -np.sin(angle), 0], [np.sin(angle), np.cos(angle), 0], [0, 0, 1]])
     moved = surface.centres_mm @ turn.T + [seed, -seed, 0]
-    turned = type(surface)(grid, LADDER, surface.levels, surface.net, surface.ground, moved, True, 0)
+    turned = type(surface)(grid, SIZES, surface.levels, surface.net, surface.ground, moved, True, 0)
     assert extent_mm(turned) == pytest.approx(extent_mm(surface), abs=1e-9)

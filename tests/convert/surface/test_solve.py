@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from size_levels import middle, random_levels, rings, ten_domes
-from strategies import LADDER, grids
+from strategies import SIZES, grids
 
 from convert.surface import continuation, solve
 from convert.surface.lbfgs import ASK_EVERY
@@ -24,20 +24,18 @@ def sizes_of(*measures):
 
 @given(grids(drops=(1,)), st.integers(0, 3))
 def test_one_size_lies_flat_and_exact(grid, level):
-    size = LADDER.sizes[level]
-    surface = solve_surface(grid, LADDER, np.full(grid.count, level))
+    size = SIZES.sizes[level]
+    surface = solve_surface(grid, SIZES, np.full(grid.count, level))
     assert surface.converged
     assert (surface.centres_mm[:, 2] == 0).all()
     flat = grid.extent_mm(size.length_mm, size.diameter_mm)
-    if grid.columns > 1:
-        # A single column has its beads in odd rows only, and ends half a bead before an even last row does.
-        assert extent_mm(surface) == pytest.approx(flat, abs=1e-9)
+    assert extent_mm(surface) == pytest.approx(flat, abs=1e-9)
     assert np.abs(strain(surface.net, surface.centres_mm)).max(initial=0) < 1e-12
 
 
 def test_one_size_wraps_the_wrist():
     grid = Grid(9, 120)
-    surface = solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int), wrist_mm=160)
+    surface = solve_surface(grid, SIZES, np.zeros(grid.count, dtype=int), wrist_mm=160)
     out = np.hypot(surface.centres_mm[:, 1], surface.centres_mm[:, 2] + surface.ground.radius_mm)
     assert out == pytest.approx(160 / (2 * np.pi) + 0.8, abs=1e-9)
     assert extent_mm(surface) == pytest.approx(grid.extent_mm(1.3, 1.6), abs=1e-9)
@@ -69,7 +67,7 @@ def test_rows_of_unequal_diameter_lie_flat(columns, rows):
     )
 
 
-AWKWARD = [(1, 2), (1, 3), (1, 40), (2, 2), (2, 3), (2, 30), (3, 30), (5, 40), (17, 2), (40, 2), (40, 3), (12, 40)]
+AWKWARD = [(2, 2), (2, 3), (2, 30), (3, 30), (5, 40), (17, 2), (40, 2), (40, 3), (12, 40)]
 
 
 @pytest.mark.parametrize(
@@ -77,7 +75,7 @@ AWKWARD = [(1, 2), (1, 3), (1, 40), (2, 2), (2, 3), (2, 30), (3, 30), (5, 40), (
 )
 def test_awkward_works_end_without_overlap(columns, rows, wrist_mm):
     grid = Grid(columns, rows)
-    surface = solve_surface(grid, LADDER, random_levels(grid, 2), wrist_mm=wrist_mm)
+    surface = solve_surface(grid, SIZES, random_levels(grid, 2), wrist_mm=wrist_mm)
     assert surface.converged
     assert np.isfinite(surface.centres_mm).all()
     assert find_overlaps(surface).pairs.size == 0
@@ -87,7 +85,7 @@ def test_awkward_works_end_without_overlap(columns, rows, wrist_mm):
 @given(grids(most_columns=8, most_rows=16, drops=(1,)), st.integers(0, 2**32 - 1))
 def test_any_sizes_end_and_stay_finite(grid, seed):
     # Sizes skipped at random: beads may pass through one another, and are then named by the fit report.
-    surface = solve_surface(grid, LADDER, np.random.default_rng(seed).integers(0, 4, grid.count))
+    surface = solve_surface(grid, SIZES, np.random.default_rng(seed).integers(0, 4, grid.count))
     assert np.isfinite(surface.centres_mm).all()
     assert surface.iterations < len(continuation.RELAX_STAGES) * continuation.MOST_STEPS
 
@@ -96,7 +94,7 @@ def test_any_sizes_end_and_stay_finite(grid, seed):
 @pytest.mark.parametrize("seed", [0, 104, 106])
 def test_random_sizes_within_the_size_step_rule_settle(seed):
     grid = Grid(17, 60)
-    surface = solve_surface(grid, LADDER, random_levels(grid, seed))
+    surface = solve_surface(grid, SIZES, random_levels(grid, seed))
     assert surface.converged
     assert np.abs(strain(surface.net, surface.centres_mm)).max() < 0.2
     assert find_overlaps(surface, limit=OVERLAP).pairs.size == 0
@@ -117,7 +115,7 @@ def test_mirrored_designs_give_mirrored_surfaces(grid, centres, radii, end_for_e
     row = grid.rows + 1 - grid.row_of if end_for_end else grid.row_of
     mirror = grid.bead_at(row, grid.columns + 1 - grid.column_of)
     assert (levels[mirror] == levels).all()
-    x, y, z = solve_surface(grid, LADDER, levels).centres_mm.T
+    x, y, z = solve_surface(grid, SIZES, levels).centres_mm.T
     assert z[mirror] == pytest.approx(z, abs=1e-3)
     assert x.max() + x.min() - x[mirror] == pytest.approx(x, abs=1e-3)
     turned = y.max() + y.min() - y[mirror] if end_for_end else y[mirror]
@@ -131,7 +129,7 @@ def test_beads_pushed_apart_do_not_push_a_shape_over(radii):
     grid = Grid(17, 61)
     away = np.hypot(grid.column_of - 9, 0.31 * (grid.row_of - 31))
     levels = (away[:, None] < radii).sum(axis=1)
-    surface = solve_surface(grid, LADDER, levels)
+    surface = solve_surface(grid, SIZES, levels)
     x, _, z = surface.centres_mm.T
     mirror = grid.bead_at(grid.row_of, 18 - grid.column_of)
     assert z[mirror] == pytest.approx(z, abs=1e-3)
@@ -143,15 +141,15 @@ def test_beads_pushed_apart_do_not_push_a_shape_over(radii):
 def test_a_left_handed_work_is_the_mirror_image():
     right, left = Grid(16, 40), Grid(16, 40, hand="left")
     levels = rings(right, middle(right), radii=(0.5, 1.5, 2.5))
-    x, y, z = solve_surface(right, LADDER, levels).centres_mm.T
-    u, v, w = solve_surface(left, LADDER, levels).centres_mm.T
+    x, y, z = solve_surface(right, SIZES, levels).centres_mm.T
+    u, v, w = solve_surface(left, SIZES, levels).centres_mm.T
     assert u == pytest.approx(16 * 1.3 - x, abs=1e-3)
     assert np.stack([v, w]) == pytest.approx(np.stack([y, z]), abs=1e-3)
 
 
 def test_domes_rise_on_the_wrist_too():
     grid, levels = ten_domes(100)
-    table, wrist = (read_figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 160.0))
+    table, wrist = (read_figures(solve_surface(grid, SIZES, levels, wrist_mm=mm)) for mm in (None, 160.0))
     for flat, bent in zip(table.domes, wrist.domes, strict=True):
         assert bent.height_mm == pytest.approx(flat.height_mm, rel=0.1)
 
@@ -159,14 +157,14 @@ def test_domes_rise_on_the_wrist_too():
 def test_a_vast_wrist_is_a_table():
     grid = Grid(17, 40)
     levels = rings(grid, middle(grid), radii=(0.5, 1.5, 2.5))
-    table, wrist = (read_figures(solve_surface(grid, LADDER, levels, wrist_mm=mm)) for mm in (None, 1e6))
+    table, wrist = (read_figures(solve_surface(grid, SIZES, levels, wrist_mm=mm)) for mm in (None, 1e6))
     assert wrist.domes[0].height_mm == pytest.approx(table.domes[0].height_mm, abs=1e-2)
     assert wrist.length_mm == pytest.approx(table.length_mm, abs=1e-2)
 
 
 def test_four_times_the_length_takes_no_more_steps():
     # Steps cost in proportion to the beads, so the whole does. Energies summed carelessly stop the long one short.
-    short, long = (solve_surface(grid, LADDER, levels) for grid, levels in (ten_domes(200), ten_domes(800)))
+    short, long = (solve_surface(grid, SIZES, levels) for grid, levels in (ten_domes(200), ten_domes(800)))
     assert short.converged
     assert long.converged
     assert long.iterations < 1.2 * short.iterations
@@ -175,17 +173,17 @@ def test_four_times_the_length_takes_no_more_steps():
 def test_progress_is_told():
     grid = Grid(5, 8)
     told = []
-    solve_surface(grid, LADDER, random_levels(grid, 1), progress=told.append)
+    solve_surface(grid, SIZES, random_levels(grid, 1), progress=told.append)
     assert [words for words in told if words] == [f"surface, stage {stage} of 7" for stage in range(1, 8)]
 
 
 def test_a_large_work_ends_nearer_its_start_with_nearly_the_same_figures_and_says_so(monkeypatch):
     grid = Grid(40, 120)
     levels = rings(grid, (25, 11), (60, 11), (95, 11), (30, 28), radii=(0.5, 2.5, 4.5))
-    exact = predict(grid, LADDER, levels)
+    exact = predict(grid, SIZES, levels)
     told = list_assumptions(exact)
     monkeypatch.setattr(solve, "MOST_EXACT", grid.count - 1)
-    loose = predict(grid, LADDER, levels)
+    loose = predict(grid, SIZES, levels)
     assert loose.surface.iterations < 0.7 * exact.surface.iterations
     assert [dome.height_mm for dome in loose.found.domes] == pytest.approx(
         [dome.height_mm for dome in exact.found.domes], rel=0.015
@@ -204,7 +202,7 @@ def test_a_surface_that_is_told_to_stop_leaves_all_as_it_was():
     grid = Grid(17, 60)
     levels = random_levels(grid, 104)
     calls, given = [], levels.copy()
-    first = solve_surface(grid, LADDER, levels, progress=calls.append)
+    first = solve_surface(grid, SIZES, levels, progress=calls.append)
     assert len(calls) > first.iterations / ASK_EVERY
     for most in np.linspace(1, len(calls), 3).astype(int):
         told = []
@@ -215,16 +213,16 @@ def test_a_surface_that_is_told_to_stop_leaves_all_as_it_was():
                 raise StopError
 
         with pytest.raises(StopError):
-            solve_surface(grid, LADDER, levels, progress=stop)
+            solve_surface(grid, SIZES, levels, progress=stop)
         assert told == calls[:most]
     np.testing.assert_array_equal(levels, given)
-    assert solve_surface(grid, LADDER, levels).centres_mm.tobytes() == first.centres_mm.tobytes()
+    assert solve_surface(grid, SIZES, levels).centres_mm.tobytes() == first.centres_mm.tobytes()
 
 
 def test_a_run_cut_short_is_no_prediction(monkeypatch):
     monkeypatch.setattr(continuation, "MOST_STEPS", 5)
     grid, levels = ten_domes(60)
-    surface = solve_surface(grid, LADDER, levels)
+    surface = solve_surface(grid, SIZES, levels)
     assert not surface.converged
     with pytest.raises(BadChoiceError, match="nothing is predicted"):
         read_figures(surface)
@@ -241,4 +239,4 @@ def test_a_run_cut_short_is_no_prediction(monkeypatch):
 )
 def test_what_cannot_be_solved_is_refused_and_the_figure_named(grid, wrist_mm, figure):
     with pytest.raises(BadChoiceError, match=figure):
-        solve_surface(grid, LADDER, np.zeros(grid.count, dtype=int), wrist_mm=wrist_mm)
+        solve_surface(grid, SIZES, np.zeros(grid.count, dtype=int), wrist_mm=wrist_mm)

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from size_levels import random_levels
-from strategies import LADDER, grids
+from strategies import SIZES, grids
 
 from convert.surface.energy import bend_matrix, difference_matrix, multiply_rows
 from convert.surface.spring_net import Net, make_net
@@ -11,13 +11,13 @@ from shared.errors import BadChoiceError
 from shared.grid import Grid
 
 
-def flat(grid, size=LADDER.flat):
+def flat(grid, size=SIZES.flat):
     return np.stack([*grid.centres_mm(size.length_mm, size.diameter_mm).T, np.zeros(grid.count)])
 
 
 @given(grids(drops=(1,)))
 def test_triangles_fill_the_work(grid):
-    net = make_net(grid, LADDER, np.zeros(grid.count, dtype=int))
+    net = make_net(grid, SIZES, np.zeros(grid.count, dtype=int))
     # Euler: a disc, or a chain where there are no triangles.
     assert net.beads - len(net.contacts) + len(net.triangles) == 1
     corners = flat(grid)[:2, net.triangles]
@@ -28,7 +28,7 @@ def test_triangles_fill_the_work(grid):
 
 @given(grids(drops=(1,)))
 def test_sides_and_hinges_join_the_beads_they_say(grid):
-    net = make_net(grid, LADDER, np.zeros(grid.count, dtype=int))
+    net = make_net(grid, SIZES, np.zeros(grid.count, dtype=int))
     for opposite in range(3):
         ends = np.delete(net.triangles, opposite, axis=1)
         assert (np.sort(ends) == np.sort(net.contacts[net.sides[:, opposite]])).all()
@@ -40,8 +40,8 @@ def test_sides_and_hinges_join_the_beads_they_say(grid):
 
 @given(grids(drops=(1,)))
 def test_flat_work_of_one_size_has_its_rest_lengths_and_no_bend(grid):
-    for level, size in enumerate(LADDER.sizes):
-        net = make_net(grid, LADDER, np.full(grid.count, level))
+    for level, size in enumerate(SIZES.sizes):
+        net = make_net(grid, SIZES, np.full(grid.count, level))
         centres = flat(grid, size)
         assert np.linalg.norm(multiply_rows(difference_matrix(net), centres), axis=0) == pytest.approx(
             net.rest_mm, abs=1e-12
@@ -52,7 +52,7 @@ def test_flat_work_of_one_size_has_its_rest_lengths_and_no_bend(grid):
 def test_rest_lengths_by_hand():
     grid = Grid(2, 4)
     # Row 1 holds column 2, row 2 column 1: beads 0 and 1; then 2 and 3.
-    net = make_net(grid, LADDER, np.array([0, 1, 2, 1]))
+    net = make_net(grid, SIZES, np.array([0, 1, 2, 1]))
     lengths = {tuple(pair): rest for pair, rest in zip(net.contacts.tolist(), net.rest_mm, strict=True)}
     assert lengths[0, 2] == pytest.approx((1.6 + 3.0) / 2)
     assert lengths[1, 3] == pytest.approx(2.1)
@@ -62,7 +62,7 @@ def test_rest_lengths_by_hand():
 
 @pytest.mark.parametrize("angle", [0.0, 0.3, 1.0, 2.0, np.pi])
 def test_a_folded_hinge_is_twice_the_sine_of_half_its_angle(angle):
-    net = make_net(Grid(3, 4), LADDER, np.zeros(Grid(3, 4).count, dtype=int))
+    net = make_net(Grid(3, 4), SIZES, np.zeros(Grid(3, 4).count, dtype=int))
     matrix = bend_matrix(net)
     along = net.in_column[net.hinge_sides[:, 0]].nonzero()[0][0]
     top, bottom, left, right = net.hinges[along]
@@ -91,14 +91,6 @@ def test_the_weights_of_a_lopsided_hinge_by_hand():
     assert bend_matrix(net).toarray() == pytest.approx(np.array([[top, bottom, 1 / left, 1 / right]]))
 
 
-def test_a_single_column_bends_from_contact_to_contact():
-    grid = Grid(1, 5)
-    net = make_net(grid, LADDER, np.array([0, 1, 2]))
-    first, second = net.rest_mm
-    centres = np.array([[0, 0, second], [0, first, first], [0, 0, 0]])
-    assert np.linalg.norm(multiply_rows(bend_matrix(net), centres)) == pytest.approx(2 * np.sin(np.pi / 4))
-
-
 def test_slivers_that_make_no_triangle_still_give_finite_weights():
     bead_sizes = BeadSizes((BeadSize("cylinder 11/0", 0.5, 1.0, 0.3, 9), BeadSize("round 6/0", 0.5, 9.0, 0.3, 9)))
     grid = Grid(5, 9)
@@ -111,11 +103,11 @@ def test_slivers_that_make_no_triangle_still_give_finite_weights():
 )
 def test_levels_that_do_not_fit_are_refused(levels, figure):
     with pytest.raises(BadChoiceError, match=figure):
-        make_net(Grid(3, 6), LADDER, levels)
+        make_net(Grid(3, 6), SIZES, levels)
 
 
 def test_a_net_cannot_be_changed():
     grid = Grid(5, 8)
-    net = make_net(grid, LADDER, random_levels(grid, 1))
+    net = make_net(grid, SIZES, random_levels(grid, 1))
     with pytest.raises(ValueError, match="read-only"):
         net.rest_mm[0] = 1

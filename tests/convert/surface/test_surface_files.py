@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from size_levels import middle, random_levels, rings
-from strategies import LADDER
+from strategies import SIZES
 
 from convert.surface.continuation import BENDING
 from convert.surface.measure import SolvedDome, SurfaceFigures
@@ -28,7 +28,7 @@ def text_of(prediction):
 
 @pytest.fixture(scope="module")
 def made():
-    prediction = predict(GRID, LADDER, LEVELS)
+    prediction = predict(GRID, SIZES, LEVELS)
     return prediction, json.loads(text_of(prediction))
 
 
@@ -39,7 +39,7 @@ def test_the_file_gives_size_and_strain_as_its_own_centres_have_them(made):
         held = [column for column in range(1, 12) if (11 - column + row) % 2]
         assert len(places) == len(held)
         centre |= {(row, column): np.array(place) for column, place in zip(held, places, strict=True)}
-    size = {place: LADDER.sizes[level] for place, level in zip(centre, LEVELS, strict=True)}
+    size = {place: SIZES.sizes[level] for place, level in zip(centre, LEVELS, strict=True)}
     for axis, measure, key, line, summed in (
         (0, "length_mm", "width_mm", 0, np.mean),
         (1, "diameter_mm", "length_mm", 1, np.mean),
@@ -81,7 +81,7 @@ def test_the_dome_is_where_the_larger_beads_are(made):
 
 
 def test_same_prediction_same_text(made):
-    assert text_of(predict(GRID, LADDER, LEVELS)) == text_of(made[0])
+    assert text_of(predict(GRID, SIZES, LEVELS)) == text_of(made[0])
 
 
 def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
@@ -89,8 +89,8 @@ def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
     assert values["estimate"] is True
     assert "estimate" in values["assumptions"][0]
     assert "estimate" in tell_surface("Limpet", prediction)
-    fitted = replace(LADDER, gauge=Gauge("first cuff", 0.02))
-    assert (bending_of(LADDER), bending_of(fitted)) == (BENDING, 0.02)
+    fitted = replace(SIZES, gauge=Gauge("first cuff", 0.02))
+    assert (bending_of(SIZES), bending_of(fitted)) == (BENDING, 0.02)
     told = list_assumptions(predict(GRID, fitted, np.zeros(GRID.count, dtype=int), wrist_mm=165.0))
     assert "first cuff" in told[0]
     assert "estimate" not in told[0]
@@ -106,7 +106,7 @@ def test_figures_are_called_an_estimate_until_a_sample_is_measured(made):
     ],
 )
 def test_what_was_not_measured_stays_an_estimate(measured, words):
-    fitted = replace(LADDER, gauge=Gauge("first cuff", 0.01, measured))
+    fitted = replace(SIZES, gauge=Gauge("first cuff", 0.01, measured))
     prediction = predict(GRID, fitted, LEVELS)
     assert f"({words})" in tell_surface("Limpet", prediction)
     assert words in list_assumptions(prediction)[0]
@@ -160,15 +160,15 @@ def test_tight_places_are_summed_up_and_the_worst_named():
 def test_no_figures_of_a_shape_that_did_not_come_to_rest(monkeypatch):
     monkeypatch.setattr("convert.surface.continuation.MOST_STEPS", 3)
     with pytest.raises(BadChoiceError, match="did not come to rest"):
-        predict(GRID, LADDER, LEVELS)
+        predict(GRID, SIZES, LEVELS)
 
 
 def test_beads_that_sink_into_the_ground_are_told_of():
     # A crowded strip whose beads push each other down, and one whose domes stand clear.
     grid = Grid(17, 60)
-    sizes = np.array([size.diameter_mm for size in LADDER.sizes])
+    sizes = np.array([size.diameter_mm for size in SIZES.sizes])
     for levels, sinks in ((random_levels(grid, 2), True), (rings(grid, middle(grid), radii=(0.5, 1.5, 2.5)), False)):
-        prediction = predict(grid, LADDER, levels)
+        prediction = predict(grid, SIZES, levels)
         undersides = prediction.surface.centres_mm[:, 2] - sizes[levels] / 2
         deep = -sizes[np.bincount(levels).argmax()] / 2 - undersides.min()
         told = [line for line in list_assumptions(prediction) if "sink" in line]

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from npm_checkers import npm_package
 from size_levels import middle, rings
-from strategies import LADDER, bead_of
+from strategies import SIZES, bead_of
 
 from convert.surface.overlap import hole_axes
 from convert.surface.render.glb import quaternions, surface_glb
@@ -34,7 +34,7 @@ def domed(columns=11, rows=24):
     beads = tuple(bead_of(colour, level) for colour in range(2) for level in range(4))
     cells = levels + 4 * (grid.column_of % 2)
     used, cells = np.unique(cells, return_inverse=True)
-    return Design("Limpet <&> é", grid, LADDER, tuple(beads[kind] for kind in used), cells)
+    return Design("Limpet <&> é", grid, SIZES, tuple(beads[kind] for kind in used), cells)
 
 
 def parsed(data):
@@ -120,7 +120,7 @@ def test_kinds_of_one_size_share_their_triangles(made):
     assert len(shapes) == len({bead.size for bead in design.beads}) < len(design.beads)
 
 
-@pytest.mark.parametrize("size", LADDER.sizes, ids=lambda size: size.name)
+@pytest.mark.parametrize("size", SIZES.sizes, ids=lambda size: size.name)
 def test_a_bead_is_closed_faces_outwards_and_has_the_volume_of_its_solid(size):
     mesh = make_bead_mesh(solid_of_size(size))
     corners = mesh.points_mm[mesh.triangles].astype(float)

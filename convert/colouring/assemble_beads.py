@@ -86,12 +86,12 @@ def _by_count(labels: Ints, colours: int) -> tuple[list[int], Ints]:
 
 
 def _bead(tint: Tint, rank: int, level: int, bead_sizes: BeadSizes) -> Bead:
-    key = letters_at(rank) + bead_sizes.marks[level]
-    return Bead(key, bead_sizes.sizes[level].name, tint.srgb, tint.lab, tint.name, tint.source)
+    kind = letters_at(rank) + bead_sizes.marks[level]
+    return Bead(kind, bead_sizes.sizes[level].name, tint.srgb, tint.lab, tint.name, tint.source)
 
 
 def make_design(
-    options: DesignChoices,
+    choices: DesignChoices,
     picture: Source,
     made_from: str,
     coloured: "ColouredWork",
@@ -101,7 +101,7 @@ def make_design(
 ) -> Design:
     """Put beads on the lattice: the value of the design stage. ``made_from`` is its provenance, as JSON."""
     beads, cells = assemble_beads(coloured.tints, coloured.labels, relief.levels, bead_sizes)
-    title = options.title or title_from(picture.name)
+    title = choices.title or title_from(picture.name)
     return Design(title, layout.grid, bead_sizes, beads, cells, json.loads(made_from))
 
 
