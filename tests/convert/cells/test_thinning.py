@@ -4,7 +4,7 @@ from drawings import parts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from convert.cells.thinning import ENOUGH_INK, TRACE_OF_INK, ink_beads
+from convert.cells.line_art import ENOUGH_INK, TRACE_OF_INK, ink_beads
 from shared.grid import Grid
 
 
